@@ -1,0 +1,20 @@
+//! Reads a squatting lifter's feet from 2D keypoints.
+//!
+//! Data goes one way, and every stage is a module that can be read, tested and replaced alone:
+//!
+//! ```text
+//! keypoints -> pose -> standing -> measures -> repetitions -> findings -> cue -> record
+//! ```
+//!
+//! The core knows no browser, no JSON and no clock: it is told the time. World axes are
+//! x = lifter's left, y = up, z = forward, in metres, with the origin on the floor midway
+//! between the ankles in quiet standing. Image axes are x right, y down, in pixels.
+#![forbid(unsafe_code)]
+
+pub mod error;
+pub mod keypoints;
+pub mod measures;
+pub mod pose;
+pub mod report;
+
+pub use error::{Error, ErrorCode};

@@ -1,0 +1,5 @@
+//! One frame's people become one lifter's pose.
+
+mod types;
+
+pub use types::{Pose, Seen};

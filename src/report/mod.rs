@@ -1,0 +1,36 @@
+//! The report: plain values, as the contract names them. Every stage's words end here.
+
+mod parts;
+mod result;
+
+pub use parts::{
+    Contact, Contacts, Cue, Finding, FindingKind, Note, Series, SeriesSd, Sides, Standing, Trend,
+    View,
+};
+pub use result::{Checks, Mark, RepResult, Tempo, Unseen, Verdict};
+
+/// What one recording shows.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Report {
+    /// Version of this form; 1.
+    pub schema: u32,
+    /// Where the camera stood, when standing was found.
+    pub view: Option<View>,
+    /// The quiet standing that everything is read against.
+    pub standing: Option<Standing>,
+    /// The repetitions, in order.
+    pub reps: Vec<RepResult>,
+    /// What the set shows.
+    pub finding: Finding,
+    /// The one thing to do.
+    pub cue: Cue,
+    /// What could not be seen and why, and other plain remarks.
+    pub notes: Vec<Note>,
+    /// Curves, when asked for.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub series: Option<Series>,
+}
+
+/// The report's version number.
+pub const SCHEMA: u32 = 1;

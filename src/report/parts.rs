@@ -1,0 +1,212 @@
+//! The parts of a report beside the repetitions.
+
+/// A value for each side.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Sides<T> {
+    /// The lifter's left.
+    pub left: T,
+    /// The lifter's right.
+    pub right: T,
+}
+
+impl<T> Sides<T> {
+    /// The value on `side`.
+    pub fn get(&self, side: crate::keypoints::Side) -> &T {
+        match side {
+            crate::keypoints::Side::Left => &self.left,
+            crate::keypoints::Side::Right => &self.right,
+        }
+    }
+
+    /// The value on `side`, to be written.
+    pub fn get_mut(&mut self, side: crate::keypoints::Side) -> &mut T {
+        match side {
+            crate::keypoints::Side::Left => &mut self.left,
+            crate::keypoints::Side::Right => &mut self.right,
+        }
+    }
+}
+
+/// Where the camera stood, seen from the lifter.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct View {
+    /// Bearing, degrees: 0 in front, +90 on the lifter's left, 180 behind; -180 to 180.
+    pub azimuth_deg: f64,
+    /// Its standard error, degrees.
+    pub azimuth_sd_deg: f64,
+    /// Distance along the floor, m.
+    pub distance_m: f64,
+    /// `front`, `front-left`, `left`, `rear-left`, `rear`, `rear-right`, `right`, `front-right`.
+    pub name: &'static str,
+}
+
+/// The quiet standing that everything is read against.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[allow(missing_docs)] // each _sd is the standard error of the field before it
+pub struct Standing {
+    /// First frame, ms.
+    pub from_ms: f64,
+    /// Last frame, ms.
+    pub to_ms: f64,
+    /// Between the ankles, mm.
+    pub stance_width_mm: f64,
+    pub stance_width_mm_sd: f64,
+    /// Each foot's long axis from straight ahead, degrees, + = turned out.
+    pub toe_out_deg: Sides<f64>,
+    pub toe_out_deg_sd: Sides<f64>,
+    /// Stature, m.
+    pub height_m: f64,
+    pub height_m_sd: f64,
+}
+
+/// What kind of weight shift the set shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(
+    feature = "serde",
+    derive(serde::Serialize),
+    serde(rename_all = "kebab-case")
+)]
+pub enum FindingKind {
+    /// Weight toward the toes, heels light or up.
+    Forward,
+    /// Arch drops, knee inside the foot.
+    Inward,
+    /// Both of the above: one finding, one cue.
+    ForwardInward,
+    /// Weight on the outer edges.
+    Outward,
+    /// One foot out and carrying, the other in, or the load off to one side.
+    Sideways,
+    /// Nothing beyond the lines.
+    None,
+    /// Too little was seen to say.
+    #[default]
+    NotEnoughSeen,
+}
+
+/// How a check runs over the set.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Trend {
+    /// Change per repetition, in the check's unit.
+    pub per_rep: f64,
+    /// Its standard error.
+    pub sd: f64,
+    /// Grows beyond doubt (95 %).
+    pub growing: bool,
+}
+
+/// What the set shows.
+#[derive(Clone, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Finding {
+    /// Which shift.
+    pub kind: FindingKind,
+    /// `left`, `right`, `both`, or `None` when it has no side.
+    pub side: Option<&'static str>,
+    /// Repetitions (from 1) that show it.
+    pub reps: Vec<usize>,
+    /// Where in the lift it sets in: 0 start, 1 bottom, 2 end.
+    pub onset: Option<f64>,
+    /// Steady or growing, for the check that carries the finding.
+    pub trend: Option<Trend>,
+    /// 0 to 1.
+    pub confidence: f64,
+    /// Sentences about a foot's resting shape.
+    pub resting_shape: Vec<String>,
+    /// The finding in one sentence.
+    pub sentence: String,
+}
+
+/// The one thing to do.
+#[derive(Clone, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Cue {
+    /// Stable name of the cue.
+    pub id: &'static str,
+    /// The foot it is for: `left`, `right`, `both`, or `None`.
+    pub side: Option<&'static str>,
+    /// The cue in plain words.
+    pub text: String,
+    /// Two sentences with the evidence.
+    pub why: Vec<String>,
+    /// How to film the next set, when a likely fault could not be seen.
+    pub film_next: Option<String>,
+    /// When to look again, days.
+    pub look_again_days: u32,
+    /// The usual cautions.
+    pub cautions: Vec<String>,
+}
+
+/// A plain remark.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize), serde(transparent))]
+pub struct Note(pub String);
+
+/// State of one contact point of a foot: geometry, not pressure.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(
+    feature = "serde",
+    derive(serde::Serialize),
+    serde(rename_all = "lowercase")
+)]
+pub enum Contact {
+    /// As in standing.
+    Planted,
+    /// Between planted and lifted.
+    Light,
+    /// Off the floor beyond doubt.
+    Lifted,
+    /// Not seen.
+    #[default]
+    Unseen,
+}
+
+/// The three contact points of one foot over time.
+#[derive(Clone, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Contacts {
+    /// Heel.
+    pub heel: Vec<Contact>,
+    /// Base of the big toe.
+    pub big_toe: Vec<Contact>,
+    /// Base of the little toe.
+    pub small_toe: Vec<Contact>,
+}
+
+/// Curves over time; every list has the length of `t_ms`, `None` where unseen.
+#[derive(Clone, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Series {
+    /// Times, ms.
+    pub t_ms: Vec<f64>,
+    /// Heel lift, mm.
+    pub heel_lift_mm: Sides<Vec<Option<f64>>>,
+    /// Knee in, degrees.
+    pub knee_in_deg: Sides<Vec<Option<f64>>>,
+    /// Foot roll, degrees.
+    pub foot_roll_deg: Sides<Vec<Option<f64>>>,
+    /// Forward shift, % of foot length.
+    pub forward_pct: Vec<Option<f64>>,
+    /// Left foot's share, %.
+    pub load_left_pct: Vec<Option<f64>>,
+    /// Standard errors of the above, by check.
+    pub sd: SeriesSd,
+    /// Contact states.
+    pub contacts: Sides<Contacts>,
+}
+
+/// Standard errors beside [`Series`].
+#[derive(Clone, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[allow(missing_docs)] // same names and units as in Series
+pub struct SeriesSd {
+    pub heel_lift_mm: Sides<Vec<Option<f64>>>,
+    pub knee_in_deg: Sides<Vec<Option<f64>>>,
+    pub foot_roll_deg: Sides<Vec<Option<f64>>>,
+    pub forward_pct: Vec<Option<f64>>,
+    pub load_left_pct: Vec<Option<f64>>,
+}
