@@ -11,10 +11,14 @@
 //! between the ankles in quiet standing. Image axes are x right, y down, in pixels.
 #![forbid(unsafe_code)]
 
+pub mod analyze;
 pub mod error;
 pub mod keypoints;
 pub mod measures;
 pub mod pose;
 pub mod report;
+pub mod session;
 
+pub use analyze::analyze;
 pub use error::{Error, ErrorCode};
+pub use session::{Live, LivePhase, Options, Session};

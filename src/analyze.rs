@@ -1,0 +1,54 @@
+//! A whole recording at once.
+
+use crate::keypoints::{Person, Recording, Setup};
+use crate::report::Report;
+use crate::session::{Options, Session};
+use crate::{Error, ErrorCode};
+
+/// Reads a whole recording; the same as pushing its frames into a [`Session`].
+///
+/// # Errors
+/// A frame whose time goes back or whose points do not fit the layout.
+pub fn analyze(recording: &Recording, options: &Options) -> Result<Report, Error> {
+    if recording.frames.is_empty() {
+        return Err(Error::new(
+            ErrorCode::Empty,
+            "frames",
+            "the recording holds no frame",
+        ));
+    }
+    let mut session = Session::new(recording.setup.clone(), options.clone());
+    for (i, frame) in recording.frames.iter().enumerate() {
+        session
+            .push(frame.t_ms, &frame.people)
+            .map_err(|e| Error::new(e.code(), format!("frames[{i}].{}", e.field()), e.reason()))?;
+    }
+    Ok(session.report())
+}
+
+/// What every frame must satisfy, whoever built it.
+pub(crate) fn check_frame(
+    setup: &Setup,
+    before: Option<f64>,
+    t_ms: f64,
+    people: &[Person],
+) -> Result<(), Error> {
+    if !t_ms.is_finite() {
+        return Err(Error::bad("t_ms", "not a finite number"));
+    }
+    if before.is_some_and(|b| t_ms < b) {
+        return Err(Error::new(
+            ErrorCode::TimeOrder,
+            "t_ms",
+            "is before the frame before it",
+        ));
+    }
+    let count = setup.layout.count();
+    match people.iter().find(|p| p.len() != count) {
+        Some(p) => {
+            let reason = format!("has {} points, the layout has {count}", p.len());
+            Err(Error::bad("points", reason))
+        }
+        None => Ok(()),
+    }
+}
