@@ -1,0 +1,101 @@
+// Mutated links and files: every one is taken or refused with a code, in bounded time and memory.
+//   node tests/share/fuzz.mjs [COUNT] [SEED]
+import { fileURLToPath } from 'node:url';
+import { decodeCheck, encodeCheck } from '../../www/share/check-link.js';
+import { open, seal, toFragment } from '../../www/share/envelope.js';
+import { decodeResult, encodeResult } from '../../www/share/result-file.js';
+import { decodeSummary, encodeSummary, summarise } from '../../www/share/result-link.js';
+import { exampleCheck, exampleRecording, exampleReport } from './examples.mjs';
+
+/** A small well-known generator (mulberry32), so that a seed names a run. @param {number} seed */
+function random(seed) {
+  let a = seed >>> 0;
+  return () => {
+    a = (a + 0x6d2b79f5) >>> 0;
+    let t = Math.imul(a ^ (a >>> 15), 1 | a);
+    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
+    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
+  };
+}
+
+/** @param {Uint8Array} bytes @param {() => number} next @param {number} from */
+function mutate(bytes, next, from) {
+  const out = Uint8Array.from(bytes);
+  const times = 1 + Math.floor(next() * 4);
+  for (let k = 0; k < times; k += 1) out[from + Math.floor(next() * (out.length - from))] = Math.floor(next() * 256);
+  const cut = next();
+  return cut < 0.1 ? out.slice(0, Math.floor(next() * out.length)) : out;
+}
+
+const WILD = [null, -1, 1e300, NaN, 'x'.repeat(50), [], {}, [[[]]], true, 1.5, new Uint8Array(9), 2 ** 40];
+
+/** Replaces one value somewhere inside plain data. @param {any} value @param {() => number} next @returns {any} */
+function mutateValue(value, next) {
+  if (next() < 0.2 || value === null || typeof value !== 'object') return WILD[Math.floor(next() * WILD.length)];
+  const copy = Array.isArray(value) ? [...value] : { ...value };
+  const keys = Object.keys(copy);
+  if (!keys.length) return WILD[Math.floor(next() * WILD.length)];
+  const key = keys[Math.floor(next() * keys.length)];
+  copy[key] = mutateValue(copy[key], next);
+  return copy;
+}
+
+/** @param {number} count @param {number} seed */
+export function fuzz(count, seed) {
+  const next = random(seed);
+  const check = encodeCheck(exampleCheck);
+  const summary = encodeSummary({ day: '2026-11-25', lifter: 'Robin', sets: [summarise(exampleReport())] });
+  const file = encodeResult({
+    made_with: '0.1.0', day: '2026-11-25', lifter: 'Robin', note: '', check: exampleCheck,
+    sets: [{ recording: exampleRecording(4), report: exampleReport(1), thresholds: {}, wanted: 'front' }],
+  });
+  const plain = {
+    check: open(fromBase64(check), 'check', 1).payload,
+    result: open(fromBase64(summary), 'result', 1).payload,
+    file: open(file, 'result', 1).payload,
+  };
+  const text = new TextEncoder();
+  const untext = new TextDecoder('latin1');
+  /** @type {[string, () => unknown][]} */
+  const targets = [
+    ['check bytes', () => decodeCheck(untext.decode(mutate(text.encode(check), next, 6)))],
+    ['summary bytes', () => decodeSummary(untext.decode(mutate(text.encode(summary), next, 7)))],
+    ['file bytes', () => decodeResult(mutate(file, next, 2))],
+    ['check values', () => decodeCheck(toFragment('check', seal('check', 1, mutateValue(plain.check, next))))],
+    ['summary values', () => decodeSummary(toFragment('result', seal('result', 1, mutateValue(plain.result, next))))],
+    ['file values', () => decodeResult(seal('result', 1, mutateValue(plain.file, next)))],
+  ];
+  /** @type {Record<string, Record<string, number>>} */
+  const outcome = {};
+  let slowest = 0;
+  let peak = 0;
+  for (let i = 0; i < count; i += 1) {
+    // Sealing is the costly part of the value targets: they get every tenth turn.
+    const [name, run] = targets[i % 10 === 9 ? 3 + (Math.floor(i / 10) % 3) : i % 3];
+    const started = performance.now();
+    let result = 'taken';
+    try {
+      run();
+    } catch (error) {
+      result = /** @type {any} */ (error).code;
+      if (/** @type {any} */ (error).name !== 'ShareError') throw new Error(`seed ${seed}, input ${i} (${name}): ${error}`);
+    }
+    slowest = Math.max(slowest, performance.now() - started);
+    if (i % 20_000 === 0) peak = Math.max(peak, process.memoryUsage().rss);
+    outcome[name] ??= {};
+    outcome[name][result] = (outcome[name][result] ?? 0) + 1;
+  }
+  return { outcome, slowest, peak };
+}
+
+/** @param {string} fragment */
+function fromBase64(fragment) {
+  return Uint8Array.from(Buffer.from(fragment.slice(fragment.indexOf('.') + 1), 'base64url'));
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  const [count, seed] = [Number(process.argv[2] ?? 100_000), Number(process.argv[3] ?? 1)];
+  const { outcome, slowest, peak } = fuzz(count, seed);
+  console.table(outcome);
+  console.log(`${count} inputs, seed ${seed}: slowest ${slowest.toFixed(1)} ms, resident memory at most ${(peak / 1e6).toFixed(0)} MB`);
+}

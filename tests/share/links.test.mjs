@@ -1,0 +1,109 @@
+// Links and files between a coach and a client: what goes in comes out, strangers' bytes do no harm.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { gzip } from '../../www/vendor/pako/pako.mjs';
+import { encode } from '../../www/vendor/cborg/cborg.js';
+import { decodeCheck, encodeCheck } from '../../www/share/check-link.js';
+import { seal, toFragment } from '../../www/share/envelope.js';
+import { asSent, decodeResult, encodeResult } from '../../www/share/result-file.js';
+import { decodeSummary, encodeSummary, summarise } from '../../www/share/result-link.js';
+import { cleanText } from '../../www/share/text.js';
+import { exampleCheck, exampleRecording, exampleReport } from './examples.mjs';
+
+const sent = (recording, report = exampleReport()) => ({
+  made_with: '0.1.0', day: '2026-11-25', lifter: 'Robin', note: '', check: exampleCheck,
+  sets: [{ recording, report, thresholds: exampleCheck.thresholds, wanted: 'front' }],
+});
+const code = (run) => {
+  try {
+    run();
+    return 'taken';
+  } catch (error) {
+    return error.code ?? String(error);
+  }
+};
+
+test('a usual check comes back whole, in under 300 characters', () => {
+  const fragment = encodeCheck(exampleCheck);
+  console.log(`check link: ${fragment.length} characters after '#'`);
+  assert.ok(fragment.length < 300);
+  assert.deepEqual(decodeCheck(`#${fragment}`), exampleCheck);
+});
+
+test('a result file holds every point the core uses, to an eighth of a pixel', () => {
+  for (const people of [1, 3]) {
+    const recording = exampleRecording(90, people);
+    const back = decodeResult(encodeResult(sent(recording))).sets[0].recording;
+    assert.equal(back.frames.length, recording.frames.length);
+    assert.deepEqual([back.layout, back.image, back.lifter], [recording.layout, recording.image, recording.lifter]);
+    recording.frames.forEach((frame, i) => {
+      const before = (frame.people ?? [frame.points]).filter(Boolean);
+      const after = (back.frames[i].people ?? [back.frames[i].points]).filter(Boolean);
+      assert.equal(after.length, before.length);
+      assert.ok(Math.abs(back.frames[i].t_ms - frame.t_ms) <= 0.05 + 1e-9);
+      before.forEach((person, p) => [5, 11, 15, 20, 24].forEach((j) => {
+        assert.ok(Math.abs(after[p][j][0] - person[j][0]) <= 1 / 16 + 1e-9);
+        assert.ok(Math.abs(after[p][j][1] - person[j][1]) <= 1 / 16 + 1e-9);
+        assert.ok(Math.abs(after[p][j][2] - person[j][2]) <= 0.011);
+      }));
+    });
+  }
+});
+
+test('packing twice changes nothing: both sides compute from equal points', () => {
+  const once = asSent(exampleRecording());
+  assert.deepEqual(asSent(once), once);
+});
+
+test('the check that a result answers comes back with it', () => {
+  assert.deepEqual(decodeResult(encodeResult(sent(exampleRecording()))).check, exampleCheck);
+});
+
+test('a summary link comes back, in under 2,000 characters for four views', () => {
+  const set = summarise(exampleReport(5));
+  // Four views with values of their own, so that nothing compresses away.
+  const sets = [0, 1, 2, 3].map((v) => ({
+    ...set, cue: `${set.cue} ${v}`,
+    checks: set.checks.map((c, i) => ({ ...c, median: c.median + ((v * 7 + i * 3) % 11) / 10, sd: c.sd + ((v * 5 + i) % 7) / 10 })),
+  }));
+  const summary = { day: '2026-11-25', lifter: 'Robin', sets };
+  const fragment = encodeSummary(summary);
+  console.log(`summary link: ${fragment.length} characters after '#'`);
+  assert.ok(fragment.length < 2000);
+  const back = decodeSummary(fragment);
+  assert.equal(back.sets[0].finding, 'inward');
+  assert.equal(back.sets[0].checks.find((c) => c.check === 'knee_in_deg' && c.side === 'left').median, 10.3);
+  assert.equal(back.sets[0].checks.length, set.checks.length);
+});
+
+test('a newer version, a changed byte, another kind and plain noise are told apart', () => {
+  const fragment = encodeCheck(exampleCheck);
+  assert.equal(code(() => decodeCheck(toFragment('check', seal('check', 2, [])))), 'newer');
+  const changed = `${fragment.slice(0, -20)}${fragment.at(-20) === 'A' ? 'B' : 'A'}${fragment.slice(-19)}`;
+  assert.equal(code(() => decodeCheck(changed)), 'damaged');
+  assert.equal(code(() => decodeCheck(fragment.slice(0, -9))), 'damaged');
+  assert.equal(code(() => decodeCheck('result.AAAA')), 'not-ours');
+  assert.equal(code(() => decodeResult(new TextEncoder().encode('hello, this is no result file'))), 'not-ours');
+});
+
+test('a decompression bomb is refused early', () => {
+  const bomb = gzip(new Uint8Array(200_000_000));
+  const before = process.memoryUsage().arrayBuffers;
+  assert.equal(code(() => decodeResult(bomb)), 'too-large');
+  assert.ok(process.memoryUsage().arrayBuffers - before < 50e6);
+});
+
+test('deeply nested and oversized structures are refused as damaged', () => {
+  let nested = [];
+  for (let i = 0; i < 1000; i += 1) nested = [nested];
+  assert.equal(code(() => decodeCheck(toFragment('check', gzip(encode(['check', 1, nested]))))), 'damaged');
+  const open = new Uint8Array(100_000).fill(0x81); // arrays of one, without end
+  assert.equal(code(() => decodeResult(gzip(open))), 'damaged');
+});
+
+test('text is text: no control, direction-override or invisible characters, and a capped length', () => {
+  assert.equal(cleanText('a\u202Eb\u0000c\u200Bd\n<b>', 40), 'a b c d <b>');
+  assert.equal([...cleanText('🏋'.repeat(500), 30)].length, 30);
+  assert.equal(cleanText('\ud800x', 10), '\ufffdx');
+  assert.equal(cleanText(42, 10), '');
+});

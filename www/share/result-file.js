@@ -1,0 +1,111 @@
+// @ts-check
+/**
+ * A result sent back as a file: everything needed to replay and to compute every number again.
+ * No place, no device, no time of day: only what is listed here.
+ */
+import { readCheck } from './check-link.js';
+import { damaged, day, list, maybe, record } from './fields.js';
+import { open, seal } from './envelope.js';
+import { packRecording, unpackRecording } from './pack.js';
+import { cleanText } from './text.js';
+
+const KIND = 'result';
+const VERSION = 1;
+/** What the file is called. */
+export const FILE_SUFFIX = '.underfoot';
+const MAX_SETS = 16;
+
+/**
+ * @typedef {object} SentSet
+ * @property {any} recording in the contract's form
+ * @property {any} report as the sender's build made it
+ * @property {Record<string, { low?: number, high?: number }>} thresholds changed fault lines
+ * @property {string} wanted the view asked for, or ''
+ */
+
+/**
+ * @typedef {object} SentResult
+ * @property {string} made_with version of the package that made the reports
+ * @property {string} day `YYYY-MM-DD`
+ * @property {string} lifter nickname of the lifter's choosing
+ * @property {string} note
+ * @property {import('./check-link.js').Check | null} check the check it answers
+ * @property {SentSet[]} sets
+ */
+
+/**
+ * What the coach will compute from: the recording as the file holds it. Analyse this, not the
+ * original, and both sides see equal numbers.
+ * @param {any} recording
+ */
+export function asSent(recording) {
+  return unpackRecording(packRecording(recording));
+}
+
+/**
+ * @param {SentResult} result
+ * @returns {Uint8Array} gzip
+ */
+export function encodeResult(result) {
+  const sets = result.sets.map(({ recording, report, thresholds, wanted }) => {
+    const { series: _, ...kept } = report;
+    return { recording: packRecording(recording), report: kept, thresholds, wanted };
+  });
+  return seal(KIND, VERSION, { ...result, check: result.check && packCheck(result.check), sets });
+}
+
+/**
+ * @param {Uint8Array} bytes
+ * @returns {SentResult}
+ * @throws {import('./errors.js').ShareError}
+ */
+export function decodeResult(bytes) {
+  const root = record(open(bytes, KIND, VERSION).payload, 'result');
+  return {
+    made_with: cleanText(root.made_with, 20),
+    day: day(root.day),
+    lifter: cleanText(root.lifter, 30),
+    note: cleanText(root.note, 500),
+    check: maybe(root.check, unpackCheck),
+    sets: list(root.sets, MAX_SETS, 'sets').map((value) => {
+      const set = record(value, 'set');
+      return {
+        recording: unpackRecording(set.recording),
+        report: record(set.report, 'report'),
+        thresholds: readThresholds(set.thresholds),
+        wanted: cleanText(set.wanted, 20),
+      };
+    }),
+  };
+}
+
+/** @param {import('./check-link.js').Check} check */
+function packCheck(check) {
+  return { ...check };
+}
+
+/**
+ * @param {unknown} value
+ * @returns {import('./check-link.js').Check}
+ */
+function unpackCheck(value) {
+  const c = record(value, 'check');
+  const base = readCheck([1, [], c.reps ?? null, c.load, [], c.cue, c.message, c.coach]);
+  const names = (/** @type {unknown} */ v) => list(v, 8, 'check').map((n) => cleanText(n, 20));
+  return /** @type {import('./check-link.js').Check} */ ({
+    ...base, checks: names(c.checks), views: names(c.views), thresholds: readThresholds(c.thresholds),
+  });
+}
+
+/**
+ * @param {unknown} value
+ * @returns {Record<string, { low?: number, high?: number }>}
+ */
+function readThresholds(value) {
+  const bands = maybe(value, (v) => Object.entries(record(v, 'thresholds'))) ?? [];
+  if (bands.length > 8) damaged('thresholds');
+  return Object.fromEntries(bands.map(([name, band]) => {
+    const lines = Object.entries(record(band, 'threshold')).filter(([k, v]) => (k === 'low' || k === 'high') && Number.isFinite(v));
+    return [cleanText(name, 20), Object.fromEntries(lines)];
+  }));
+}

@@ -1,0 +1,21 @@
+// @ts-check
+/** Text from strangers: shown as text, never as markup, and cleaned before it is kept. */
+
+/**
+ * Control characters, line and paragraph separators, and the characters that override or
+ * isolate the direction of text (Unicode Bidirectional Algorithm, UAX #9, section 2).
+ */
+const UNWANTED = /[\u0000-\u001f\u007f-\u009f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb]/gu;
+
+/**
+ * Normalises, removes what could hide or reorder other text, and caps the length.
+ * @param {unknown} value anything; what is not text becomes ''
+ * @param {number} max most code points to keep
+ * @returns {string}
+ */
+export function cleanText(value, max) {
+  if (typeof value !== 'string') return '';
+  // Cap before normalising too, so that a long text costs no more than a short one.
+  const text = value.slice(0, 4 * max).normalize('NFC').toWellFormed().replace(UNWANTED, ' ').replace(/ {2,}/g, ' ').trim();
+  return [...text].slice(0, max).join('');
+}
