@@ -35,7 +35,7 @@ function range(from, to) {
 }
 
 /**
- * @param {{ layout: unknown, frames: { t_ms: number, points?: unknown, people?: unknown }[] } & Record<string, any>} recording
+ * @param {{ layout: any, frames: { t_ms: number, points?: unknown, people?: unknown }[] } & Record<string, any>} recording
  * @returns {unknown} plain data for the envelope
  */
 export function packRecording(recording) {

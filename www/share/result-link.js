@@ -50,8 +50,11 @@ function median(values) {
  * @returns {SetSummary}
  */
 export function summarise(report) {
-  const channels = CHECKS.flatMap((check) =>
-    SIDED.has(check) ? [{ check, side: /** @type {const} */ ('left') }, { check, side: /** @type {const} */ ('right') }] : [{ check, side: null }]);
+  const channels = CHECKS.flatMap((check) => {
+    /** @type {('left' | 'right' | null)[]} */
+    const sides = SIDED.has(check) ? ['left', 'right'] : [null];
+    return sides.map((side) => ({ check, side }));
+  });
   const checks = channels.flatMap(({ check, side }) => {
     const marks = report.reps.map((/** @type {any} */ rep) => (side ? rep[check][side] : rep[check]));
     const seen = marks.filter((/** @type {any} */ m) => m.verdict !== 'unseen');

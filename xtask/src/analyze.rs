@@ -1,0 +1,84 @@
+//! `cargo xtask analyze FILE... [--series]`: one report a line, in the order of the files.
+
+use std::fs;
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use underfoot::keypoints::read_recording;
+use underfoot::session::Options;
+
+use crate::json::{self, Json};
+
+const USAGE: &str = "usage: cargo xtask analyze FILE... [--series] [--frames CLIP.y4m]";
+
+/// What the command line asks for.
+struct Asked {
+    files: Vec<PathBuf>,
+    options: Options,
+}
+
+/// Ends with 0, or with 2 and one line on standard error when a file can't be used. Reports of
+/// the files before it are printed by then.
+pub fn main(args: Vec<String>) -> ExitCode {
+    let asked = match asked(args) {
+        Ok(asked) => asked,
+        Err(e) => return refuse(&format!("{e}; {USAGE}")),
+    };
+    let mut out = io::stdout().lock();
+    for file in &asked.files {
+        let line = match report(file, &asked.options) {
+            Ok(line) => line,
+            // The field comes first; the file is named only where there is a choice.
+            Err(e) if asked.files.len() > 1 => return refuse(&format!("{}: {e}", file.display())),
+            Err(e) => return refuse(&e),
+        };
+        if writeln!(out, "{line}").and_then(|()| out.flush()).is_err() {
+            // Whoever reads has seen enough.
+            return ExitCode::SUCCESS;
+        }
+    }
+    ExitCode::SUCCESS
+}
+
+fn refuse(line: &str) -> ExitCode {
+    eprintln!("{}", line.replace('\n', " "));
+    ExitCode::from(2)
+}
+
+fn asked(args: Vec<String>) -> Result<Asked, lexopt::Error> {
+    use lexopt::prelude::*;
+    let mut parser = lexopt::Parser::from_args(args);
+    let mut files = Vec::new();
+    let mut options = Options::default();
+    while let Some(arg) = parser.next()? {
+        match arg {
+            Long("series") => options.series = true,
+            Value(file) => files.push(PathBuf::from(file)),
+            other => return Err(other.unexpected()),
+        }
+    }
+    if files.is_empty() {
+        return Err("no file named".into());
+    }
+    Ok(Asked { files, options })
+}
+
+fn report(file: &Path, options: &Options) -> Result<String, String> {
+    let tree = json::parse(read(file)?)?;
+    let recording = read_recording(&Json(&tree)).map_err(|e| e.to_string())?;
+    drop(tree);
+    let report = underfoot::analyze(&recording, options).map_err(|e| e.to_string())?;
+    serde_json::to_string(&report).map_err(|e| format!("report: {e}"))
+}
+
+/// A file's bytes; `-` is standard input.
+fn read(file: &Path) -> Result<Vec<u8>, String> {
+    let bytes = if file == Path::new("-") {
+        let mut bytes = Vec::new();
+        io::stdin().lock().read_to_end(&mut bytes).map(|_| bytes)
+    } else {
+        fs::read(file)
+    };
+    bytes.map_err(|e| format!("{}: cannot be read: {e}", file.display()))
+}

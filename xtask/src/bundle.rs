@@ -1,0 +1,155 @@
+//! The npm package: the core compiled to WebAssembly, its glue, and the files of pkg-template.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, Result};
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+
+use crate::{paths, run, setup, size};
+
+/// The module and its glue are called `underfoot_bg.wasm` and `underfoot.js`.
+const NAME: &str = "underfoot";
+const TARGET: &str = "wasm32-unknown-unknown";
+
+/// `cargo xtask build`: fills target/pkg and checks its size.
+pub fn build() -> Result<()> {
+    setup::page()?;
+    let pkg = assemble()?;
+    size::check(&pkg)?;
+    println!("{}", pkg.display());
+    Ok(())
+}
+
+/// `cargo xtask package`: the same, packed by npm.
+pub fn package() -> Result<()> {
+    build()?;
+    let out = paths::target()?.join("npm");
+    fresh(&out)?;
+    run::program("npm", ["pack", "--ignore-scripts", "--pack-destination"])
+        .args([&out])
+        .dir(&paths::pkg()?)
+        .done()
+}
+
+/// Compiles the module and puts the package together; gives its folder.
+pub fn assemble() -> Result<PathBuf> {
+    let module = compile()?;
+    let made = paths::target()?.join("bindgen");
+    fresh(&made)?;
+    run::cargo([
+        "run",
+        "-q",
+        "-p",
+        "xtask-wasm",
+        "--profile",
+        "xtask",
+        "--",
+        "bindgen",
+    ])
+    .args([&module, &made, Path::new(NAME)])
+    .done()?;
+    optimise(&made.join(format!("{NAME}_bg.wasm")))?;
+
+    let pkg = paths::pkg()?;
+    fresh(&pkg)?;
+    copy_tree(&paths::root().join("pkg-template"), &pkg)?;
+    copy_tree(&made, &pkg.join("wasm"))?;
+    inline(&pkg.join("wasm"))?;
+    fill_manifest(&pkg.join("package.json"))?;
+    for licence in ["LICENSE-MIT", "LICENSE-APACHE"] {
+        fs::copy(paths::root().join(licence), pkg.join(licence)).context(licence)?;
+    }
+    Ok(pkg)
+}
+
+/// The core as a module, not yet usable from JavaScript.
+fn compile() -> Result<PathBuf> {
+    // Panic messages hold file names; they must not tell where this machine keeps its sources.
+    let remap = |from: PathBuf, to: &str| format!("--remap-path-prefix={}={to}", from.display());
+    let flags = [remap(cargo_home(), "cargo"), remap(paths::root(), NAME)];
+    let flags = serde_json::to_string(&flags)?;
+    run::cargo([
+        "rustc",
+        "-p",
+        NAME,
+        "--lib",
+        "--release",
+        "--target",
+        TARGET,
+    ])
+    .args(["--crate-type", "cdylib", "--config"])
+    .args([format!("target.{TARGET}.rustflags={flags}")])
+    .done()?;
+    Ok(paths::target()?.join(format!("{TARGET}/release/{NAME}.wasm")))
+}
+
+fn cargo_home() -> PathBuf {
+    let home = std::env::var_os("CARGO_HOME").map(PathBuf::from);
+    home.or_else(|| std::env::home_dir().map(|h| h.join(".cargo")))
+        .unwrap_or_default()
+}
+
+fn optimise(module: &Path) -> Result<()> {
+    let tool = paths::build_tools().join("node_modules/binaryen/bin/wasm-opt");
+    run::program("node", [tool.as_path(), module])
+        .args(["-Oz", "--strip-producers", "--strip-target-features", "-o"])
+        .args([module])
+        .done()
+}
+
+/// The module as text, for the entry that needs no second file.
+fn inline(dir: &Path) -> Result<()> {
+    let bytes = fs::read(dir.join(format!("{NAME}_bg.wasm")))?;
+    let text = STANDARD.encode(bytes);
+    fs::write(
+        dir.join(format!("{NAME}_bg.base64.js")),
+        format!("export default \"{text}\";\n"),
+    )?;
+    Ok(())
+}
+
+/// The version is Cargo's, so that crate and package can't differ.
+fn fill_manifest(path: &Path) -> Result<()> {
+    let text =
+        fs::read_to_string(path).with_context(|| format!("cannot read {}", path.display()))?;
+    fs::write(path, text.replace("{{version}}", &version()?))?;
+    Ok(())
+}
+
+fn version() -> Result<String> {
+    let text = run::cargo(["metadata", "--no-deps", "--format-version", "1"]).text()?;
+    let data: serde_json::Value = serde_json::from_str(&text)?;
+    let packages = data["packages"].as_array();
+    let own = packages.and_then(|all| all.iter().find(|p| p["name"] == NAME));
+    let version = own.and_then(|p| p["version"].as_str());
+    version
+        .map(str::to_owned)
+        .context("cargo metadata names no version")
+}
+
+/// An empty folder.
+fn fresh(dir: &Path) -> Result<()> {
+    if dir.exists() {
+        fs::remove_dir_all(dir).with_context(|| format!("cannot empty {}", dir.display()))?;
+    }
+    fs::create_dir_all(dir).with_context(|| format!("cannot make {}", dir.display()))
+}
+
+fn copy_tree(from: &Path, to: &Path) -> Result<()> {
+    fs::create_dir_all(to)?;
+    let entries = fs::read_dir(from).with_context(|| format!("cannot read {}", from.display()))?;
+    for entry in entries {
+        let entry = entry?;
+        let target = to.join(entry.file_name());
+        if entry.file_type()?.is_dir() {
+            if entry.file_name() != "node_modules" {
+                copy_tree(&entry.path(), &target)?;
+            }
+        } else {
+            fs::copy(entry.path(), target)?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,67 @@
+//! The project's commands. `cargo xtask` alone lists them.
+
+mod analyze;
+mod browser;
+mod bundle;
+mod json;
+mod npm;
+mod paths;
+mod run;
+mod serve;
+mod setup;
+mod size;
+mod test;
+#[cfg(test)]
+mod y4m;
+
+use std::process::ExitCode;
+
+use anyhow::Result;
+
+const USAGE: &str = "\
+cargo xtask serve [--port N]                the page on localhost, everything set up first
+cargo xtask test [STEP...] [-- FILTER...]   every check; STEP is lint, native, wasm, page or package
+cargo xtask analyze FILE... [--series] [--frames CLIP.y4m]
+                                            one report a line for recordings (JSON or JSON.gz)
+cargo xtask build                           the npm package's files in target/pkg, with their sizes
+cargo xtask package                         the same, packed by npm into target/npm
+cargo xtask setup                           what the other commands install when they need it
+cargo xtask validate [ARG...]               the measured error figures";
+
+fn main() -> ExitCode {
+    let mut args = std::env::args().skip(1);
+    let command = args.next().unwrap_or_default();
+    let rest: Vec<String> = args.collect();
+    let done = match command.as_str() {
+        // Its own exit codes: 2 is for input that cannot be used.
+        "analyze" => return analyze::main(rest),
+        "serve" => serve::main(rest),
+        "test" => test::main(rest),
+        "build" => bundle::build(),
+        "package" => bundle::package(),
+        "setup" => setup::everything(),
+        "validate" => validate(rest),
+        "" | "help" | "-h" | "--help" => {
+            println!("{USAGE}");
+            Ok(())
+        }
+        other => {
+            eprintln!("no command `{other}`\n\n{USAGE}");
+            return ExitCode::from(2);
+        }
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(e) => {
+            eprintln!("error: {e:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// The simulator is a crate of its own: it is large, and `analyze` must not wait for it.
+fn validate(args: Vec<String>) -> Result<()> {
+    run::cargo(["run", "-q", "-p", "underfoot-sim", "--release", "--"])
+        .args(args)
+        .done()
+}

@@ -1,0 +1,32 @@
+//! wasm-bindgen and its test runner, in the version that Cargo.lock names.
+//!
+//! `bindgen IN.wasm OUT_DIR NAME` writes the glue and the module; `runner ...` is what cargo calls
+//! for tests compiled to `wasm32-unknown-unknown`.
+
+use std::path::Path;
+
+use anyhow::{Result, bail};
+use wasm_bindgen_cli_support::Bindgen;
+
+fn main() -> Result<()> {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    match args.iter().map(String::as_str).collect::<Vec<_>>()[..] {
+        ["bindgen", input, out, name] => bindgen(Path::new(input), Path::new(out), name),
+        ["runner", ..] => {
+            wasm_bindgen_cli::wasm_bindgen_test_runner::run_cli_with_args(args.clone())
+        }
+        _ => bail!("usage: xtask-wasm bindgen IN.wasm OUT_DIR NAME | runner TEST.wasm [ARGS]"),
+    }
+}
+
+fn bindgen(input: &Path, out: &Path, name: &str) -> Result<()> {
+    Bindgen::new()
+        .input_path(input)
+        .web(true)?
+        // `init()` without an argument looks for the module beside the glue.
+        .omit_default_module_path(false)
+        .remove_name_section(true)
+        .typescript(true)
+        .out_name(name)
+        .generate(out)
+}
