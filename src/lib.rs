@@ -18,6 +18,7 @@ pub mod measures;
 pub mod pose;
 pub mod report;
 pub mod session;
+pub mod standing;
 
 pub use analyze::analyze;
 pub use error::{Error, ErrorCode};

@@ -1,5 +1,22 @@
 //! What is measured, per frame and per repetition, in the lifter's space.
 
+mod assumed;
 mod channel;
+pub mod com;
+mod errors;
+mod foot;
+mod geometry;
+mod limbs;
+mod measurer;
+mod normal;
+mod peaks;
+mod profile;
+mod series;
+pub mod smoothing;
+mod tracks;
 
 pub use channel::{Channel, Check, Estimate, Evidence};
+pub use measurer::{Measurer, PictureEvidence, fuse, largest_sd};
+pub use peaks::{Peak, peaks, phase};
+pub use profile::{GENERIC, MEASURED, Profile};
+pub use series::{FootHeights, MeasureSeries, series};

@@ -1,0 +1,253 @@
+//! Knee, pelvis and chest in one frame: rays meet the spheres of the segments' lengths.
+
+use super::assumed::{LEG, LEG_SD, Leg, Shifts, UPPER_SD, Upper};
+use super::normal::Normal;
+use crate::standing::Camera;
+use crate::standing::body::{Body, Leg as StandingLeg, leftward, shankward, upward};
+use glam::{DVec2, DVec3};
+
+/// A point seen: px and weight (1 / px^2).
+pub(crate) type Point = Option<(DVec2, f64)>;
+
+/// Shank's lean at the bottom of a deep squat, rad: 29.6 degrees (UI-PRMD).
+const DEEP_LEAN: f64 = 0.517;
+/// Pelvis drop, of its standing height, at such a bottom (UI-PRMD: 0.535).
+const DEEP_DROP: f64 = 0.52;
+
+/// How deep the squat is: 0 standing, 1 at the bottom of a deep squat; from the hips' height over
+/// the ankles in the picture. `None` when they are not seen.
+#[inline]
+pub(crate) fn depth(drop: Option<f64>) -> Option<f64> {
+    drop.map(|d| (d / DEEP_DROP).clamp(-0.1, 1.2))
+}
+
+/// The knee of a leg whose ankle is at `ankle`, and its inward lean, rad.
+#[inline]
+pub(crate) fn knee(
+    camera: &Camera,
+    leg: &StandingLeg,
+    shank: f64,
+    ankle: DVec3,
+    seen: Point,
+    depth: Option<f64>,
+    means: &[f64],
+) -> Option<(DVec3, f64)> {
+    let (px, weight) = seen?;
+    let mean = |k: Leg| means.get(k as usize).copied().unwrap_or(0.0);
+    let (expected, loose) = match depth {
+        Some(d) => (leg.lean + (DEEP_LEAN - leg.lean) * d, 1.0),
+        None => (leg.lean + 0.2, 1.6),
+    };
+    let expected = expected + mean(Leg::Lean) * loose;
+    let inward = leg.inward + mean(Leg::Inward);
+    let mut q = [expected.max(0.02), leg.inward, 0.0];
+    for _ in 0..5 {
+        let (sl, cl) = q[0].sin_cos();
+        let (si, ci) = q[1].sin_cos();
+        let length = shank * q[2].exp();
+        let in_plane = leg.along * sl + DVec3::Y * cl;
+        let arm = (leg.medial * si + in_plane * ci) * length;
+        let (at, du, dv) = camera.project_with_slope(ankle + arm)?;
+        let by = [
+            (leg.along * cl - DVec3::Y * sl) * (ci * length),
+            (leg.medial * ci - in_plane * si) * length,
+            arm,
+        ];
+        let mut normal = Normal::<3>::new();
+        normal.add(&by.map(|d| du.dot(d)), px.x - at.x, weight);
+        normal.add(&by.map(|d| dv.dot(d)), px.y - at.y, weight);
+        normal.hold(0, expected - q[0], LEG_SD[Leg::Lean as usize] * loose);
+        normal.hold(1, inward - q[1], LEG_SD[Leg::Inward as usize]);
+        normal.hold(2, mean(Leg::Shank) - q[2], LEG_SD[Leg::Shank as usize]);
+        let step = normal.solve()?;
+        q[0] = (q[0] + step[0].clamp(-0.5, 0.5)).clamp(-0.5, 1.3);
+        q[1] = (q[1] + step[1].clamp(-0.5, 0.5)).clamp(-1.2, 1.2);
+        q[2] = (q[2] + step[2]).clamp(-0.3, 0.3);
+        if step[0].abs() + step[1].abs() + step[2].abs() < 1e-7 {
+            break;
+        }
+    }
+    let place = ankle + shankward(leg.along, leg.medial, q[0], q[1]) * (shank * q[2].exp());
+    Some((place, q[1]))
+}
+
+/// The pelvis (its middle, and its turn) from the hips seen and the thighs' lengths.
+#[inline]
+pub(crate) fn pelvis(
+    camera: &Camera,
+    body: &Body,
+    knees: [Option<DVec3>; 2],
+    hips: [Point; 2],
+    drop: Option<f64>,
+    shifts: &Shifts,
+) -> Option<(DVec3, [DVec3; 2])> {
+    if hips.iter().all(Option::is_none) {
+        return None;
+    }
+    let upper = |k: Upper| shifts[2 * LEG + k as usize];
+    let mid_knee = match knees {
+        [Some(a), Some(b)] => (a + b) / 2.0,
+        [a, b] => a.or(b)?,
+    };
+    // First guess: at the height that the drop in the picture says, a thigh's length behind.
+    let y = body.pelvis.y * (1.0 - drop.unwrap_or(0.0));
+    let up = ((y - mid_knee.y) / body.thigh).clamp(-0.6, 0.99);
+    let mut m = DVec3::new(
+        body.pelvis.x,
+        y,
+        mid_knee.z - body.thigh * (1.0 - up * up).sqrt(),
+    );
+    let (mut turn, mut tilt) = (body.pelvis_turn[0], body.pelvis_turn[1]);
+    let half = body.hip_width / 2.0;
+    for _ in 0..5 {
+        let out = leftward(turn, tilt);
+        let by_turn = DVec3::new(out.z, 0.0, -out.x);
+        let by_tilt = DVec3::Y;
+        let mut normal = Normal::<5>::new();
+        for (side, sign) in [(0, 1.0), (1, -1.0)] {
+            let hip = m + out * (half * sign);
+            let slopes = |d: DVec3| {
+                [
+                    d.x,
+                    d.y,
+                    d.z,
+                    d.dot(by_turn) * half * sign,
+                    d.dot(by_tilt) * half * sign,
+                ]
+            };
+            if let Some((px, weight)) = hips[side] {
+                let (at, du, dv) = camera.project_with_slope(hip)?;
+                normal.add(&slopes(du), px.x - at.x, weight);
+                normal.add(&slopes(dv), px.y - at.y, weight);
+            }
+            if let Some(knee) = knees[side] {
+                let arm = hip - knee;
+                let length = arm.length().max(1e-3);
+                let k = Leg::Thigh as usize;
+                let wanted = body.thigh * shifts[side * LEG + k].exp();
+                let sd = body.thigh * LEG_SD[k];
+                normal.add(&slopes(arm / length), wanted - length, 1.0 / (sd * sd));
+            }
+        }
+        normal.hold(
+            3,
+            body.pelvis_turn[0] + upper(Upper::PelvisTurn) - turn,
+            UPPER_SD[Upper::PelvisTurn as usize],
+        );
+        normal.hold(
+            4,
+            body.pelvis_turn[1] + upper(Upper::PelvisTilt) - tilt,
+            UPPER_SD[Upper::PelvisTilt as usize],
+        );
+        // Nothing pulls the pelvis anywhere else; this only keeps a lone hip from running away.
+        for axis in 0..3 {
+            normal.hold(axis, 0.0, 0.5);
+        }
+        let step = normal.solve()?;
+        let change = DVec3::new(step[0], step[1], step[2]).clamp_length_max(0.3);
+        m += change;
+        turn = (turn + step[3]).clamp(-1.0, 1.0);
+        tilt = (tilt + step[4]).clamp(-1.0, 1.0);
+        if change.length_squared() < 1e-12 {
+            break;
+        }
+    }
+    let out = leftward(turn, tilt) * half;
+    m.is_finite().then_some((m, [m + out, m - out]))
+}
+
+/// The chest (middle of the shoulders, and both) above the pelvis.
+#[inline]
+pub(crate) fn chest(
+    camera: &Camera,
+    body: &Body,
+    pelvis: DVec3,
+    shoulders: [Point; 2],
+    depth: Option<f64>,
+    shifts: &Shifts,
+) -> Option<(DVec3, [DVec3; 2])> {
+    let upper = |k: Upper| shifts[2 * LEG + k as usize];
+    let sd = |k: Upper| UPPER_SD[k as usize];
+    let expected = body.trunk_lean[0] + 0.6 * depth.unwrap_or(0.0) + upper(Upper::Lean);
+    let half = body.shoulder_width / 2.0;
+    // Lean forward, lean aside, log length, turn, tilt.
+    let mut q = [
+        expected,
+        body.trunk_lean[1],
+        0.0,
+        body.shoulders_turn[0],
+        body.shoulders_turn[1],
+    ];
+    for _ in 0..4 {
+        let length = body.trunk * q[2].exp();
+        let axis = upward(q[0], q[1]);
+        let middle = pelvis + axis * length;
+        let out = leftward(q[3], q[4]);
+        let (sf, cf) = q[0].sin_cos();
+        let (sa, ca) = q[1].sin_cos();
+        let by_lean = DVec3::new(0.0, -ca * sf, ca * cf) * length;
+        let by_aside = DVec3::new(ca, -sa * cf, -sa * sf) * length;
+        let by_turn = DVec3::new(out.z, 0.0, -out.x) * half;
+        let mut normal = Normal::<5>::new();
+        for (point, sign) in shoulders.iter().zip([1.0, -1.0]) {
+            if let Some((px, weight)) = *point {
+                let (at, du, dv) = camera.project_with_slope(middle + out * (half * sign))?;
+                let by = [
+                    by_lean,
+                    by_aside,
+                    axis * length,
+                    by_turn * sign,
+                    DVec3::Y * (half * sign),
+                ];
+                normal.add(&by.map(|d| du.dot(d)), px.x - at.x, weight);
+                normal.add(&by.map(|d| dv.dot(d)), px.y - at.y, weight);
+            }
+        }
+        normal.hold(0, expected - q[0], sd(Upper::Lean));
+        normal.hold(
+            1,
+            body.trunk_lean[1] + upper(Upper::Aside) - q[1],
+            sd(Upper::Aside),
+        );
+        normal.hold(2, upper(Upper::Trunk) - q[2], sd(Upper::Trunk));
+        normal.hold(
+            3,
+            body.shoulders_turn[0] + upper(Upper::ShouldersTurn) - q[3],
+            sd(Upper::ShouldersTurn),
+        );
+        normal.hold(
+            4,
+            body.shoulders_turn[1] + upper(Upper::ShouldersTilt) - q[4],
+            sd(Upper::ShouldersTilt),
+        );
+        let step = normal.solve()?;
+        for (value, change) in q.iter_mut().zip(step) {
+            *value = (*value + change.clamp(-0.6, 0.6)).clamp(-1.5, 1.9);
+        }
+        if step.iter().map(|s| s.abs()).sum::<f64>() < 1e-7 {
+            break;
+        }
+    }
+    let middle = pelvis + upward(q[0], q[1]) * (body.trunk * q[2].exp());
+    let out = leftward(q[3], q[4]) * half;
+    middle
+        .is_finite()
+        .then_some((middle, [middle + out, middle - out]))
+}
+
+/// The far end of a limb of a given length about `joint`: where its ray meets the sphere, the
+/// solution further forward; the nearest point of the ray when it misses.
+#[inline]
+pub(crate) fn tip(camera: &Camera, joint: DVec3, length: f64, px: DVec2) -> DVec3 {
+    let ray = camera.ray(px);
+    let to = joint - camera.place;
+    let along = to.dot(ray);
+    let reach = length * length - (to.length_squared() - along * along);
+    let near = camera.place + ray * along;
+    if reach <= 0.0 {
+        return joint + (near - joint).normalize_or_zero() * length;
+    }
+    let half = ray * reach.sqrt();
+    let (a, b) = (near - half, near + half);
+    if a.z >= b.z { a } else { b }
+}

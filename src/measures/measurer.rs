@@ -1,0 +1,153 @@
+//! Live values: one frame in, eight estimates out.
+
+use super::channel::{Channel, Check, Estimate};
+use super::errors::{Sources, Variance, budget};
+use super::geometry::{Geometry, Pixels, Reading};
+use super::profile::Profile;
+use crate::keypoints::{Joint, Setup};
+use crate::pose::Pose;
+use crate::standing::{StandingFit, priors::Unknown};
+
+/// What a tracked picture of the feet adds to one frame; all relative to standing, left first.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct PictureEvidence {
+    /// Heel lift, mm.
+    pub heel_lift_mm: [Option<Estimate>; 2],
+    /// Foot roll, inward +, degrees.
+    pub foot_roll_deg: [Option<Estimate>; 2],
+}
+
+impl PictureEvidence {
+    /// The evidence for a channel.
+    pub fn of(&self, channel: Channel) -> Option<Estimate> {
+        let side = channel.side()?.index();
+        match channel.check() {
+            Check::HeelLift => self.heel_lift_mm[side],
+            Check::FootRoll => self.foot_roll_deg[side],
+            _ => None,
+        }
+    }
+}
+
+/// Two independent estimates weighed by their variances.
+pub fn fuse(a: Estimate, b: Estimate) -> Estimate {
+    let (wa, wb) = (a.sd.powi(-2), b.sd.powi(-2));
+    Estimate {
+        value: (a.value * wa + b.value * wb) / (wa + wb),
+        sd: (wa + wb).powf(-0.5),
+    }
+}
+
+/// Standard error beyond which a check counts as unseen, in its unit.
+///
+/// About the distance from an ordinary value to its line: a value with a larger error could be
+/// on either side whatever it is (common practice, no source). Heel lift is given twice its 13 mm,
+/// so that an estimator's restless heel point reads as unsure rather than as not there.
+pub const fn largest_sd(check: Check) -> f64 {
+    match check {
+        Check::HeelLift => 26.0,
+        Check::KneeIn => 6.0,
+        Check::FootRoll => 4.5,
+        Check::Forward => 15.0,
+        Check::LoadLeft => 6.0,
+    }
+}
+
+/// Turns frames into estimates, once standing is known. Frames cost no allocation.
+#[derive(Clone, Debug)]
+pub struct Measurer {
+    pub(super) geometry: Geometry,
+    pub(super) sources: Sources,
+    /// Error budgets of a plain squat at these depths, for live values.
+    table: [[Option<Variance>; Channel::COUNT]; TABLE.len()],
+    shank_px: f64,
+}
+
+const TABLE: [f64; 4] = [0.0, 0.35, 0.7, 1.0];
+
+impl Measurer {
+    /// A measurer for a standing fit.
+    pub fn new(fit: &StandingFit, setup: &Setup) -> Self {
+        let profile = Profile::of(setup.estimator.as_deref());
+        let habit = Joint::ALL.map(|j| profile.of_joint(j) * fit.shank_px);
+        let weights = Joint::ALL.map(|j| {
+            let i = j.index();
+            let (white, slow) = (fit.noise.white[i], fit.noise.slow[i]);
+            1.0 / (0.2 * white * white + slow * slow + habit[i] * habit[i]).max(0.01)
+        });
+        let geometry = Geometry::new(fit, &fit.unknowns, setup, weights);
+        let root = fit.covariance().clone().cholesky().map(|c| c.l());
+        let fits = (0..Unknown::COUNT)
+            .filter_map(|k| {
+                let root = root.as_ref()?;
+                let mut moved = fit.unknowns;
+                for (value, step) in moved.iter_mut().zip(root.column(k).iter()) {
+                    *value += step;
+                }
+                Some(Geometry::new(fit, &moved, setup, weights))
+            })
+            .collect();
+        let sources = Sources {
+            fits,
+            noise: fit.noise,
+            habit,
+        };
+        let table = TABLE.map(|depth| budget(&geometry, &sources, &geometry.imagine(depth)));
+        Self {
+            geometry,
+            sources,
+            table,
+            shank_px: fit.shank_px,
+        }
+    }
+
+    /// Live, unsmoothed values of one frame with their standard errors; `None` where unseen.
+    pub fn frame(
+        &self,
+        pose: &Pose,
+        picture: Option<&PictureEvidence>,
+    ) -> [Option<Estimate>; Channel::COUNT] {
+        let reading = self.read(&pixels(pose));
+        let depth = reading.depth.unwrap_or(0.7).clamp(0.0, 1.0);
+        let after = TABLE
+            .iter()
+            .position(|&d| d >= depth)
+            .unwrap_or(TABLE.len() - 1)
+            .max(1);
+        let share = (depth - TABLE[after - 1]) / (TABLE[after] - TABLE[after - 1]);
+        Channel::ALL.map(|channel| {
+            let i = channel.index();
+            let own = (|| {
+                let variance = self.table[after - 1][i]?.mix(&self.table[after][i]?, share);
+                Some(Estimate {
+                    value: reading.values[i]?,
+                    sd: variance.sd(1.0),
+                })
+            })();
+            let both = match (own, picture.and_then(|p| p.of(channel))) {
+                (Some(a), Some(b)) => Some(fuse(a, b)),
+                (a, b) => a.or(b),
+            };
+            both.filter(|e| e.sd <= largest_sd(channel.check()))
+        })
+    }
+
+    /// Standard error to be expected of a channel at the bottom of a deep squat, one frame alone;
+    /// `None` where nothing can be measured. Tells before the set what can be seen from here.
+    pub fn expected_sd(&self, channel: Channel) -> Option<f64> {
+        self.table[TABLE.len() - 1][channel.index()].map(|v| v.sd(0.3))
+    }
+
+    pub(super) fn shank_px(&self) -> f64 {
+        self.shank_px
+    }
+
+    pub(super) fn read(&self, pixels: &Pixels) -> Reading {
+        self.geometry.read(pixels, &[0.0; super::assumed::COUNT])
+    }
+}
+
+pub(super) fn pixels(pose: &Pose) -> Pixels {
+    pose.joints
+        .map(|seen| seen.map(|s| s.at).filter(|at| at.is_finite()))
+}

@@ -1,0 +1,87 @@
+//! Normal equations of a few unknowns, on the stack.
+
+/// Normal matrix and right-hand side of a weighted linear least-squares problem.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Normal<const N: usize> {
+    a: [[f64; N]; N],
+    g: [f64; N],
+}
+
+impl<const N: usize> Normal<N> {
+    pub fn new() -> Self {
+        Self {
+            a: [[0.0; N]; N],
+            g: [0.0; N],
+        }
+    }
+
+    /// One observation: `miss` (observed less predicted), its slopes, its weight (1 / variance).
+    #[inline]
+    pub fn add(&mut self, slopes: &[f64; N], miss: f64, weight: f64) {
+        for i in 0..N {
+            let s = weight * slopes[i];
+            for j in 0..=i {
+                self.a[i][j] += s * slopes[j];
+            }
+            self.g[i] += s * miss;
+        }
+    }
+
+    /// A direct observation of unknown `i`.
+    #[inline]
+    pub fn hold(&mut self, i: usize, miss: f64, sd: f64) {
+        let w = 1.0 / (sd * sd);
+        self.a[i][i] += w;
+        self.g[i] += w * miss;
+    }
+
+    /// The step that solves it (Cholesky's method); `None` when it is singular.
+    #[inline]
+    pub fn solve(mut self) -> Option<[f64; N]> {
+        for i in 0..N {
+            for j in 0..=i {
+                let mut sum = self.a[i][j];
+                for k in 0..j {
+                    sum -= self.a[i][k] * self.a[j][k];
+                }
+                if i == j {
+                    if sum.is_nan() || sum <= 1e-14 {
+                        return None;
+                    }
+                    self.a[i][i] = sum.sqrt();
+                } else {
+                    self.a[i][j] = sum / self.a[j][j];
+                }
+            }
+        }
+        for i in 0..N {
+            for k in 0..i {
+                self.g[i] -= self.a[i][k] * self.g[k];
+            }
+            self.g[i] /= self.a[i][i];
+        }
+        for i in (0..N).rev() {
+            for k in i + 1..N {
+                self.g[i] -= self.a[k][i] * self.g[k];
+            }
+            self.g[i] /= self.a[i][i];
+        }
+        Some(self.g)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Normal;
+
+    /// 2x + y = 5, x + 3y = 10 has the solution (1, 3).
+    #[test]
+    fn solves_two_equations() {
+        let mut normal = Normal::<2>::new();
+        normal.add(&[2.0, 1.0], 5.0, 4.0);
+        normal.add(&[1.0, 3.0], 10.0, 0.5);
+        let x = normal.solve().expect("regular");
+        assert!((x[0] - 1.0).abs() < 1e-12 && (x[1] - 3.0).abs() < 1e-12);
+        assert!(Normal::<2>::new().solve().is_none());
+    }
+}

@@ -1,0 +1,178 @@
+//! One repetition's value of a check: the largest departure from standing.
+
+use super::channel::{Channel, Check, Estimate, Evidence};
+use super::measurer::largest_sd;
+use super::series::MeasureSeries;
+use crate::report::Unseen;
+
+/// The largest departure of a channel within a repetition.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Peak {
+    /// Signed departure (load share: absolute), `None` when unseen.
+    pub estimate: Option<Estimate>,
+    /// Standard error, also when it is too large to count as seen.
+    pub sd: Option<f64>,
+    /// When, ms.
+    pub at_ms: Option<f64>,
+    /// Where in the lift: 0 start, 1 bottom, 2 end.
+    pub peak_phase: Option<f64>,
+    /// Where in the lift half of it was reached.
+    pub onset: Option<f64>,
+    /// Why it was not seen.
+    pub unseen: Option<Unseen>,
+    /// What carried it.
+    pub evidence: Evidence,
+}
+
+/// Half width of the window in which a parabola is laid through the curve at its peak, ms.
+const HALF_WINDOW_MS: f64 = 300.0;
+
+/// Phase of a time in a repetition: 0 start, 1 bottom, 2 end.
+pub fn phase(t_ms: f64, start_ms: f64, bottom_ms: f64, end_ms: f64) -> f64 {
+    let part = |a: f64, b: f64| {
+        if b > a {
+            ((t_ms - a) / (b - a)).clamp(0.0, 1.0)
+        } else {
+            0.0
+        }
+    };
+    if t_ms <= bottom_ms {
+        part(start_ms, bottom_ms)
+    } else {
+        1.0 + part(bottom_ms, end_ms)
+    }
+}
+
+/// Reads one channel of one repetition off the curves.
+pub fn peaks(
+    series: &MeasureSeries,
+    start_ms: f64,
+    bottom_ms: f64,
+    end_ms: f64,
+    channel: Channel,
+) -> Peak {
+    let none = |unseen| Peak {
+        unseen: Some(unseen),
+        ..Peak::default()
+    };
+    let from = series.t_ms.partition_point(|&t| t < start_ms);
+    let to = series.t_ms.partition_point(|&t| t <= end_ms);
+    let list = &series.channels[channel.index()];
+    if list.iter().all(Option::is_none) {
+        return none(Unseen::Layout);
+    }
+    let Some(curve) = list.get(from..to).filter(|c| c.len() >= 4) else {
+        return none(Unseen::Missing);
+    };
+    let seen = curve.iter().flatten().count();
+    if 2 * seen < curve.len() || seen < 4 {
+        return none(Unseen::Missing);
+    }
+    // The load share is absolute: its departure is read against the share in standing.
+    let rest = if channel.check() == Check::LoadLeft {
+        standing_value(series, channel, start_ms)
+    } else {
+        0.0
+    };
+    let times = &series.t_ms[from..to];
+    let mut best: Option<(usize, f64)> = None;
+    for i in 0..curve.len() {
+        if let Some(v) = parabola(times, curve, i) {
+            let d = v - rest;
+            if best.is_none_or(|(_, b)| d.abs() > f64::abs(b)) {
+                best = Some((i, d));
+            }
+        }
+    }
+    let Some((i, departure)) = best else {
+        return none(Unseen::Missing);
+    };
+    let at_ms = times[i];
+    let Some(sd) = curve[i].map(|e| e.sd) else {
+        return none(Unseen::Missing);
+    };
+    let variance = series.variance(channel, at_ms).unwrap_or_default();
+    let moving = (variance.white * series.gain * 0.6 + variance.slow)
+        .sqrt()
+        .min(sd);
+    let value = unbiased(departure, moving);
+    let half = departure / 2.0;
+    let onset = curve
+        .iter()
+        .zip(times)
+        .find(|(e, _)| e.is_some_and(|e| (e.value - rest) * half.signum() >= half.abs()))
+        .map(|(_, &t)| phase(t, start_ms, bottom_ms, end_ms));
+    let picture = series.picture[from + i]
+        .and_then(|p| p.of(channel))
+        .is_some();
+    let keypoints = series.keypoints[channel.index()][from + i].is_some();
+    let far = sd > largest_sd(channel.check());
+    Peak {
+        estimate: (!far).then_some(Estimate {
+            value: value + rest,
+            sd,
+        }),
+        sd: Some(sd),
+        at_ms: Some(at_ms),
+        peak_phase: Some(phase(at_ms, start_ms, bottom_ms, end_ms)),
+        onset,
+        unseen: far.then(|| {
+            // What remains without the noise tells whether the view or the points are to blame.
+            if variance.common.sqrt() > largest_sd(channel.check()) {
+                Unseen::View
+            } else {
+                Unseen::Noise
+            }
+        }),
+        evidence: match (keypoints, picture) {
+            (true, true) => Evidence::Both,
+            (false, true) => Evidence::Picture,
+            _ => Evidence::Keypoints,
+        },
+    }
+}
+
+/// Mean of the second before the repetition.
+fn standing_value(series: &MeasureSeries, channel: Channel, start_ms: f64) -> f64 {
+    let a = series.t_ms.partition_point(|&t| t < start_ms - 1000.0);
+    let b = series.t_ms.partition_point(|&t| t < start_ms);
+    let list = series.channels[channel.index()].get(a..b).unwrap_or(&[]);
+    let values: Vec<f64> = list.iter().flatten().map(|e| e.value).collect();
+    if values.is_empty() {
+        50.0
+    } else {
+        values.iter().sum::<f64>() / values.len() as f64
+    }
+}
+
+/// Value at `i` of the parabola laid through the curve around it by least squares (what a
+/// Savitzky-Golay filter of order 2 does, for uneven times).
+fn parabola(times: &[f64], curve: &[Option<Estimate>], i: usize) -> Option<f64> {
+    curve[i]?;
+    let mut normal = super::normal::Normal::<3>::new();
+    let mut n = 0;
+    let from = times.partition_point(|&t| t < times[i] - HALF_WINDOW_MS);
+    for (t, e) in times.iter().zip(curve).skip(from) {
+        let x = (t - times[i]) / HALF_WINDOW_MS;
+        if x > 1.0 {
+            break;
+        }
+        if let Some(e) = e {
+            normal.add(&[1.0, x, x * x], e.value, 1.0);
+            n += 1;
+        }
+    }
+    if n < 4 {
+        return curve[i].map(|e| e.value);
+    }
+    normal.solve().map(|c| c[0]).or(curve[i].map(|e| e.value))
+}
+
+/// Takes off what noise adds to the size of a largest departure: among several independent
+/// values of spread `sd` the largest is too large by about one `sd` when there is nothing to see,
+/// and by nothing when one clearly leads.
+fn unbiased(departure: f64, sd: f64) -> f64 {
+    let size = departure.abs();
+    let z = size / sd.max(1e-9);
+    departure.signum() * (size - sd * (-0.5 * (z / 2.0).powi(2)).exp()).max(0.0)
+}
