@@ -118,7 +118,7 @@ impl Body {
             };
             let (st, ct) = toe_out.sin_cos();
             let along = DVec3::new(s * st, 0.0, ct);
-            let medial = DVec3::new(-s * ct, 0.0, s * st);
+            let medial = DVec3::new(-s * ct, 0.0, st);
             let under = DVec3::new(
                 s * get(Unknown::Stance) / 2.0,
                 0.0,
