@@ -135,11 +135,19 @@ fn native(filter: &[String]) -> Result<()> {
 fn wasm(filter: &[String]) -> Result<()> {
     setup::wasm_target()?;
     let browser = browser::need()?;
-    run::cargo(["test", "-p", "underfoot", "--target", WASM, "--tests"])
-        .args(filter)
-        .env("CHROMEDRIVER", browser.driver)
-        .env("WASM_BINDGEN_TEST_TIMEOUT", "120")
-        .done()
+    run::cargo([
+        "test",
+        "-p",
+        "underfoot",
+        "--target",
+        WASM,
+        "--test",
+        "wasm*",
+    ])
+    .args(filter)
+    .env("CHROMEDRIVER", browser.driver)
+    .env("WASM_BINDGEN_TEST_TIMEOUT", "120")
+    .done()
 }
 
 /// The package as npm packs it, in other people's kinds of projects.
