@@ -12,13 +12,16 @@
 #![forbid(unsafe_code)]
 
 pub mod analyze;
+mod assemble;
 pub mod error;
 pub mod keypoints;
 pub mod measures;
 pub mod pose;
+pub mod repetitions;
 pub mod report;
 pub mod session;
 pub mod standing;
+mod stands;
 
 pub use analyze::analyze;
 pub use error::{Error, ErrorCode};

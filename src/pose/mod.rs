@@ -1,5 +1,9 @@
 //! One frame's people become one lifter's pose.
 
+mod score;
+mod sides;
+mod tracker;
 mod types;
 
+pub use tracker::PoseTracker;
 pub use types::{Pose, Seen};

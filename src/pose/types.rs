@@ -44,4 +44,11 @@ impl Pose {
     pub fn middle(&self, part: Part) -> Option<DVec2> {
         Some((self.of(part, Side::Left)? + self.of(part, Side::Right)?) / 2.0)
     }
+
+    /// Exchanges left and right.
+    pub fn swap_sides(&mut self) {
+        for left in (1..Joint::COUNT).step_by(2) {
+            self.joints.swap(left, left + 1);
+        }
+    }
 }

@@ -1,5 +1,7 @@
 //! The parts of a report beside the repetitions.
 
+use crate::measures::{Channel, Check};
+
 /// A value for each side.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
@@ -209,4 +211,42 @@ pub struct SeriesSd {
     pub foot_roll_deg: Sides<Vec<Option<f64>>>,
     pub forward_pct: Vec<Option<f64>>,
     pub load_left_pct: Vec<Option<f64>>,
+}
+
+impl Series {
+    /// Sets a channel's curve and its standard errors.
+    pub(crate) fn set(
+        &mut self,
+        channel: Channel,
+        values: Vec<Option<f64>>,
+        sds: Vec<Option<f64>>,
+    ) {
+        let sided = |sides: &mut Sides<Vec<Option<f64>>>, list| {
+            if let Some(side) = channel.side() {
+                *sides.get_mut(side) = list;
+            }
+        };
+        match channel.check() {
+            Check::HeelLift => {
+                sided(&mut self.heel_lift_mm, values);
+                sided(&mut self.sd.heel_lift_mm, sds);
+            }
+            Check::KneeIn => {
+                sided(&mut self.knee_in_deg, values);
+                sided(&mut self.sd.knee_in_deg, sds);
+            }
+            Check::FootRoll => {
+                sided(&mut self.foot_roll_deg, values);
+                sided(&mut self.sd.foot_roll_deg, sds);
+            }
+            Check::Forward => {
+                self.forward_pct = values;
+                self.sd.forward_pct = sds;
+            }
+            Check::LoadLeft => {
+                self.load_left_pct = values;
+                self.sd.load_left_pct = sds;
+            }
+        }
+    }
 }

@@ -5,6 +5,7 @@ pub mod camera;
 mod fit;
 mod noise;
 pub mod priors;
+mod quiet;
 mod solver;
 
 pub use body::Body;
@@ -12,3 +13,4 @@ pub use camera::Camera;
 pub(crate) use fit::camera_of;
 pub use fit::{StandingFit, Unfit, fit};
 pub use noise::Noise;
+pub use quiet::{Quiet, QuietFinder};

@@ -1,0 +1,63 @@
+//! Puts left and right right when the estimator swaps them.
+
+use super::types::Pose;
+use crate::keypoints::{Joint, Part, Side};
+use glam::DVec2;
+
+/// Pairs that tell the sides apart; a swap takes them all.
+const PAIRS: [Part; 6] = [
+    Part::Shoulder,
+    Part::Hip,
+    Part::Knee,
+    Part::Ankle,
+    Part::Heel,
+    Part::BigToe,
+];
+/// A swap must fit so much better than none, mean distance in shank lengths.
+const BETTER: f64 = 0.12;
+/// Share of swapped frames in the running count beyond which the first frames were the wrong ones.
+const MOSTLY: f64 = 0.8;
+
+/// Running count of how often the stream was found swapped.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Sides {
+    swapped: f64,
+    frames: f64,
+}
+
+impl Sides {
+    /// Swaps `pose`'s sides when the last places say so.
+    pub fn put_right(
+        &mut self,
+        pose: &mut Pose,
+        last: &[Option<(DVec2, f64)>; Joint::COUNT],
+        scale: f64,
+        t_ms: f64,
+    ) {
+        let (mut as_is, mut swapped, mut n) = (0.0, 0.0, 0.0);
+        for part in PAIRS {
+            for side in Side::BOTH {
+                let own = Joint::of(part, side);
+                let other = own.mirrored();
+                let fresh = |j: Joint| last[j.index()].filter(|(_, t)| t_ms - t < 700.0);
+                if let (Some(p), Some((a, _)), Some((b, _))) =
+                    (pose.at(own), fresh(own), fresh(other))
+                {
+                    as_is += (p - a).length();
+                    swapped += (p - b).length();
+                    n += 1.0;
+                }
+            }
+        }
+        let swap = n >= 4.0 && as_is - swapped > BETTER * scale * n && swapped < 0.6 * as_is;
+        self.frames = 0.98 * self.frames + 1.0;
+        self.swapped = 0.98 * self.swapped + f64::from(u8::from(swap));
+        let mostly = self.frames > 30.0 && self.swapped > MOSTLY * self.frames;
+        if mostly {
+            // The estimator has said so for over a second: the first frames were the wrong ones.
+            *self = Self::default();
+        } else if swap {
+            pose.swap_sides();
+        }
+    }
+}

@@ -1,0 +1,41 @@
+//! The standings of a set: one for every setting of the feet, each with its fit.
+
+use crate::keypoints::Setup;
+use crate::measures::Measurer;
+use crate::pose::Pose;
+use crate::standing::{Quiet, StandingFit, fit};
+
+/// Longest stretch of standing that a fit is made from, ms.
+const USED_MS: f64 = 4000.0;
+
+/// Quiet standing with its fit.
+#[derive(Clone, Debug)]
+pub(crate) struct Stand {
+    /// The stretch, which grows while the lifter stands.
+    pub quiet: Quiet,
+    /// The camera and body, once they could be fitted.
+    pub fit: StandingFit,
+    /// Measures frames against it.
+    pub measurer: Measurer,
+}
+
+impl Stand {
+    /// Fits the frames of `quiet` among `poses`.
+    pub fn new(poses: &[Pose], quiet: Quiet, setup: &Setup) -> Option<Self> {
+        let fit = fit(within(poses, quiet), setup).ok()?;
+        let measurer = Measurer::new(&fit, setup);
+        Some(Self {
+            quiet,
+            fit,
+            measurer,
+        })
+    }
+}
+
+/// The frames of a stretch; of a long one, its last seconds.
+fn within(poses: &[Pose], quiet: Quiet) -> &[Pose] {
+    let from_ms = quiet.from_ms.max(quiet.to_ms - USED_MS);
+    let from = poses.partition_point(|p| p.t_ms < from_ms);
+    let to = poses.partition_point(|p| p.t_ms <= quiet.to_ms);
+    poses.get(from..to).unwrap_or(&[])
+}
