@@ -4,6 +4,7 @@ use std::fs;
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::thread;
 
 use underfoot::keypoints::read_recording;
 use underfoot::session::Options;
@@ -26,8 +27,8 @@ pub fn main(args: Vec<String>) -> ExitCode {
         Err(e) => return refuse(&format!("{e}; {USAGE}")),
     };
     let mut out = io::stdout().lock();
-    for file in &asked.files {
-        let line = match report(file, &asked.options) {
+    for (file, report) in reports(&asked) {
+        let line = match report {
             Ok(line) => line,
             // The field comes first; the file is named only where there is a choice.
             Err(e) if asked.files.len() > 1 => return refuse(&format!("{}: {e}", file.display())),
@@ -39,6 +40,27 @@ pub fn main(args: Vec<String>) -> ExitCode {
         }
     }
     ExitCode::SUCCESS
+}
+
+/// Reports in the order of the files, as soon as each is known; several are worked on at once.
+fn reports(asked: &Asked) -> impl Iterator<Item = (&Path, Result<String, String>)> {
+    let workers = thread::available_parallelism().map_or(1, usize::from);
+    let (files, options) = (&asked.files, &asked.options);
+    files.chunks(workers).flat_map(move |some| {
+        thread::scope(|scope| {
+            let running: Vec<_> = some
+                .iter()
+                .map(|f| scope.spawn(|| report(f, options)))
+                .collect();
+            let done = running.into_iter().map(|r| r.join());
+            let done = done
+                .map(|r| r.unwrap_or_else(|_| Err("recording: a fault of the reader's".into())));
+            some.iter()
+                .map(PathBuf::as_path)
+                .zip(done)
+                .collect::<Vec<_>>()
+        })
+    })
 }
 
 fn refuse(line: &str) -> ExitCode {

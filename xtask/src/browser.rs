@@ -29,6 +29,8 @@ pub fn need() -> Result<Browser> {
             "--no-install-recommends",
             "chromium",
             "chromium-driver",
+            // Without any font a page has no text to look at.
+            "fonts-dejavu-core",
         ];
         apt().args(["update"]).done()?;
         apt().args(packages).done()?;
