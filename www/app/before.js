@@ -1,0 +1,110 @@
+// @ts-check
+/** The questions before a set: what hurts first, then what helps the measuring. */
+import { $, el } from './dom.js';
+import { recall, remember } from './memory.js';
+
+const CARRIES = /** @type {const} */ ([
+  ['none', 'No load'], ['back', 'Bar on the back'], ['front', 'Bar on the front'], ['overhead', 'Bar overhead'], ['goblet', 'Weight at the chest'],
+]);
+const SHOES = /** @type {const} */ ([
+  ['', 'Rather not say'], ['barefoot', 'Bare feet or socks'], ['flat', 'Flat shoes'], ['raised-heel', 'Raised-heel shoes'],
+]);
+
+/** @typedef {import('./types.js').Before} Before */
+
+/** @type {Before} */
+const NOTHING = { name: '', height_m: null, bar_kg: null, body_kg: null, carry: 'none', footwear: '', hurts: false };
+
+/**
+ * @param {string} label
+ * @param {Node} input
+ * @param {string} [small]
+ */
+function field(label, input, small) {
+  return el('label', {}, label, input, small ? el('small', {}, small) : null);
+}
+
+/** @param {string} name @param {readonly (readonly [string, string])[]} options @param {string} chosen */
+function choice(name, options, chosen) {
+  return el('select', { name }, ...options.map(([value, text]) => el('option', { value, selected: value === chosen }, text)));
+}
+
+/** @param {string} name @param {number | null} value @param {number} min @param {number} max */
+function amount(name, value, min, max) {
+  return el('input', { type: 'number', name, min, max, step: 'any', inputmode: 'decimal', value: value ?? '' });
+}
+
+/** @param {FormData} data @param {string} name */
+function numberIn(data, name) {
+  const value = Number.parseFloat(String(data.get(name) ?? ''));
+  return Number.isFinite(value) && value > 0 ? value : null;
+}
+
+function pain() {
+  return el('div', { class: 'slip', role: 'alert' },
+    el('h3', {}, 'Stop here first'),
+    el('p', {}, 'Pain, numbness, swelling, or a foot that looks different at rest is a reason to stop and see a licensed clinician. This page can’t tell what is wrong and can’t clear you to lift.'),
+    el('p', {}, 'If a clinician has already looked at it and told you to go on, you may. The advice will stay at the head of the result.'));
+}
+
+/** @param {Before} kept @param {string} go */
+function form(kept, go) {
+  const advice = el('div', { id: 'before-advice' });
+  const start = el('button', { type: 'submit' }, go);
+  const hurts = (/** @type {Event} */ event) => {
+    const yes = /** @type {HTMLInputElement} */ (event.target).value === 'yes';
+    advice.replaceChildren(...(yes ? [pain()] : []));
+    start.textContent = yes ? 'A clinician has cleared me: go on' : go;
+  };
+  const answer = (/** @type {string} */ value, /** @type {string} */ text) =>
+    el('label', { class: 'tick' }, el('input', { type: 'radio', name: 'hurts', value, required: true, onchange: hurts }), text);
+  return el('form', { method: 'dialog' },
+    el('h2', { id: 'before-title' }, 'Before the set'),
+    el('fieldset', {}, el('legend', {}, 'Does anything hurt?'), answer('no', 'No'), answer('yes', 'Yes'), advice),
+    el('div', { class: 'two-up' },
+      field('Your height, cm', amount('height', kept.height_m && Math.round(kept.height_m * 1000) / 10, 80, 260), 'Optional; makes millimetres surer.'),
+      field('Who it is for', el('input', { type: 'text', name: 'name', maxlength: 40, value: kept.name, autocomplete: 'off' }), 'Optional; stays on this device.'),
+      field('On the feet', choice('footwear', SHOES, kept.footwear), 'Shoes hide much of the foot.'),
+      field('Load', choice('carry', CARRIES, kept.carry)),
+      field('Load, kg', amount('bar', kept.bar_kg, 0, 600)),
+      field('Your weight, kg', amount('body', kept.body_kg, 20, 300), 'Optional; for where the weight is.')),
+    el('p', {}, 'Safeties set, a spotter if it is heavy, and no looking at the screen under the bar.'),
+    el('p', { class: 'actions' }, start, el('button', { type: 'button', class: 'plain', value: 'back', onclick: () => dialog().close('back') }, 'Back')));
+}
+
+/** @returns {HTMLDialogElement} */
+function dialog() {
+  return $('before');
+}
+
+/**
+ * Asks, remembers everything but the pain (asked anew for each set), and answers null on Back.
+ * @param {string} go the button's words
+ * @returns {Promise<Before | null>}
+ */
+export function askBefore(go) {
+  const box = dialog();
+  const view = form(recall('before', NOTHING), go);
+  box.replaceChildren(view);
+  box.returnValue = '';
+  box.showModal();
+  return new Promise((resolve) => {
+    /** @type {Before | null} */
+    let answer = null;
+    view.addEventListener('submit', () => {
+      const data = new FormData(view);
+      const height = numberIn(data, 'height');
+      answer = {
+        name: String(data.get('name') ?? '').trim(),
+        height_m: height && height / 100,
+        bar_kg: numberIn(data, 'bar'),
+        body_kg: numberIn(data, 'body'),
+        carry: /** @type {Before['carry']} */ (data.get('carry')),
+        footwear: /** @type {Before['footwear']} */ (data.get('footwear')),
+        hurts: data.get('hurts') === 'yes',
+      };
+      remember('before', { ...answer, hurts: false });
+    });
+    box.addEventListener('close', () => resolve(answer), { once: true });
+  });
+}

@@ -1,0 +1,56 @@
+// @ts-check
+/** Wires the start screen to the flows. */
+import { $ } from './dom.js';
+import { core } from './core.js';
+import { show } from './screens.js';
+import { startTheme } from './theme.js';
+import { clearTrouble, showTrouble } from './trouble.js';
+import { startDrop } from '../input/drop.js';
+import { kindOf } from '../input/read-file.js';
+
+/** Flows are loaded when they are first used, so that the first view stays small. */
+const FLOWS = {
+  example: async () => (await import('../flows/example.js')).runExample(),
+  camera: async () => (await import('../flows/camera.js')).runCamera(),
+  video: async (/** @type {File} */ file) => (await import('../flows/video.js')).runVideo(file),
+  keypoints: async (/** @type {File} */ file) => (await import('../flows/keypoints.js')).runKeypoints(file),
+};
+
+let busy = false;
+
+/** One flow starts at a time; whatever goes wrong ends as a sentence. @param {() => Promise<void>} flow */
+async function run(flow) {
+  if (busy) return;
+  busy = true;
+  clearTrouble();
+  try {
+    await flow();
+  } catch (error) {
+    showTrouble(error);
+  } finally {
+    busy = false;
+  }
+}
+
+/** @param {string} button @param {string} input @param {(file: File) => Promise<void>} flow */
+function picker(button, input, flow) {
+  const chooser = /** @type {HTMLInputElement} */ ($(input));
+  $(button).addEventListener('click', () => chooser.click());
+  chooser.addEventListener('change', () => {
+    const file = chooser.files?.[0];
+    chooser.value = '';
+    if (file) run(() => flow(file));
+  });
+}
+
+startTheme();
+show('start');
+$('home').addEventListener('click', () => show('start'));
+$('trouble-close').addEventListener('click', clearTrouble);
+$('way-example').addEventListener('click', () => run(FLOWS.example));
+$('way-camera').addEventListener('click', () => run(FLOWS.camera));
+picker('way-video', 'pick-video', FLOWS.video);
+picker('way-keypoints', 'pick-keypoints', FLOWS.keypoints);
+startDrop(([file]) => run(() => (kindOf(file) === 'video' ? FLOWS.video(file) : FLOWS.keypoints(file))));
+run(async () => { $('block-version').textContent = (await core()).version; });
+addEventListener('unhandledrejection', (event) => { event.preventDefault(); showTrouble(event.reason); });

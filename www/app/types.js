@@ -1,0 +1,32 @@
+// @ts-check
+/** Shapes that the page passes around; the package's own types describe the report in full. */
+
+/** @typedef {import('../pkg/index.js').Report} Report */
+/** @typedef {import('../pkg/index.js').Recording} Recording */
+
+/**
+ * What the lifter said before the set.
+ * @typedef {object} Before
+ * @property {string} name who it is for, of their own choosing
+ * @property {number | null} height_m
+ * @property {number | null} bar_kg
+ * @property {number | null} body_kg
+ * @property {'back' | 'front' | 'overhead' | 'goblet' | 'none'} carry
+ * @property {'' | 'barefoot' | 'flat' | 'raised-heel'} footwear
+ * @property {boolean} hurts
+ */
+
+/**
+ * A finished set as the result view and the records take it.
+ * @typedef {object} KeptSet
+ * @property {string} id
+ * @property {string} name
+ * @property {string} made ISO 8601 time
+ * @property {string} source in words, such as `the camera`
+ * @property {Recording} recording
+ * @property {Report} report
+ * @property {string} made_with version of the package that made the report
+ * @property {string} [note] the lifter's own
+ */
+
+export {};

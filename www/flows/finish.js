@@ -1,0 +1,50 @@
+// @ts-check
+/** The end of every way in: recording and report become a set on screen. */
+import { core } from '../app/core.js';
+import { show } from '../app/screens.js';
+import { Trouble } from '../app/trouble.js';
+import { saveAs } from '../app/save-as.js';
+import { showResult } from '../result/result-view.js';
+
+/** @typedef {import('../app/types.js').KeptSet} KeptSet */
+
+/**
+ * @param {{ recording: any, hurts?: boolean, source: string, name?: string, thresholds?: any }} taken
+ * @returns {Promise<KeptSet>}
+ */
+export async function measure({ recording, hurts = false, source, name = '' }) {
+  refuseEmpty(recording);
+  const { analyze, version } = await core();
+  const report = analyze(recording, { series: true, hurts });
+  const made = new Date().toISOString();
+  return { id: crypto.randomUUID(), name, made, source, recording, report, made_with: version };
+}
+
+/**
+ * The set of a session that has taken its frames.
+ * @param {any} session
+ * @param {{ source: string, before: import('../app/types.js').Before }} taken
+ * @returns {Promise<KeptSet>}
+ */
+export async function finish(session, { source, before }) {
+  const { version } = await core();
+  const recording = session.recording();
+  refuseEmpty(recording);
+  return { id: crypto.randomUUID(), name: before.name, made: new Date().toISOString(), source, recording, report: session.report({ series: true }), made_with: version };
+}
+
+/** @param {any} recording */
+function refuseEmpty(recording) {
+  if (recording.frames?.length && recording.frames.every((/** @type {any} */ f) => f.points === null || f.people?.length === 0)) {
+    throw new Trouble('Nobody was found in the picture: step back until you are seen from head to feet, with more light, and try again.');
+  }
+}
+
+/** @param {KeptSet} set */
+export async function present(set) {
+  await showResult(set, [
+    { label: 'Save the keypoints as a file', act: () => saveAs(`squat-${set.made.slice(0, 10)}.json`, JSON.stringify(set.recording)) },
+    { label: 'Print', act: () => window.print() },
+    { label: 'Another set', act: () => show('start') },
+  ]);
+}

@@ -1,0 +1,68 @@
+// @ts-check
+/** Turns a dropped or chosen file into JSON, or says in one sentence why it can't. */
+import { Trouble } from '../app/trouble.js';
+
+/** Ten minutes of 133 points at 60 frames a second stay below this. */
+const MAX_BYTES = 150e6;
+const NAMED_VIDEO = /\.(mp4|m4v|mov|webm|mkv|avi|3gp|ogv)$/i;
+
+/** @param {File} file @returns {'video' | 'keypoints'} */
+export function kindOf(file) {
+  return file.type.startsWith('video/') || NAMED_VIDEO.test(file.name) ? 'video' : 'keypoints';
+}
+
+/**
+ * Text of a file that may be gzipped (RFC 1952 begins 1f 8b). Stops unpacking at the limit, so a
+ * small file that unpacks to gigabytes is refused early.
+ * @param {Blob} blob
+ * @returns {Promise<string>}
+ */
+export async function textOf(blob) {
+  if (blob.size === 0) throw new Trouble('This file is empty: choose the recording again.');
+  if (blob.size > MAX_BYTES) throw tooLarge();
+  const head = new Uint8Array(await blob.slice(0, 2).arrayBuffer());
+  if (head[0] !== 0x1f || head[1] !== 0x8b) return blob.text();
+  const reader = blob.stream().pipeThrough(new DecompressionStream('gzip')).getReader();
+  /** @type {BlobPart[]} */
+  const parts = [];
+  let total = 0;
+  try {
+    for (;;) {
+      const { done, value } = await reader.read();
+      if (done) break;
+      total += value.byteLength;
+      if (total > MAX_BYTES) throw tooLarge();
+      parts.push(value);
+    }
+  } catch (cause) {
+    if (cause instanceof Trouble) throw cause;
+    throw new Trouble('This compressed file is damaged or cut short: copy it again from where it came.', { cause });
+  } finally {
+    reader.cancel().catch(() => {});
+  }
+  return new Blob(parts).text();
+}
+
+function tooLarge() {
+  return new Trouble(`This file is too large for a keypoints recording (over ${MAX_BYTES / 1e6} MB): cut it to one set and open that.`);
+}
+
+/**
+ * A recording in the contract's form; the package checks the rest and names the field.
+ * @param {Blob} blob
+ * @returns {Promise<any>}
+ */
+export async function readKeypoints(blob) {
+  const text = await textOf(blob);
+  /** @type {unknown} */
+  let value;
+  try {
+    value = JSON.parse(text);
+  } catch (cause) {
+    throw new Trouble('This is not a keypoints file (it isn’t JSON): choose a recording, or open a video instead.', { cause });
+  }
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) {
+    throw new Trouble('This JSON file is no keypoints recording: it needs “layout”, “image” and “frames”.');
+  }
+  return value;
+}

@@ -1,0 +1,44 @@
+// @ts-check
+/** What ends a set beside the lifter: a key, a tap, a headset button, a lost camera, a hidden tab. */
+import { $ } from '../app/dom.js';
+
+const MEDIA_KEYS = /** @type {const} */ (['play', 'pause', 'stop']);
+
+/**
+ * A set that is counting is always kept.
+ * @param {MediaStream} stream
+ * @param {import('./live-set.js').LiveSet} set
+ * @param {(end: { why: string, keep: boolean }) => void} end
+ * @returns {() => void} stops listening
+ */
+export function listenForEnd(stream, set, end) {
+  const listening = new AbortController();
+  const { signal } = listening;
+  const by = (/** @type {Event} */ event) => {
+    if (!set.counting || (event.target instanceof Element && event.target.closest('button, select, input, summary, a'))) return;
+    event.preventDefault();
+    end({ why: '', keep: true });
+  };
+  addEventListener('keydown', (event) => { if (!['Tab', 'Shift', 'Control', 'Alt', 'Meta'].includes(event.key)) by(event); }, { signal });
+  $('preview').addEventListener('pointerdown', by, { signal });
+  stream.getVideoTracks()[0]?.addEventListener('ended', () => end({ why: 'The camera was disconnected: what was seen until then is below.', keep: true }), { signal });
+  document.addEventListener('visibilitychange', () => {
+    if (document.hidden && set.counting) end({ why: 'The set was ended because this tab was hidden: what was seen until then is below.', keep: true });
+  }, { signal });
+  mediaKeys(() => { if (set.counting) end({ why: '', keep: true }); });
+  return () => {
+    listening.abort();
+    mediaKeys(null);
+  };
+}
+
+/** @param {(() => void) | null} act */
+function mediaKeys(act) {
+  for (const key of MEDIA_KEYS) {
+    try {
+      navigator.mediaSession?.setActionHandler(key, act);
+    } catch {
+      // Not every browser knows every key.
+    }
+  }
+}

@@ -1,0 +1,99 @@
+// @ts-check
+/** The camera's screen: first the set-up, then nothing but the count. */
+import { $, art, el } from '../app/dom.js';
+import { recall, remember } from '../app/memory.js';
+import { SIZES } from './camera-stream.js';
+
+/** @typedef {import('./setup-guide.js').Line} Line */
+/** @type {Record<Line['word'], [string, string]>} mark and word by state */
+const MARKS = { yes: ['v-clear', 'yes'], no: ['v-fault', 'no'], wait: ['v-unsure', 'not yet'] };
+/** @type {Record<string, string>} */
+const PHASES = { searching: 'stand still', standing: 'ready', down: 'down', bottom: 'bottom', up: 'up' };
+
+/** @param {string} label @param {string} name @param {[string, string][]} options @param {string} now @param {(value: string) => void} changed */
+function pick(label, name, options, now, changed) {
+  return el('label', {}, label, el('select', { name, onchange: (/** @type {any} */ e) => changed(e.target.value) },
+    ...options.map(([value, text]) => el('option', { value, selected: value === now }, text))));
+}
+
+/** @param {string} label @param {string} key @param {boolean} now */
+function tick(label, key, now) {
+  return el('label', { class: 'tick' }, el('input', { type: 'checkbox', checked: now, onchange: (/** @type {any} */ e) => remember(key, e.target.checked) }), label);
+}
+
+/** Where the phone goes, as a drawing. */
+function placing() {
+  return el('figure', { class: 'placing' }, art('placing', 'placing-art'),
+    el('figcaption', {}, 'Phone at knee height, upright, three metres away, level. From the front for knees, arches and balance; from the side for heels and weight forward.'));
+}
+
+/**
+ * @param {{ facing: string, size: string, onCamera: (facing: string, size: string) => void, onEnd: () => void, onStart: () => void }} options
+ */
+export function buildLive(options) {
+  const video = el('video', { playsinline: true, muted: true, 'aria-label': 'What the camera sees' });
+  video.muted = true;
+  const overlay = el('canvas', { class: 'over', 'aria-hidden': 'true' });
+  const said = el('p', { class: 'set-up-said', role: 'status' }, 'Loading…');
+  const bar = el('progress', { max: 1, value: 0, 'aria-label': 'Loading the pose estimator' });
+  const list = el('ul', { class: 'sight' });
+  const count = el('p', { class: 'rep-count', id: 'rep-count' }, '0');
+  const phase = el('p', { class: 'phase', id: 'phase' }, '');
+  const details = el('dl', { class: 'figures' });
+  let { facing, size } = options;
+  const change = () => options.onCamera(facing, size);
+  $('live').replaceChildren(
+    el('h1', { id: 'live-title', tabindex: '-1' }, 'Stand still and it starts'),
+    el('div', { class: 'live-grid' },
+      el('div', { class: 'frame preview', id: 'preview' }, video, overlay),
+      el('div', { class: 'during' }, el('p', { class: 'note-label' }, 'Repetitions'), count, phase,
+        el('p', { class: 'actions' }, el('button', { type: 'button', id: 'end-set', onclick: options.onEnd }, 'End the set')),
+        el('p', { class: 'hint' }, 'Walking away ends it too, and so does any key or a tap on the picture.')),
+      el('div', { class: 'set-up' }, said, bar, list,
+        el('p', { class: 'actions' }, el('button', { type: 'button', id: 'start-now', onclick: options.onStart }, 'Count from now'), el('button', { type: 'button', class: 'plain', onclick: options.onEnd }, 'Back')),
+        el('div', { class: 'two-up' },
+          pick('Camera', 'facing', [['environment', 'Back'], ['user', 'Front']], facing, (v) => { facing = v; change(); }),
+          pick('Picture', 'size', Object.entries(SIZES).map(([k, [w, h]]) => /** @type {[string, string]} */ ([k, `${w} × ${h}`])), size, (v) => { size = v; change(); }),
+          el('label', {}, 'Volume', el('input', { type: 'range', min: 0, max: 1, step: 0.1, value: recall('volume', 0.6), onchange: (/** @type {any} */ e) => remember('volume', Number(e.target.value)) }))),
+        tick('Say the count and one word per fault', 'speak', recall('speak', false)),
+        placing(),
+        el('details', {}, el('summary', {}, 'Details'), details))));
+
+  return {
+    video, overlay, count,
+    /** @param {boolean} mirrored */
+    mirror: (mirrored) => $('preview').classList.toggle('mirrored', mirrored),
+    /** @param {string} text @param {number} [share] of loading */
+    say: (text, share) => {
+      if (said.textContent !== text) said.textContent = text;
+      bar.hidden = share === undefined;
+      if (share !== undefined) bar.value = share;
+    },
+    /** @param {Line[]} lines */
+    guide: (lines) => {
+      const key = JSON.stringify(lines);
+      if (list.dataset.key === key) return;
+      list.dataset.key = key;
+      list.replaceChildren(...lines.map(({ word, text }) => el('li', { class: word }, art(MARKS[word][0]), el('span', { class: 'visually-hidden' }, `${MARKS[word][1]}: `), text)));
+    },
+    /** @param {number} reps @param {string} now */
+    during: (reps, now) => {
+      if (count.textContent !== String(reps)) count.textContent = String(reps);
+      phase.textContent = PHASES[now] ?? now;
+      phase.dataset.phase = now;
+    },
+    /** @param {boolean} counting */
+    counting: (counting) => {
+      $('live').classList.toggle('counting', counting);
+      $('live-title').textContent = counting ? 'Counting' : 'Stand still and it starts';
+    },
+    /** @param {import('./frame-loop.js').Pace} pace @param {number} width @param {number} height */
+    details: (pace, width, height) => {
+      const all = pace.taken + pace.dropped;
+      /** @type {[string, string][]} */
+      const rows = [['Picture', `${width} × ${height}`], ['Estimator', `${pace.estimator_ms.toFixed(0)} ms a frame`], ['Measuring', `${pace.core_ms.toFixed(1)} ms a frame`],
+        ['Frames', `${pace.taken} read, ${pace.dropped} dropped (${all ? Math.round((100 * pace.dropped) / all) : 0} %)`]];
+      details.replaceChildren(...rows.flatMap(([term, text]) => [el('dt', {}, term), el('dd', {}, text)]));
+    },
+  };
+}

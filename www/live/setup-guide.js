@@ -1,0 +1,66 @@
+// @ts-check
+/** What the set-up view says: who is in the picture, the light, and what can be judged from here. */
+import { SEEN } from '../figure/joints.js';
+import { CHECKS } from '../result/words.js';
+
+const HEAD = [0, 7, 8];
+const FEET = [27, 28, 29, 30, 31, 32];
+/** Mean luma of the picture below which points start to shake; common practice, no source. */
+const DARK = 45;
+/** Share of the picture's height that the lifter should fill at least; common practice, no source. */
+const SMALL = 0.35;
+
+/** @typedef {{ word: 'yes' | 'no' | 'wait', text: string }} Line */
+
+/**
+ * @param {Float32Array | null} points BlazePose-33
+ * @param {number} width
+ * @param {number} height
+ * @param {number} luma mean, 0 to 255
+ * @returns {{ lines: Line[], ready: boolean }}
+ */
+export function frameLines(points, width, height, luma) {
+  if (!points) {
+    const dark = luma < DARK ? [{ word: /** @type {const} */ ('no'), text: 'It is too dark: put a light behind the phone.' }] : [];
+    return { lines: [...dark, { word: 'wait', text: 'Nobody seen yet: step into the picture.' }], ready: false };
+  }
+  const inside = (/** @type {number} */ i) => points[3 * i + 2] >= SEEN
+    && points[3 * i] > 2 && points[3 * i] < width - 2 && points[3 * i + 1] > 2 && points[3 * i + 1] < height - 2;
+  const feet = FEET.every(inside);
+  const head = HEAD.some(inside);
+  const ys = [...HEAD, ...FEET].filter((i) => points[3 * i + 2] >= SEEN).map((i) => points[3 * i + 1]);
+  const tall = (Math.max(...ys) - Math.min(...ys)) / height;
+  /** @type {Line[]} */
+  const lines = [
+    feet ? { word: 'yes', text: 'Both feet are in the picture.' } : { word: 'no', text: 'Feet are cut off or hidden: tilt the phone down or step back.' },
+    head ? { word: 'yes', text: 'Seen from head to feet.' } : { word: 'wait', text: 'The head is out of the picture; feet and shins are enough, but the whole body is better.' },
+  ];
+  if (luma < DARK) lines.push({ word: 'no', text: 'It is dark: put a light behind the phone.' });
+  if (head && tall < SMALL) lines.push({ word: 'wait', text: 'Come closer: you fill little of the picture.' });
+  return { lines, ready: feet };
+}
+
+/**
+ * What can be judged from here, once standing is known.
+ * @param {any} can the live state's `can_see`
+ * @returns {Line[]}
+ */
+export function sightLines(can) {
+  if (!can) return [];
+  return CHECKS.map((check) => {
+    const seen = can[check.key];
+    const left = Boolean(check.sided ? seen?.left : seen);
+    const right = Boolean(check.sided ? seen?.right : seen);
+    if (left && right) return { word: 'yes', text: `${check.label}: yes.` };
+    if (left || right) return { word: 'wait', text: `${check.label}: the ${left ? 'left' : 'right'} side only.` };
+    return { word: 'no', text: `${check.label}: not from here.${ADVICE[check.key] ? ` ${ADVICE[check.key]}` : ''}` };
+  });
+}
+
+/** @type {Record<string, string>} */
+const ADVICE = {
+  heel_lift_mm: 'Turn side-on for it.',
+  knee_in_deg: 'Face the camera for it.',
+  forward_pct: 'Turn side-on for it.',
+  load_left_pct: 'Face the camera for it.',
+};

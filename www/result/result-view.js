@@ -1,0 +1,49 @@
+// @ts-check
+/** A finished set: the cue first, then why, then every number. */
+import { $, el } from '../app/dom.js';
+import { core } from '../app/core.js';
+import { show } from '../app/screens.js';
+import { jointIndex } from '../figure/joints.js';
+import { createPlayer } from '../figure/player.js';
+import { adviceCard, cueCard } from './cue-card.js';
+import { footDiagram } from './foot-diagram.js';
+import { plotSheet } from './plots.js';
+import { repTable } from './rep-table.js';
+import { faultLines } from './thresholds.js';
+import { viewWords } from './words.js';
+
+/**
+ * @param {import('../app/types.js').KeptSet} set its report needs `series`
+ * @param {{ label: string, act: () => void }[]} actions buttons under the cue
+ */
+export async function showResult(set, actions) {
+  const { recording, report } = set;
+  const package_ = await core();
+  const index = await jointIndex(recording.layout);
+  const feet = footDiagram(report.series);
+  const player = createPlayer(recording, index, { reps: report.reps, onFrame: (frame) => feet.show(frame) });
+  const seek = (/** @type {number} */ t_ms) => {
+    player.seek(t_ms);
+    player.root.scrollIntoView({ block: 'nearest' });
+  };
+  const plots = report.series && report.reps.length ? plotSheet(report, faultLines(package_.defaultThresholds)) : null;
+  const count = report.reps.length;
+  $('result').replaceChildren(
+    el('h1', { id: 'result-title', tabindex: '-1' }, count === 1 ? 'One repetition' : `${count || 'No'} repetitions`),
+    el('p', { class: 'set-facts' }, [set.name, viewWords(report.view)].filter(Boolean).join(' · ')),
+    el('div', { class: 'result-top' },
+      el('div', {}, cueCard(report), adviceCard(report),
+        el('p', { class: 'actions' }, ...actions.map(({ label, act }) => el('button', { type: 'button', class: 'plain', onclick: act }, label)))),
+      el('div', { class: 'result-side' }, player.root, feet.root)),
+    el('section', {}, el('h2', {}, 'Repetition by repetition'), repTable(report, seek)),
+    plots ? el('section', { class: 'plot-section' }, el('h2', {}, 'Over the lift'),
+      el('p', {}, 'Thin lines are repetitions (the last one dashed), the thick line their mean, the band its 95 % error. Hatched ground counts as a fault.'), plots.root) : '',
+    notes(report));
+  show('result', { source: set.source, onLeave: () => { player.dispose(); plots?.dispose(); } });
+}
+
+/** @param {any} report */
+function notes(report) {
+  if (!report.notes.length) return '';
+  return el('section', {}, el('h2', {}, 'What could not be seen, and other remarks'), el('ul', {}, ...report.notes.map((/** @type {string} */ n) => el('li', {}, n))));
+}
