@@ -40,9 +40,13 @@ pub(crate) enum Upper {
     Trunk,
     ShouldersTurn,
     ShouldersTilt,
+    /// Left shank's lean less the right one's, against standing, rad.
+    LeanApart,
+    /// The same of the logarithms of the shanks' apparent lengths.
+    SlideApart,
 }
 
-pub(crate) const UPPER: usize = 7;
+pub(crate) const UPPER: usize = 9;
 /// All assumptions: left leg, right leg, upper body.
 pub(crate) const COUNT: usize = 2 * LEG + UPPER;
 
@@ -53,11 +57,17 @@ const fn deg(x: f64) -> f64 {
     x * std::f64::consts::PI / 180.0
 }
 
+/// Spread of the logarithm of the shank's apparent length at the bottom of a deep squat: markers on
+/// the knee slide by 20 to 80 mm (UI-PRMD, shorter), a pose estimator's points on rendered clips
+/// moved by 4 % (longer). Grows with depth.
+pub(crate) const SLIDE: f64 = 0.10;
+/// Its mean: between the two.
+pub(crate) const SLIDE_MEAN: f64 = -0.05;
+
 /// Spreads of a leg's assumptions, by [`Leg`].
 ///
-/// Lean: 29.6 (4.9) degrees at the bottom of deep squats (UI-PRMD), doubled for other people.
-/// Shank and thigh: markers slide on the skin, joint centres of estimators do so too. The rest is
-/// common practice, no source.
+/// Lean: 29.6 (4.9) degrees at the bottom of deep squats (UI-PRMD), widened for other people.
+/// Shank and thigh: here in standing; see [`SLIDE`]. The rest is common practice, no source.
 pub(crate) const LEG_SD: [f64; LEG] = [
     deg(8.0),
     deg(8.0),
@@ -65,9 +75,9 @@ pub(crate) const LEG_SD: [f64; LEG] = [
     0.003,
     0.003,
     0.002,
-    deg(9.0),
+    deg(6.5),
     deg(14.0),
-    0.015,
+    SLIDE,
     0.03,
 ];
 
@@ -80,6 +90,8 @@ pub(crate) const UPPER_SD: [f64; UPPER] = [
     0.04,
     deg(5.0),
     deg(4.0),
+    deg(3.0),
+    0.03,
 ];
 
 /// Spread of assumption `i`.
@@ -90,3 +102,8 @@ pub(crate) fn sd(i: usize) -> f64 {
         UPPER_SD[i - 2 * LEG]
     }
 }
+
+/// Spread of the centre of mass' movement along the feet, % of foot length. A lifter who stays on
+/// the feet keeps it over them: UI-PRMD lifters had it 78 (21) mm ahead of the heel in standing
+/// and 74 (23) mm at the bottom. Wide enough for one who tips forward by a tenth of a foot.
+pub(crate) const BALANCE: f64 = 10.0;

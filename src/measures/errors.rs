@@ -6,7 +6,7 @@ use super::geometry::{Geometry, Pixels};
 use crate::keypoints::Joint;
 use crate::standing::Noise;
 
-/// Variances of one measure, in its own unit squared.
+/// Error budget of one measure, variances in its own unit squared.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Variance {
     /// From noise that is new in every frame (one frame, unsmoothed).
@@ -15,6 +15,9 @@ pub(crate) struct Variance {
     pub slow: f64,
     /// From everything that a whole repetition shares: fit, assumptions, the estimator's habits.
     pub common: f64,
+    /// Error of this measure that goes with each percent by which the centre of mass seems to have
+    /// left its place over the feet: taken off (see [`assumed::BALANCE`]).
+    pub pull: f64,
 }
 
 impl Variance {
@@ -32,6 +35,7 @@ impl Variance {
             white: f(self.white, other.white),
             slow: f(self.slow, other.slow),
             common: f(self.common, other.common),
+            pull: f(self.pull, other.pull),
         }
     }
 }
@@ -47,7 +51,24 @@ pub(crate) struct Sources {
     pub habit: [f64; Joint::COUNT],
 }
 
+/// Effect of one source on every measure, with the variances that it stands for.
+struct Effect {
+    change: [f64; Channel::COUNT],
+    white: f64,
+    slow: f64,
+    common: f64,
+}
+
+/// Share of white noise that smoothing leaves, when the pull of balance is weighed.
+const SMOOTHED: f64 = 0.2;
+
 /// The error budget of one frame, by channel; `None` where nothing is measured.
+///
+/// Every source of error is moved alone and the change of all measures noted; with the changes
+/// goes how the measures err together. That the lifter stays in balance is one more observation
+/// (of the forward shift, mean zero), and what errs together with the forward shift is corrected
+/// by it: v - c / (f + b) * forward, with c the covariance, f the forward shift's variance and b
+/// that of the balance (a Kalman update with one observation).
 pub(crate) fn budget(
     geometry: &Geometry,
     sources: &Sources,
@@ -55,44 +76,77 @@ pub(crate) fn budget(
 ) -> [Option<Variance>; Channel::COUNT] {
     let mut shifts = [0.0; assumed::COUNT];
     let here = geometry.read(pixels, &shifts);
-    let mut out = here.values.map(|v| v.map(|_| Variance::default()));
     let depth = here.depth.unwrap_or(0.6).clamp(0.15, 1.0);
-    let mut add = |there: &[Option<f64>; Channel::COUNT], f: &dyn Fn(&mut Variance, f64)| {
-        for ((slot, a), b) in out.iter_mut().zip(here.values).zip(there) {
-            if let (Some(variance), Some(a), Some(b)) = (slot.as_mut(), a, *b) {
-                f(variance, (b - a) * (b - a));
+    let change = |there: &[Option<f64>; Channel::COUNT]| {
+        let mut d = [0.0; Channel::COUNT];
+        for ((slot, a), b) in d.iter_mut().zip(here.values).zip(there) {
+            if let (Some(a), Some(b)) = (a, *b) {
+                *slot = b - a;
             }
         }
+        d
     };
+    let mut effects = Vec::with_capacity(2 * Joint::COUNT + assumed::COUNT + sources.fits.len());
     let mut moved = *pixels;
     for joint in Joint::ALL {
         let i = joint.index();
         let Some(at) = pixels[i] else { continue };
-        let (white, slow) = (
-            sources.noise.white[i].powi(2),
-            sources.noise.slow[i].powi(2),
-        );
-        let habit = (sources.habit[i] * depth).powi(2);
         for step in [glam::DVec2::X, glam::DVec2::Y] {
             moved[i] = Some(at + step);
-            let there = geometry.read(&moved, &shifts);
-            add(&there.values, &|v, d| {
-                v.white += d * white;
-                v.slow += d * slow;
-                v.common += d * habit;
+            effects.push(Effect {
+                change: change(&geometry.read(&moved, &shifts).values),
+                white: sources.noise.white[i].powi(2),
+                slow: sources.noise.slow[i].powi(2),
+                common: (sources.habit[i] * depth).powi(2),
             });
         }
         moved[i] = Some(at);
     }
+    let common = |change| Effect {
+        change,
+        white: 0.0,
+        slow: 0.0,
+        common: 1.0,
+    };
     for i in 0..assumed::COUNT {
         shifts[i] = assumed::sd(i);
-        let there = geometry.read(pixels, &shifts);
+        effects.push(common(change(&geometry.read(pixels, &shifts).values)));
         shifts[i] = 0.0;
-        add(&there.values, &|v, d| v.common += d);
     }
     for fit in &sources.fits {
-        let there = fit.read(pixels, &shifts);
-        add(&there.values, &|v, d| v.common += d);
+        effects.push(common(change(&fit.read(pixels, &shifts).values)));
+    }
+    let forward = Channel::Forward.index();
+    let together = |k: usize| -> f64 {
+        effects
+            .iter()
+            .map(|e| e.change[k] * e.change[forward] * (e.white * SMOOTHED + e.slow + e.common))
+            .sum()
+    };
+    let balance = assumed::BALANCE.powi(2);
+    let spread = together(forward) + balance;
+    let mut out = [None; Channel::COUNT];
+    for (k, slot) in out.iter_mut().enumerate() {
+        if here.values[k].is_none() {
+            continue;
+        }
+        let pull = if here.values[forward].is_some() {
+            together(k) / spread
+        } else {
+            0.0
+        };
+        let mut v = Variance {
+            pull,
+            common: pull * pull * balance,
+            ..Variance::default()
+        };
+        for e in &effects {
+            let d = (e.change[k] - pull * e.change[forward]).powi(2);
+            v.white += d * e.white;
+            v.slow += d * e.slow;
+            v.common += d * e.common;
+        }
+        *slot = Some(v);
     }
     out
 }

@@ -104,7 +104,7 @@ impl Geometry {
             depth,
             ..Reading::default()
         };
-        let mut knees = [None; 2];
+        let (mut knees, mut shins) = ([None; 2], [None; 2]);
         let mut feet: [Option<FootPose>; 2] = [None; 2];
         for side in Side::BOTH {
             let s = side.index();
@@ -142,22 +142,17 @@ impl Geometry {
                     out.values[Channel::FootRollLeft.index() + s] = Some(pose.roll.to_degrees());
                 }
             }
-            if points[3].is_none() {
-                continue;
-            }
-            let knee = limbs::knee(
-                &self.camera,
-                leg,
-                self.body.shank,
-                pose.ankle,
-                get(Part::Knee),
-                depth,
-                means,
-            );
+            shins[s] = points[3].and(get(Part::Knee)).map(|knee| limbs::Shin {
+                ankle: pose.ankle,
+                knee,
+            });
+        }
+        let solved = limbs::knees(&self.camera, &self.body, shins, drop, shifts);
+        for (s, knee) in solved.into_iter().enumerate() {
             if let Some((place, inward)) = knee {
                 knees[s] = Some(place);
                 out.values[Channel::KneeInLeft.index() + s] =
-                    Some((inward - leg.inward).to_degrees());
+                    Some((inward - self.body.legs[s].inward).to_degrees());
             }
         }
         if let Some(com) = self.balance(pixels, shifts, &feet, knees, drop, depth) {
@@ -269,7 +264,7 @@ impl Geometry {
         let mut knees = [DVec3::ZERO; 2];
         for side in Side::BOTH {
             let leg = &self.body.legs[side.index()];
-            let lean = leg.lean + (0.517 - leg.lean) * depth;
+            let lean = leg.lean + limbs::lean_at(0.52 * depth);
             let arm = crate::standing::body::shankward(leg.along, leg.medial, lean, leg.inward);
             let knee = leg.ankle + arm * self.body.shank;
             knees[side.index()] = knee;

@@ -1,18 +1,27 @@
 //! Knee, pelvis and chest in one frame: rays meet the spheres of the segments' lengths.
 
-use super::assumed::{LEG, LEG_SD, Leg, Shifts, UPPER_SD, Upper};
+use super::assumed::{LEG, LEG_SD, Leg, SLIDE_MEAN, Shifts, UPPER_SD, Upper};
 use super::normal::Normal;
 use crate::standing::Camera;
-use crate::standing::body::{Body, Leg as StandingLeg, leftward, shankward, upward};
+use crate::standing::body::{Body, leftward, shankward, upward};
 use glam::{DVec2, DVec3};
 
 /// A point seen: px and weight (1 / px^2).
 pub(crate) type Point = Option<(DVec2, f64)>;
 
-/// Shank's lean at the bottom of a deep squat, rad: 29.6 degrees (UI-PRMD).
-const DEEP_LEAN: f64 = 0.517;
-/// Pelvis drop, of its standing height, at such a bottom (UI-PRMD: 0.535).
+/// Shank's lean beyond standing: this times the square root of the pelvis drop, rad. UI-PRMD, 200
+/// legs: 14.1, 20.0, 24.0, 27.5, 30.7 degrees at drops of 0.1 to 0.5 (spread 3.6 to 6.2).
+const LEAN_PER_ROOT_DROP: f64 = 0.777;
+/// Most that it gets, rad.
+const MOST_LEAN: f64 = 0.59;
+/// Pelvis drop, of its standing height, at the bottom of a deep squat (UI-PRMD: 0.535).
 const DEEP_DROP: f64 = 0.52;
+
+/// Lean beyond standing that goes with a pelvis drop; straight near zero, where noise rules.
+#[inline]
+pub(crate) fn lean_at(drop: f64) -> f64 {
+    (LEAN_PER_ROOT_DROP * drop / (drop.abs() + 0.02).sqrt()).min(MOST_LEAN)
+}
 
 /// How deep the squat is: 0 standing, 1 at the bottom of a deep squat; from the hips' height over
 /// the ankles in the picture. `None` when they are not seen.
@@ -21,54 +30,114 @@ pub(crate) fn depth(drop: Option<f64>) -> Option<f64> {
     drop.map(|d| (d / DEEP_DROP).clamp(-0.1, 1.2))
 }
 
-/// The knee of a leg whose ankle is at `ankle`, and its inward lean, rad.
+/// What a knee is solved from.
+#[derive(Clone, Copy)]
+pub(crate) struct Shin {
+    pub ankle: DVec3,
+    pub knee: (DVec2, f64),
+}
+
+/// Both knees: places, and inward leans in rad.
+///
+/// Each shank has three unknowns: lean along the foot, lean inward, and the logarithm of its
+/// apparent length. The legs are solved together, because a lifter's two shanks lean alike (0.95
+/// degrees apart, UI-PRMD) and slide alike.
 #[inline]
-pub(crate) fn knee(
+pub(crate) fn knees(
     camera: &Camera,
-    leg: &StandingLeg,
-    shank: f64,
-    ankle: DVec3,
-    seen: Point,
-    depth: Option<f64>,
-    means: &[f64],
-) -> Option<(DVec3, f64)> {
-    let (px, weight) = seen?;
-    let mean = |k: Leg| means.get(k as usize).copied().unwrap_or(0.0);
-    let (expected, loose) = match depth {
-        Some(d) => (leg.lean + (DEEP_LEAN - leg.lean) * d, 1.0),
-        None => (leg.lean + 0.2, 1.6),
+    body: &Body,
+    shins: [Option<Shin>; 2],
+    drop: Option<f64>,
+    shifts: &Shifts,
+) -> [Option<(DVec3, f64)>; 2] {
+    let (extra, loose) = match drop {
+        Some(d) => (lean_at(d), 1.0),
+        None => (0.25, 2.0),
     };
-    let expected = expected + mean(Leg::Lean) * loose;
-    let inward = leg.inward + mean(Leg::Inward);
-    let mut q = [expected.max(0.02), leg.inward, 0.0];
-    for _ in 0..5 {
-        let (sl, cl) = q[0].sin_cos();
-        let (si, ci) = q[1].sin_cos();
-        let length = shank * q[2].exp();
-        let in_plane = leg.along * sl + DVec3::Y * cl;
-        let arm = (leg.medial * si + in_plane * ci) * length;
-        let (at, du, dv) = camera.project_with_slope(ankle + arm)?;
-        let by = [
-            (leg.along * cl - DVec3::Y * sl) * (ci * length),
-            (leg.medial * ci - in_plane * si) * length,
-            arm,
+    let stretch = (0.1 + 0.9 * drop.unwrap_or(0.35) / DEEP_DROP).clamp(0.1, 1.1);
+    let sd = |k: Leg| LEG_SD[k as usize];
+    let upper = |k: Upper| shifts[2 * LEG + k as usize];
+    let mut q = [0.0; 6];
+    let mut expected = [[0.0; 3]; 2];
+    for s in 0..2 {
+        let leg = &body.legs[s];
+        let mean = |k: Leg| shifts[s * LEG + k as usize];
+        expected[s] = [
+            leg.lean + extra + mean(Leg::Lean) * loose,
+            leg.inward + mean(Leg::Inward),
+            (SLIDE_MEAN + mean(Leg::Shank)) * stretch,
         ];
-        let mut normal = Normal::<3>::new();
-        normal.add(&by.map(|d| du.dot(d)), px.x - at.x, weight);
-        normal.add(&by.map(|d| dv.dot(d)), px.y - at.y, weight);
-        normal.hold(0, expected - q[0], LEG_SD[Leg::Lean as usize] * loose);
-        normal.hold(1, inward - q[1], LEG_SD[Leg::Inward as usize]);
-        normal.hold(2, mean(Leg::Shank) - q[2], LEG_SD[Leg::Shank as usize]);
-        let step = normal.solve()?;
-        q[0] = (q[0] + step[0].clamp(-0.5, 0.5)).clamp(-0.5, 1.3);
-        q[1] = (q[1] + step[1].clamp(-0.5, 0.5)).clamp(-1.2, 1.2);
-        q[2] = (q[2] + step[2]).clamp(-0.3, 0.3);
-        if step[0].abs() + step[1].abs() + step[2].abs() < 1e-7 {
+        q[3 * s] = expected[s][0].max(0.02);
+        q[3 * s + 1] = leg.inward;
+        q[3 * s + 2] = expected[s][2];
+    }
+    let both = shins.iter().all(Option::is_some);
+    let mut at_last = [None; 2];
+    for _ in 0..5 {
+        let mut normal = Normal::<6>::new();
+        for s in 0..2 {
+            let (leg, i) = (&body.legs[s], 3 * s);
+            if let Some(shin) = shins[s] {
+                let (sl, cl) = q[i].sin_cos();
+                let (si, ci) = q[i + 1].sin_cos();
+                let length = body.shank * q[i + 2].exp();
+                let in_plane = leg.along * sl + DVec3::Y * cl;
+                let arm = (leg.medial * si + in_plane * ci) * length;
+                let Some((at, du, dv)) = camera.project_with_slope(shin.ankle + arm) else {
+                    return [None; 2];
+                };
+                let by = [
+                    (leg.along * cl - DVec3::Y * sl) * (ci * length),
+                    (leg.medial * ci - in_plane * si) * length,
+                    arm,
+                ];
+                let (px, weight) = shin.knee;
+                let slopes = |d: DVec3| {
+                    let mut row = [0.0; 6];
+                    row[i] = d.dot(by[0]);
+                    row[i + 1] = d.dot(by[1]);
+                    row[i + 2] = d.dot(by[2]);
+                    row
+                };
+                normal.add(&slopes(du), px.x - at.x, weight);
+                normal.add(&slopes(dv), px.y - at.y, weight);
+            }
+            normal.hold(i, expected[s][0] - q[i], sd(Leg::Lean) * loose);
+            normal.hold(i + 1, expected[s][1] - q[i + 1], sd(Leg::Inward));
+            normal.hold(i + 2, expected[s][2] - q[i + 2], sd(Leg::Shank) * stretch);
+        }
+        if both {
+            let apart = |k: Upper| UPPER_SD[k as usize];
+            let standing = body.legs[0].lean - body.legs[1].lean;
+            let miss = standing + upper(Upper::LeanApart) - (q[0] - q[3]);
+            let w = apart(Upper::LeanApart).powi(-2);
+            normal.add(&[1.0, 0.0, 0.0, -1.0, 0.0, 0.0], miss, w);
+            let miss = upper(Upper::SlideApart) * stretch - (q[2] - q[5]);
+            let w = (apart(Upper::SlideApart) * stretch).powi(-2);
+            normal.add(&[0.0, 0.0, 1.0, 0.0, 0.0, -1.0], miss, w);
+        }
+        let Some(step) = normal.solve() else {
+            return [None; 2];
+        };
+        let limits = [(-0.5, 1.3), (-1.2, 1.2), (-0.4, 0.4)];
+        let mut moved = 0.0;
+        for (k, (value, change)) in q.iter_mut().zip(step).enumerate() {
+            let (low, high) = limits[k % 3];
+            *value = (*value + change.clamp(-0.5, 0.5)).clamp(low, high);
+            moved += change.abs();
+        }
+        if moved < 1e-6 {
             break;
         }
     }
-    let place = ankle + shankward(leg.along, leg.medial, q[0], q[1]) * (shank * q[2].exp());
-    Some((place, q[1]))
+    for s in 0..2 {
+        if let Some(shin) = shins[s] {
+            let (leg, i) = (&body.legs[s], 3 * s);
+            let arm = shankward(leg.along, leg.medial, q[i], q[i + 1]);
+            at_last[s] = Some((shin.ankle + arm * (body.shank * q[i + 2].exp()), q[i + 1]));
+        }
+    }
+    at_last
 }
 
 /// The pelvis (its middle, and its turn) from the hips seen and the thighs' lengths.

@@ -119,8 +119,9 @@ impl Measurer {
             let i = channel.index();
             let own = (|| {
                 let variance = self.table[after - 1][i]?.mix(&self.table[after][i]?, share);
+                let forward = reading.values[Channel::Forward.index()].unwrap_or(0.0);
                 Some(Estimate {
-                    value: reading.values[i]?,
+                    value: reading.values[i]? - variance.pull * forward,
                     sd: variance.sd(1.0),
                 })
             })();

@@ -82,9 +82,13 @@ pub fn series(
     for i in 0..poses.len() {
         for channel in Channel::ALL {
             let k = channel.index();
+            let forward = out.keypoints[Channel::Forward.index()][i].unwrap_or(0.0);
             let own = out.keypoints[k][i].and_then(|value| {
-                let sd = out.variance(channel, out.t_ms[i])?.sd(out.gain);
-                Some(Estimate { value, sd })
+                let variance = out.variance(channel, out.t_ms[i])?;
+                Some(Estimate {
+                    value: value - variance.pull * forward,
+                    sd: variance.sd(out.gain),
+                })
             });
             let seen = out.picture[i].and_then(|p| p.of(channel));
             out.channels[k].push(match (own, seen) {
