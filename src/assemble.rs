@@ -17,7 +17,8 @@ struct Part {
     to_ms: f64,
 }
 
-pub(crate) fn report(session: &Session) -> Report {
+/// The report over everything the session holds, with curves when `with_series`.
+pub(crate) fn report(session: &Session, with_series: bool) -> Report {
     let parts = parts(session);
     let first = parts.first().map(|p| &p.stand);
     let reps: Vec<RepResult> = session
@@ -39,10 +40,7 @@ pub(crate) fn report(session: &Session) -> Report {
         finding: Finding::default(),
         cue: Cue::default(),
         notes: Vec::<Note>::new(),
-        series: session
-            .options
-            .series
-            .then(|| curves(&session.poses, &parts)),
+        series: with_series.then(|| curves(&session.poses, &parts)),
     }
 }
 

@@ -22,7 +22,9 @@ pub mod report;
 pub mod session;
 pub mod standing;
 mod stands;
+#[cfg(target_arch = "wasm32")]
+pub mod wasm;
 
 pub use analyze::analyze;
 pub use error::{Error, ErrorCode};
-pub use session::{Live, LivePhase, Options, Session};
+pub use session::{Live, LivePhase, Options, Seen, Session};

@@ -1,10 +1,11 @@
 //! One set, frame by frame: push keypoints, read the live state, take the report.
 
 use crate::Error;
-use crate::keypoints::{Person, RawFrame, Recording, Setup};
+use crate::keypoints::{Person, Setup};
+use crate::measures::Channel;
 use crate::pose::{Pose, PoseTracker};
 use crate::repetitions::{Detector, Phase, Repetition};
-use crate::report::Report;
+use crate::report::{Report, Sides, View};
 use crate::standing::{Quiet, QuietFinder};
 use crate::stands::Stand;
 use crate::{assemble, repetitions};
@@ -72,12 +73,47 @@ pub struct Live {
     pub finished: Option<usize>,
 }
 
-/// One set in progress. Holds everything pushed; nothing is computed from a clock.
+/// What this view can show, said before the first repetition.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Seen {
+    /// Where the camera stands.
+    pub view: View,
+    /// Standard error to be expected at the bottom of a deep squat, by [`Channel::index`], in the
+    /// check's unit; `None` where nothing can be measured.
+    pub expected_sd: [Option<f64>; Channel::COUNT],
+}
+
+#[cfg(feature = "serde")]
+impl serde::Serialize for Seen {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        use crate::measures::{Check, largest_sd};
+        use serde::ser::SerializeStruct;
+        let sd = |check: Check, side| {
+            self.expected_sd[Channel::of(check, side).index()].filter(|&sd| sd <= largest_sd(check))
+        };
+        let mut out = serializer.serialize_struct("Seen", 1 + Check::ALL.len())?;
+        out.serialize_field("view", &self.view)?;
+        for check in Check::ALL {
+            let [left, right] = crate::keypoints::Side::BOTH.map(|s| sd(check, s));
+            if Channel::of(check, crate::keypoints::Side::Left)
+                .side()
+                .is_some()
+            {
+                out.serialize_field(check.name(), &Sides { left, right })?;
+            } else {
+                out.serialize_field(check.name(), &left)?;
+            }
+        }
+        out.end()
+    }
+}
+
+/// One set in progress. Keeps the lifter's points of every frame; knows no clock.
 #[derive(Clone, Debug)]
 pub struct Session {
     pub(crate) setup: Setup,
     pub(crate) options: Options,
-    frames: Vec<RawFrame>,
+    last_ms: Option<f64>,
     pub(crate) poses: Vec<Pose>,
     tracker: PoseTracker,
     finder: QuietFinder,
@@ -97,7 +133,7 @@ impl Session {
             tracker: PoseTracker::new(&setup),
             setup,
             options,
-            frames: Vec::new(),
+            last_ms: None,
             poses: Vec::new(),
             finder: QuietFinder::new(),
             detector: Detector::new(),
@@ -114,16 +150,8 @@ impl Session {
     /// A time that is not finite or goes back, or a person with a wrong number of points. The
     /// frame is then ignored and the session goes on.
     pub fn push(&mut self, t_ms: f64, people: &[Person]) -> Result<Live, Error> {
-        crate::analyze::check_frame(
-            &self.setup,
-            self.frames.last().map(|f| f.t_ms),
-            t_ms,
-            people,
-        )?;
-        self.frames.push(RawFrame {
-            t_ms,
-            people: people.to_vec(),
-        });
+        crate::analyze::check_frame(&self.setup, self.last_ms, t_ms, people)?;
+        self.last_ms = Some(t_ms);
         self.live.finished = None;
         if let Some(pose) = self.tracker.push(t_ms, people) {
             self.poses.push(pose);
@@ -176,17 +204,23 @@ impl Session {
         self.live
     }
 
-    /// The report over everything pushed so far.
-    pub fn report(&self) -> Report {
-        assemble::report(self)
+    /// What can be seen from here; `None` until standing is known.
+    pub fn seen(&self) -> Option<Seen> {
+        let stand = self.stand.as_ref()?;
+        Some(Seen {
+            view: stand.fit.view(),
+            expected_sd: Channel::ALL.map(|c| stand.measurer.expected_sd(c)),
+        })
     }
 
-    /// Everything pushed so far, as a recording that gives the same report.
-    pub fn recording(&self) -> Recording {
-        Recording {
-            setup: self.setup.clone(),
-            frames: self.frames.clone(),
-        }
+    /// The report over everything pushed so far.
+    pub fn report(&self) -> Report {
+        self.report_with(self.options.series)
+    }
+
+    /// The report, with or without curves.
+    pub fn report_with(&self, series: bool) -> Report {
+        assemble::report(self, series)
     }
 
     /// Forgets every frame; set-up and options stay.
