@@ -75,14 +75,15 @@ fn compile() -> Result<PathBuf> {
         "-p",
         NAME,
         "--lib",
-        "--release",
+        "--profile",
+        "module",
         "--target",
         TARGET,
     ])
     .args(["--crate-type", "cdylib", "--config"])
     .args([format!("target.{TARGET}.rustflags={flags}")])
     .done()?;
-    Ok(paths::target()?.join(format!("{TARGET}/release/{NAME}.wasm")))
+    Ok(paths::target()?.join(format!("{TARGET}/module/{NAME}.wasm")))
 }
 
 fn cargo_home() -> PathBuf {
