@@ -22,7 +22,7 @@ pub(crate) fn report(session: &Session, with_series: bool) -> Report {
     let parts = parts(session);
     let first = parts.first().map(|p| &p.stand);
     let reps: Vec<RepResult> = session
-        .reps
+        .counted()
         .iter()
         .enumerate()
         .map(|(i, rep)| {

@@ -1,6 +1,7 @@
 //! One set, frame by frame: push keypoints, read the live state, take the report.
 
 use crate::Error;
+use crate::assemble;
 use crate::keypoints::{Person, Setup};
 use crate::measures::Channel;
 use crate::pose::{Pose, PoseTracker};
@@ -8,7 +9,6 @@ use crate::repetitions::{Detector, Phase, Repetition};
 use crate::report::{Report, Sides, View};
 use crate::standing::{Quiet, QuietFinder};
 use crate::stands::Stand;
-use crate::{assemble, repetitions};
 
 /// What the caller chooses; everything has a default.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -161,12 +161,14 @@ impl Session {
     }
 
     fn follow(&mut self, pose: &Pose) {
-        let finished = self.detector.push(pose);
+        let progress = self.detector.push(pose);
         let upright = self.detector.phase() == Phase::Standing;
         if let Some(quiet) = self.finder.push(pose, upright) {
-            self.stood(quiet, pose);
+            self.stood(quiet);
         }
-        if let Some(rep) = finished {
+        self.reps
+            .truncate(self.reps.len().saturating_sub(progress.withdrawn));
+        if let Some(rep) = progress.finished {
             self.reps.push(rep);
             self.live.finished = Some(self.reps.len());
         }
@@ -176,15 +178,12 @@ impl Session {
     }
 
     /// Keeps the stretch that the setting's first repetition will be read against, and fits it.
-    fn stood(&mut self, quiet: Quiet, pose: &Pose) {
+    fn stood(&mut self, quiet: Quiet) {
         let fresh = self
             .quiets
             .last()
             .is_none_or(|q| q.feet_epoch != quiet.feet_epoch);
         if fresh {
-            if let Some(ratio) = repetitions::ratio(pose) {
-                self.detector.standing(ratio);
-            }
             self.quiets.push(quiet);
             if let Some(stand) = Stand::new(&self.poses, quiet, &self.setup) {
                 self.stand = Some(stand);
@@ -211,6 +210,15 @@ impl Session {
             view: stand.fit.view(),
             expected_sd: Channel::ALL.map(|c| stand.measurer.expected_sd(c)),
         })
+    }
+
+    /// The repetitions if the recording ended now.
+    pub(crate) fn counted(&self) -> Vec<Repetition> {
+        let mut reps = self.reps.clone();
+        let progress = self.detector.clone().finish();
+        reps.truncate(reps.len().saturating_sub(progress.withdrawn));
+        reps.extend(progress.finished);
+        reps
     }
 
     /// The report over everything pushed so far.

@@ -1,70 +1,108 @@
 //! Counts repetitions as they happen.
 
-use super::signal::Height;
-use crate::keypoints::{Part, Side};
+use super::feet::{Feet, Stance, gain};
+use super::judge::{Evidence, LEAST, SHALLOW, Station};
+use super::phase::{Phase, Progress, Repetition};
+use super::refine::{Sample, refine};
+use super::signal::{Signal, Source, shank};
 use crate::pose::Pose;
-use glam::DVec2;
+use std::collections::VecDeque;
 
-/// One repetition.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Repetition {
-    /// Leaves standing, ms.
-    pub start_ms: f64,
-    /// Lowest point reached, ms.
-    pub bottom_ms: f64,
-    /// Begins to come up, ms; later than `bottom_ms` when there is a pause.
-    pub bottom_end_ms: f64,
-    /// Stands again, ms.
-    pub end_ms: f64,
-    /// Pelvis drop as a fraction of its standing height above the ankles; `None` without hips.
-    pub depth: Option<f64>,
-    /// Clearly above the usual depth.
-    pub shallow: bool,
-}
+/// A drop of this size starts a possible repetition, fraction of the pelvis' standing height.
+const LEAVE: f64 = 0.05;
+/// Below this share of the drop the lifter is near standing again ...
+const NEAR_TOP: f64 = 0.3;
+/// ... and stands below this one.
+const TOP: f64 = 0.06;
+/// The drop has to rise again by this much to be the next repetition's.
+const AGAIN: f64 = 0.07;
+/// Standing for so long after a repetition makes it final, ms.
+const FINAL_MS: f64 = 230.0;
+/// Coming up by this share of the drop and going down again is a failed attempt; a bounce is less.
+const FAILED: f64 = 0.36;
+/// Nothing seen for so long ends whatever was going on, ms.
+const GAP_MS: f64 = 1500.0;
+/// A repetition takes no longer, ms.
+const LONGEST_MS: f64 = 25_000.0;
+/// A small drop kept for so long is another way of standing, ms.
+const SLOUCH_MS: f64 = 6000.0;
+/// Time constant of the signal that decides, ms.
+const SMOOTH_MS: f64 = 45.0;
+/// Samples kept before a repetition begins, ms.
+const BEFORE_MS: f64 = 1200.0;
+/// Samples kept at most; a curve that would be longer is thinned.
+const KEPT: usize = 4096;
 
-/// Where in the lift.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Phase {
-    /// No standing seen yet, or walking.
-    #[default]
-    Searching,
-    /// Standing.
-    Standing,
-    /// Going down.
-    Down,
-    /// At the bottom.
-    Bottom,
-    /// Coming up.
-    Up,
-}
-
-/// The drop that starts a possible repetition, as a fraction of standing height.
-const LEAVE: f64 = 0.10;
-/// Back in standing below this share of the repetition's drop.
-const BACK: f64 = 0.22;
-/// A drop under this is no repetition.
-const LEAST: f64 = 0.13;
-/// Above this pelvis drop a repetition is shallow (deep squats in open data drop 0.535, SD 0.08).
-const SHALLOW: f64 = 0.33;
-/// The ends are where a line through these shares of the drop meets standing.
-const EDGE: (f64, f64) = (0.10, 0.30);
-
-/// A causal detector: frames in, repetitions out.
-#[derive(Clone, Debug, Default)]
+/// A causal detector: poses in, repetitions out. No allocation per frame.
+///
+/// A repetition goes from standing to standing. Coming half up and going down again is part of it
+/// and makes it incomplete. One that the end of the recording cuts off before the lifter stands is
+/// dropped, unless it had already come half up and failed: then it is reported as incomplete.
+#[derive(Clone, Debug)]
 pub struct Detector {
-    /// Recent drops, oldest first: time, drop.
-    curve: Vec<(f64, f64)>,
-    standing: Option<f64>,
-    smooth: Option<f64>,
-    lowest: Option<(f64, f64)>,
-    feet: Option<[Option<DVec2>; 2]>,
+    feet: Feet,
+    signal: Signal,
+    station: Station,
+    station_id: u32,
+    curve: VecDeque<Sample>,
+    state: State,
     phase: Phase,
+    last: Option<Frame>,
+    scale: f64,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Frame {
+    t_ms: f64,
+    drop: f64,
+    /// Change per second.
+    speed: f64,
+}
+
+#[derive(Clone, Copy, Debug)]
+enum State {
+    Searching,
+    Standing,
+    Lifting(Lift),
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Lift {
+    since_ms: f64,
+    /// Largest drop so far, and when.
+    deepest: f64,
+    deepest_ms: f64,
+    /// Smallest drop since the deepest, and when.
+    highest: f64,
+    highest_ms: f64,
+    /// Came half up and went down again.
+    failed: bool,
+    /// Since when the drop has been that of standing.
+    top_since: Option<f64>,
+    evidence: Evidence,
+    hips: bool,
+}
+
+impl Default for Detector {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
 impl Detector {
     /// A detector that has seen nothing.
     pub fn new() -> Self {
-        Self::default()
+        Self {
+            feet: Feet::default(),
+            signal: Signal::default(),
+            station: Station::default(),
+            station_id: 0,
+            curve: VecDeque::with_capacity(KEPT + 1),
+            state: State::Searching,
+            phase: Phase::Searching,
+            last: None,
+            scale: 0.0,
+        }
     }
 
     /// The phase after the last frame.
@@ -72,139 +110,293 @@ impl Detector {
         self.phase
     }
 
-    /// Height of quiet standing has been measured: drops are read against it from now on.
-    pub fn standing(&mut self, ratio: f64) {
-        if self.lowest.is_none() {
-            self.standing = Some(ratio);
-        }
-    }
-
-    /// Takes one frame; gives a repetition once it is over.
-    pub fn push(&mut self, pose: &Pose) -> Option<Repetition> {
-        let raw = ratio(pose)?;
-        let value = match self.smooth {
-            Some(s) => s + 0.5 * (raw - s),
-            None => raw,
-        };
-        self.smooth = Some(value);
-        let top = self
-            .standing
-            .map_or(value, |s| if value > s { s + 0.2 * (value - s) } else { s });
-        self.standing = Some(top);
-        let drop = 1.0 - raw / top;
-        self.curve.push((pose.t_ms, drop));
-        if self.curve.len() > 6000 {
-            self.curve.drain(..2000);
-        }
-        let drop = 1.0 - value / top;
-        match self.lowest {
-            None => {
-                self.phase = Phase::Standing;
-                if drop > LEAVE {
-                    self.lowest = Some((pose.t_ms, drop));
-                    self.feet = Some(ankles(pose));
-                    self.phase = Phase::Down;
-                }
-                None
-            }
-            Some((_, deepest)) => {
-                if drop >= deepest {
-                    self.lowest = Some((pose.t_ms, drop));
-                    self.phase = Phase::Down;
-                } else if drop > 0.93 * deepest {
-                    self.phase = Phase::Bottom;
-                } else {
-                    self.phase = Phase::Up;
-                }
-                if drop > (BACK * deepest).max(0.03) {
-                    return None;
-                }
-                self.lowest = None;
-                self.phase = Phase::Standing;
-                let planted = self
-                    .feet
-                    .take()
-                    .is_none_or(|f| planted(f, ankles(pose), shank(pose)));
-                if deepest < LEAST || !planted {
-                    self.curve.clear();
-                    return None;
-                }
-                let rep = self.measure(deepest, pose);
-                self.curve.clear();
-                rep
-            }
-        }
-    }
-
-    fn measure(&self, _deepest: f64, pose: &Pose) -> Option<Repetition> {
-        let c = &self.curve;
-        let low = c.iter().map(|p| p.1).fold(f64::NEG_INFINITY, f64::max);
-        let i_low = c.iter().position(|p| p.1 >= low)?;
-        let near = 0.97 * low;
-        let first = c.iter().position(|p| p.1 >= near).unwrap_or(i_low);
-        let last = c.iter().rposition(|p| p.1 >= near).unwrap_or(i_low);
-        let cross = |share: f64, down: bool| -> Option<f64> {
-            let level = share * low;
-            let hit = |a: (f64, f64), b: (f64, f64)| {
-                let d = b.1 - a.1;
-                if d.abs() < 1e-9 {
-                    b.0
-                } else {
-                    a.0 + (level - a.1) / d * (b.0 - a.0)
-                }
-            };
-            if down {
-                let i = (1..=first)
-                    .rev()
-                    .find(|&i| c[i - 1].1 < level && c[i].1 >= level)?;
-                Some(hit(c[i - 1], c[i]))
+    /// Takes one frame.
+    pub fn push(&mut self, pose: &Pose) -> Progress {
+        let mut out = Progress::default();
+        let dt = self.last.map_or(0.0, |l| pose.t_ms - l.t_ms);
+        let lifting = matches!(self.state, State::Lifting(_));
+        if !lifting && let Some(px) = shank(pose) {
+            self.scale = if self.scale > 0.0 {
+                self.scale + gain(dt, 250.0) * (px - self.scale)
             } else {
-                let i = (last..c.len() - 1).find(|&i| c[i].1 >= level && c[i + 1].1 < level)?;
-                Some(hit(c[i], c[i + 1]))
+                px
+            };
+        }
+        if self.scale <= 0.0 {
+            return out;
+        }
+        let stance = self.feet.push(pose, self.scale, lifting);
+        if dt > GAP_MS {
+            self.abandon(&mut out, pose.t_ms);
+        }
+        match self.state {
+            State::Searching => self.search(pose, stance, &mut out),
+            State::Standing => self.stand(pose, stance, dt, &mut out),
+            State::Lifting(lift) => self.lift(pose, stance, lift, dt, &mut out),
+        }
+        out.phase = self.phase;
+        out
+    }
+
+    /// The recording ends: a failed attempt under way is reported, any other one is dropped.
+    pub fn finish(&mut self) -> Progress {
+        let mut out = Progress::default();
+        if let Some(last) = self.last {
+            self.abandon(&mut out, last.t_ms);
+            out.withdrawn += self.station.leave(last.t_ms);
+        }
+        out.phase = self.phase;
+        out
+    }
+
+    fn search(&mut self, pose: &Pose, stance: Stance, out: &mut Progress) {
+        self.phase = Phase::Searching;
+        if !(stance.seen && stance.planted) {
+            return;
+        }
+        if stance.station != self.station_id {
+            self.station_id = stance.station;
+            out.withdrawn += self.station.leave(stance.since_ms);
+        }
+        self.signal.anchor(pose);
+        self.curve.clear();
+        self.last = None;
+        self.state = State::Standing;
+        self.note(pose, 0.0);
+        self.phase = Phase::Standing;
+    }
+
+    fn stand(&mut self, pose: &Pose, stance: Stance, dt: f64, out: &mut Progress) {
+        if !stance.planted {
+            self.state = State::Searching;
+            self.phase = Phase::Searching;
+            return;
+        }
+        self.phase = Phase::Standing;
+        let reading = self.signal.read(pose);
+        let Some((drop, _)) = self.signal.drop(&reading) else {
+            self.signal.follow(pose, dt, 600.0);
+            return;
+        };
+        let frame = self.note(pose, drop);
+        self.prune();
+        if frame.drop > LEAVE {
+            let lift = Lift {
+                since_ms: pose.t_ms,
+                deepest: frame.drop,
+                deepest_ms: pose.t_ms,
+                highest: frame.drop,
+                highest_ms: pose.t_ms,
+                failed: false,
+                top_since: None,
+                evidence: Evidence::default(),
+                hips: false,
+            };
+            self.state = State::Lifting(lift);
+            self.lift_frame(pose, stance, lift, dt, frame, out);
+            return;
+        }
+        // Up quickly (standing up from a dip that the recording began with), along slowly.
+        let tau = if frame.drop < -0.02 {
+            120.0
+        } else if frame.drop.abs() < 0.02 && frame.speed.abs() < 0.06 {
+            900.0
+        } else {
+            8000.0
+        };
+        self.signal.follow(pose, dt, tau);
+    }
+
+    fn lift(&mut self, pose: &Pose, stance: Stance, lift: Lift, dt: f64, out: &mut Progress) {
+        let reading = self.signal.read(pose);
+        let Some((drop, _)) = self.signal.drop(&reading) else {
+            return;
+        };
+        let frame = self.note(pose, drop);
+        self.lift_frame(pose, stance, lift, dt, frame, out);
+    }
+
+    fn lift_frame(
+        &mut self,
+        pose: &Pose,
+        stance: Stance,
+        mut lift: Lift,
+        dt: f64,
+        frame: Frame,
+        out: &mut Progress,
+    ) {
+        let reading = self.signal.read(pose);
+        let source = self.signal.drop(&reading).map(|(_, s)| s);
+        self.signal.learn(&reading);
+        lift.hips |= source.is_some_and(|s| s != Source::Knees);
+        let Frame { t_ms, drop, speed } = frame;
+        if drop >= lift.deepest {
+            (lift.deepest, lift.deepest_ms) = (drop, t_ms);
+            (lift.highest, lift.highest_ms) = (drop, t_ms);
+        } else if drop < lift.highest {
+            (lift.highest, lift.highest_ms) = (drop, t_ms);
+        }
+        let risen = lift.deepest - lift.highest;
+        if risen > FAILED * lift.deepest
+            && lift.highest > NEAR_TOP * lift.deepest
+            && drop - lift.highest > 0.25 * lift.deepest
+        {
+            lift.failed = true;
+            (lift.highest, lift.highest_ms) = (drop, t_ms);
+        }
+        let deep = drop > 0.8 * lift.deepest;
+        lift.evidence.add(&reading, deep, stance.seen);
+        self.phase = if deep && (speed.abs() < 0.12 || drop > 0.96 * lift.deepest && speed < 0.1) {
+            Phase::Bottom
+        } else if speed > 0.02 || drop >= lift.deepest {
+            Phase::Down
+        } else {
+            Phase::Up
+        };
+        self.state = State::Lifting(lift);
+
+        let near_top = lift.highest < NEAR_TOP * lift.deepest;
+        if !stance.planted {
+            // Stepping away at the top is after the repetition; otherwise it is none.
+            if near_top && lift.deepest >= LEAST {
+                self.finalise(lift, t_ms, out);
+            } else {
+                self.abandon(out, t_ms);
+            }
+            self.state = State::Searching;
+            self.phase = Phase::Searching;
+            return;
+        }
+        let top = (TOP * lift.deepest).max(0.02);
+        if drop < top {
+            lift.top_since.get_or_insert(t_ms);
+        } else if drop > top + 0.03 {
+            lift.top_since = None;
+        }
+        self.state = State::Lifting(lift);
+        let rested = lift.top_since.is_some_and(|t| t_ms - t >= FINAL_MS);
+        let again = near_top && drop > lift.highest + AGAIN.max(0.12 * lift.deepest);
+        let settled = near_top && t_ms - lift.highest_ms > FINAL_MS && speed.abs() < 0.05;
+        if rested || again || settled {
+            self.finalise(lift, t_ms, out);
+            if again {
+                // The next one has begun already.
+                self.state = State::Lifting(Lift {
+                    since_ms: lift.highest_ms,
+                    deepest: drop,
+                    deepest_ms: t_ms,
+                    highest: drop,
+                    highest_ms: t_ms,
+                    failed: false,
+                    top_since: None,
+                    evidence: Evidence::default(),
+                    hips: lift.hips,
+                });
+            } else {
+                self.state = State::Standing;
+                self.phase = Phase::Standing;
+                self.signal.follow(pose, dt, 300.0);
+            }
+            return;
+        }
+        let long = t_ms - lift.since_ms;
+        let slouch = lift.deepest < 0.12 && t_ms - lift.deepest_ms > SLOUCH_MS;
+        if long > LONGEST_MS || slouch {
+            self.abandon(out, t_ms);
+        }
+    }
+
+    /// The lift under way comes to nothing, unless it is a failed attempt.
+    fn abandon(&mut self, out: &mut Progress, t_ms: f64) {
+        if let State::Lifting(lift) = self.state {
+            let near_top = lift.highest < NEAR_TOP * lift.deepest && lift.deepest >= LEAST;
+            if lift.failed || near_top {
+                let lift = Lift {
+                    failed: lift.failed && !near_top,
+                    ..lift
+                };
+                self.finalise(lift, t_ms, out);
+            }
+        }
+        self.feet.lift();
+        self.state = State::Searching;
+        self.phase = Phase::Searching;
+    }
+
+    fn finalise(&mut self, lift: Lift, t_ms: f64, out: &mut Progress) {
+        if lift.deepest < LEAST || lift.evidence.bent() || !lift.evidence.feet() {
+            return;
+        }
+        let curve = self.curve.make_contiguous();
+        let from = curve.partition_point(|s| s.t_ms < lift.since_ms);
+        let to = curve.partition_point(|s| s.t_ms <= t_ms).saturating_sub(1);
+        let Some(times) = refine(curve, from, to) else {
+            return;
+        };
+        if times.depth < LEAST {
+            return;
+        }
+        self.station.add(times.depth, times.end_ms);
+        out.finished = Some(Repetition {
+            start_ms: times.start_ms,
+            bottom_ms: times.bottom_ms,
+            bottom_end_ms: times.bottom_end_ms,
+            end_ms: times.end_ms,
+            depth: lift.hips.then_some(times.depth),
+            shallow: times.depth < SHALLOW,
+            complete: !lift.failed,
+        });
+        // The standing after it is the standing before the next one.
+        let keep = self
+            .curve
+            .partition_point(|s| s.t_ms < times.end_ms - 300.0);
+        self.curve.drain(..keep);
+    }
+
+    /// Keeps a sample; gives the smoothed frame.
+    fn note(&mut self, pose: &Pose, drop: f64) -> Frame {
+        if self.curve.len() >= KEPT {
+            let mut odd = false;
+            self.curve.retain(|_| {
+                odd = !odd;
+                odd
+            });
+        }
+        self.curve.push_back(Sample {
+            t_ms: pose.t_ms,
+            drop,
+        });
+        let frame = match self.last {
+            None => Frame {
+                t_ms: pose.t_ms,
+                drop,
+                speed: 0.0,
+            },
+            Some(last) => {
+                let dt = pose.t_ms - last.t_ms;
+                let smooth = last.drop + gain(dt, SMOOTH_MS) * (drop - last.drop);
+                let speed = (smooth - last.drop) / (dt / 1e3).max(1e-3);
+                Frame {
+                    t_ms: pose.t_ms,
+                    drop: smooth,
+                    speed: last.speed + gain(dt, 90.0) * (speed - last.speed),
+                }
             }
         };
-        let edge = |down: bool, fallback: f64| match (cross(EDGE.0, down), cross(EDGE.1, down)) {
-            // A smooth start is slower than the line: it begins about half as much again earlier.
-            (Some(a), Some(b)) => a + (a - b) * 0.75,
-            (a, b) => a.or(b).unwrap_or(fallback),
+        self.last = Some(frame);
+        frame
+    }
+
+    fn prune(&mut self) {
+        let Some(last) = self.curve.back().copied() else {
+            return;
         };
-        let start_ms = edge(true, c.first()?.0);
-        let end_ms = edge(false, pose.t_ms);
-        let hips = matches!(Height::of(pose), Some(Height::Hips(_)));
-        Some(Repetition {
-            start_ms,
-            bottom_ms: c[first].0,
-            bottom_end_ms: c[last].0,
-            end_ms,
-            depth: hips.then_some(low),
-            shallow: low < SHALLOW,
-        })
+        while self
+            .curve
+            .front()
+            .is_some_and(|s| last.t_ms - s.t_ms > BEFORE_MS)
+        {
+            self.curve.pop_front();
+        }
     }
-}
-
-/// Height over shank length: the same at any distance from the camera.
-pub(crate) fn ratio(pose: &Pose) -> Option<f64> {
-    let height = Height::of(pose)?.px();
-    let shank = shank(pose)?;
-    (shank > 3.0).then(|| height / shank)
-}
-
-fn shank(pose: &Pose) -> Option<f64> {
-    let of = |s| Some((pose.of(Part::Knee, s)? - pose.of(Part::Ankle, s)?).length());
-    match (of(Side::Left), of(Side::Right)) {
-        (Some(a), Some(b)) => Some(a.max(b)),
-        (a, b) => a.or(b),
-    }
-}
-
-fn ankles(pose: &Pose) -> [Option<DVec2>; 2] {
-    Side::BOTH.map(|s| pose.of(Part::Ankle, s))
-}
-
-fn planted(before: [Option<DVec2>; 2], after: [Option<DVec2>; 2], shank: Option<f64>) -> bool {
-    let limit = shank.unwrap_or(f64::INFINITY) * 0.35;
-    before.iter().zip(after).all(|(a, b)| match (a, b) {
-        (Some(a), Some(b)) => (*a - b).length() < limit,
-        _ => true,
-    })
 }

@@ -1,8 +1,13 @@
 //! Repetitions: where each begins, turns and ends.
 
 mod detector;
+mod edge;
+mod feet;
+mod judge;
+mod phase;
+mod refine;
 mod signal;
 
-pub(crate) use detector::ratio;
-pub use detector::{Detector, Phase, Repetition};
-pub use signal::Height;
+pub use detector::Detector;
+pub use phase::{Phase, Progress, Repetition};
+pub use signal::Source;

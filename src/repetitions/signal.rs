@@ -1,44 +1,243 @@
 //! How far the lifter has gone down, from whatever is seen.
+//!
+//! Every joint is compared with its own place in standing, so that one that comes or goes
+//! (a hidden leg, a plate before the hip) does not move the signal. The camera stands still and
+//! the feet are planted, so no ground point is needed and none adds its noise.
 
-use crate::keypoints::{Part, Side};
+use super::feet::gain;
+use crate::keypoints::{Joint, Part, Side};
 use crate::pose::Pose;
+use glam::DVec2;
 
 /// What the drop was read from.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Height {
-    /// Hips above the ankles, px along the picture's vertical.
-    Hips(f64),
-    /// Shoulders above the ankles, px.
-    Shoulders(f64),
-    /// Knees above the ankles, px (feet and shins only).
-    Knees(f64),
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// The hips.
+    Hips,
+    /// The shoulders.
+    Shoulders,
+    /// Eyes, ears and nose.
+    Head,
+    /// The knees (feet and shins only).
+    Knees,
 }
 
-impl Height {
-    /// Reads the best that the pose shows.
-    pub fn of(pose: &Pose) -> Option<Self> {
-        let ankle = any(pose, Part::Ankle)?;
-        if let Some(hip) = any(pose, Part::Hip) {
-            Some(Self::Hips(ankle - hip))
-        } else if let Some(shoulder) = any(pose, Part::Shoulder) {
-            Some(Self::Shoulders(ankle - shoulder))
+/// One frame's reading; lengths are fractions of the pelvis' standing height above the ankles.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Reading {
+    /// Drop of the hips' middle.
+    pub hips: Option<f64>,
+    /// Drop of the shoulders' middle.
+    pub shoulders: Option<f64>,
+    /// Drop of the head.
+    pub head: Option<f64>,
+    /// How far the knees have moved, shank lengths.
+    pub knees: Option<f64>,
+    /// A hand is below the knees.
+    pub hands_low: bool,
+}
+
+/// Places of the joints in standing, and how the sources compare.
+#[derive(Clone, Debug)]
+pub(crate) struct Signal {
+    at: [Option<DVec2>; Joint::COUNT],
+    /// Pelvis height above the ankles, px.
+    height: f64,
+    /// Shank length, px.
+    shank: f64,
+    /// Drop of the hips for a drop of 1 of the shoulders, of the head, and for the knees' square.
+    gains: [f64; 3],
+    learnt: [f64; 3],
+    /// How much of a movement along the feet shows, shank lengths (0.15 front, 0.6 side).
+    foot: f64,
+}
+
+/// Hips drop this part of what the shoulders do (trunk lean of a squat about 40 degrees).
+const SHOULDER_GAIN: f64 = 0.82;
+/// The same for the head.
+const HEAD_GAIN: f64 = 0.78;
+/// Drop of a full squat that the knees' movement is scaled to (pelvis drop in open data 0.535).
+const FULL: f64 = 0.53;
+/// Pelvis height above the ankles over shank length, 2.05 from segment lengths 0.285 and 0.246 of
+/// stature for knee and shank (Drillis & Contini 1966).
+const PELVIS_PER_SHANK: f64 = 2.0;
+
+impl Default for Signal {
+    fn default() -> Self {
+        Self {
+            at: [None; Joint::COUNT],
+            height: 0.0,
+            shank: 0.0,
+            gains: [SHOULDER_GAIN, HEAD_GAIN, FULL / 0.15],
+            learnt: [0.0; 3],
+            foot: 0.3,
+        }
+    }
+}
+
+impl Signal {
+    /// Takes `pose` as standing, whatever came before.
+    pub fn anchor(&mut self, pose: &Pose) {
+        self.at = [None; Joint::COUNT];
+        self.foot = 0.0;
+        for joint in Joint::ALL {
+            self.at[joint.index()] = pose.at(joint);
+        }
+        self.measure(pose, 1.0);
+    }
+
+    /// Lets the places in standing follow `pose` with the time constant `tau` ms.
+    pub fn follow(&mut self, pose: &Pose, dt: f64, tau: f64) {
+        let share = gain(dt, tau);
+        for joint in Joint::ALL {
+            let at = &mut self.at[joint.index()];
+            match (&at, pose.at(joint)) {
+                (Some(p), Some(q)) => *at = Some(*p + share * (q - *p)),
+                (None, Some(q)) => *at = Some(q),
+                _ => {}
+            }
+        }
+        self.measure(pose, share);
+    }
+
+    fn measure(&mut self, pose: &Pose, share: f64) {
+        if let Some(shank) = shank(pose) {
+            self.shank = if self.shank > 0.0 && share < 1.0 {
+                self.shank + share * (shank - self.shank)
+            } else {
+                shank
+            };
+        }
+        let ankle = self.mean_y(Part::Ankle);
+        self.height = match (ankle, self.mean_y(Part::Hip), self.mean_y(Part::Shoulder)) {
+            (Some(a), Some(h), _) if a > h => a - h,
+            // Shoulders stand about 1.6 pelvis heights above the ankles.
+            (Some(a), None, Some(s)) if a > s => (a - s) / 1.6,
+            _ => PELVIS_PER_SHANK * self.shank,
+        }
+        .max(1.0);
+        let mut extent = 0.0;
+        let mut n = 0.0;
+        for side in Side::BOTH {
+            let toe = self
+                .of(Part::BigToe, side)
+                .or(self.of(Part::SmallToe, side));
+            if let (Some(toe), Some(heel)) = (toe, self.of(Part::Heel, side)) {
+                extent += (toe - heel).x.abs();
+                n += 1.0;
+            }
+        }
+        self.foot = if n > 0.0 && self.shank > 0.0 {
+            (extent / n / self.shank).clamp(0.05, 0.8)
         } else {
-            any(pose, Part::Knee).map(|knee| Self::Knees(ankle - knee))
+            0.3
+        };
+        if self.learnt[2] == 0.0 {
+            // Forward travel of the knee in a full squat is about 0.57 shank lengths, its drop 0.18.
+            let travel = (0.57 * self.foot / 0.6).powi(2) + 0.18f64.powi(2);
+            self.gains[2] = FULL / travel;
         }
     }
 
-    /// The number, px.
-    pub fn px(self) -> f64 {
-        match self {
-            Self::Hips(v) | Self::Shoulders(v) | Self::Knees(v) => v,
+    fn of(&self, part: Part, side: Side) -> Option<DVec2> {
+        self.at[Joint::of(part, side).index()]
+    }
+
+    fn mean_y(&self, part: Part) -> Option<f64> {
+        match Side::BOTH.map(|s| self.of(part, s).map(|p| p.y)) {
+            [Some(a), Some(b)] => Some((a + b) / 2.0),
+            [a, b] => a.or(b),
+        }
+    }
+
+    /// Reads a pose against standing.
+    pub fn read(&self, pose: &Pose) -> Reading {
+        let drop = |parts: &[Joint]| -> Option<f64> {
+            let (mut sum, mut n) = (0.0, 0.0);
+            for &joint in parts {
+                if let (Some(p), Some(q)) = (self.at[joint.index()], pose.at(joint)) {
+                    sum += q.y - p.y;
+                    n += 1.0;
+                }
+            }
+            (n > 0.0).then(|| sum / n / self.height)
+        };
+        let pair = |part| Side::BOTH.map(|s| Joint::of(part, s));
+        let knees = {
+            let (mut sum, mut n) = (0.0, 0.0);
+            for joint in pair(Part::Knee) {
+                if let (Some(p), Some(q)) = (self.at[joint.index()], pose.at(joint)) {
+                    sum += (q - p).length();
+                    n += 1.0;
+                }
+            }
+            (n > 0.0 && self.shank > 0.0).then(|| sum / n / self.shank)
+        };
+        Reading {
+            hips: drop(&pair(Part::Hip)),
+            shoulders: drop(&pair(Part::Shoulder)),
+            head: drop(&Joint::ALL[..5]),
+            knees,
+            hands_low: hands_low(pose),
+        }
+    }
+
+    /// The drop as of the best source.
+    pub fn drop(&self, reading: &Reading) -> Option<(f64, Source)> {
+        if let Some(d) = reading.hips {
+            Some((d, Source::Hips))
+        } else if let Some(d) = reading.shoulders {
+            Some((d * self.gains[0], Source::Shoulders))
+        } else if let Some(d) = reading.head {
+            Some((d * self.gains[1], Source::Head))
+        } else {
+            // A lean of the shank by an angle a lowers the knee by 1 - cos a and moves it by
+            // 2 sin(a/2): the square of the movement goes with the drop.
+            reading
+                .knees
+                .map(|d| (d * d * self.gains[2], Source::Knees))
+        }
+    }
+
+    /// Learns how the other sources compare with the hips.
+    pub fn learn(&mut self, reading: &Reading) {
+        let Some(hips) = reading.hips.filter(|d| *d > 0.12) else {
+            return;
+        };
+        let others = [
+            reading.shoulders,
+            reading.head,
+            reading.knees.map(|k| k * k),
+        ];
+        for (k, other) in others.into_iter().enumerate() {
+            let Some(other) = other.filter(|d| *d > 0.01) else {
+                continue;
+            };
+            let ratio = hips / other;
+            if ratio.is_finite() && ratio < 60.0 {
+                self.learnt[k] = (self.learnt[k] + 1.0).min(60.0);
+                self.gains[k] += (ratio - self.gains[k]) / self.learnt[k];
+            }
         }
     }
 }
 
-/// Mean y of a pair, or of the one that is seen.
-fn any(pose: &Pose, part: Part) -> Option<f64> {
-    match Side::BOTH.map(|s| pose.of(part, s).map(|p| p.y)) {
-        [Some(a), Some(b)] => Some((a + b) / 2.0),
+/// Longer shank in the picture, px.
+pub(crate) fn shank(pose: &Pose) -> Option<f64> {
+    let of = |s| Some((pose.of(Part::Knee, s)? - pose.of(Part::Ankle, s)?).length());
+    match Side::BOTH.map(of) {
+        [Some(a), Some(b)] => Some(a.max(b)),
         [a, b] => a.or(b),
     }
+    .filter(|&px| px > 3.0)
+}
+
+/// A hand is below the knees: reaching for something on the floor.
+fn hands_low(pose: &Pose) -> bool {
+    let low =
+        |part, pick: fn(f64, f64) -> f64| match Side::BOTH.map(|s| pose.of(part, s).map(|p| p.y)) {
+            [Some(a), Some(b)] => Some(pick(a, b)),
+            [a, b] => a.or(b),
+        };
+    matches!((low(Part::Wrist, f64::max), low(Part::Knee, f64::max)), (Some(w), Some(k)) if w > k)
 }

@@ -1,0 +1,205 @@
+//! Whether the feet stay where they are: the difference between lifting and walking.
+
+use crate::keypoints::{Part, Side};
+use crate::pose::Pose;
+use glam::DVec2;
+
+/// Points of one foot, the ones that stay put when the lifter squats.
+const POINTS: [Part; 4] = [Part::Ankle, Part::Heel, Part::BigToe, Part::SmallToe];
+/// A foot this far (shank lengths) from its place has stepped.
+const STEP: f64 = 0.15;
+/// The same while squatting: heels rise and estimators pull the ankle along.
+const STEP_IN_SQUAT: f64 = 0.40;
+/// A step lasts at least this long, ms; an outlier does not.
+const STEP_MS: f64 = 90.0;
+/// Feet this still for [`SETTLED_MS`] are planted again, shank lengths.
+const STILL: f64 = 0.07;
+/// Time until a step counts as over, ms.
+const SETTLED_MS: f64 = 140.0;
+/// A new place of the middle of the feet this far off is another station (walked), shank lengths.
+const WALKED: f64 = 0.22;
+/// How slowly the remembered place follows, ms.
+const FOLLOW_MS: f64 = 500.0;
+/// Noise is averaged over this long before the places are compared, ms.
+const SMOOTH_MS: f64 = 70.0;
+
+type Places = [[Option<DVec2>; POINTS.len()]; 2];
+
+/// What the feet do in a frame.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Stance {
+    /// Any point of a foot was seen.
+    pub seen: bool,
+    /// The feet are where they were put.
+    pub planted: bool,
+    /// Distance of the feet from their place, shank lengths.
+    pub away: f64,
+    /// When the feet were put here, ms.
+    pub since_ms: f64,
+    /// Counts the places walked to, from 0.
+    pub station: u32,
+}
+
+/// Follows both feet.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Feet {
+    smooth: Places,
+    anchor: Places,
+    station_at: Option<DVec2>,
+    t_ms: Option<f64>,
+    away_since: Option<f64>,
+    still_since: Option<f64>,
+    stance: Stance,
+}
+
+impl Feet {
+    /// Takes one frame. `scale` is the shank's length in px, `squatting` loosens what a step is.
+    pub fn push(&mut self, pose: &Pose, scale: f64, squatting: bool) -> Stance {
+        let dt = self.t_ms.map_or(0.0, |t| pose.t_ms - t);
+        self.t_ms = Some(pose.t_ms);
+        let now = places(pose);
+        let swap = swapped(&self.smooth, &now);
+        let now = if swap { [now[1], now[0]] } else { now };
+        self.stance.seen = now.iter().flatten().any(Option::is_some);
+        if !self.stance.seen {
+            return self.stance;
+        }
+        blend(&mut self.smooth, &now, gain(dt, SMOOTH_MS));
+        let seen_now = masked(&self.smooth, &now);
+        let away = distance(&self.anchor, &seen_now, scale);
+        self.stance.away = away;
+        if self.stance.planted {
+            self.watch(
+                pose.t_ms,
+                away,
+                if squatting { STEP_IN_SQUAT } else { STEP },
+            );
+            if self.stance.planted && !squatting && away < STEP {
+                blend(&mut self.anchor, &seen_now, gain(dt, FOLLOW_MS));
+            }
+        } else {
+            self.settle(pose.t_ms, dt, &seen_now, away, scale);
+        }
+        self.stance
+    }
+
+    /// The feet's place is taken from now on (after a long gap, say).
+    pub fn lift(&mut self) {
+        self.stance.planted = false;
+        self.still_since = None;
+        self.away_since = None;
+    }
+
+    fn watch(&mut self, t_ms: f64, away: f64, limit: f64) {
+        if away <= limit {
+            self.away_since = None;
+            return;
+        }
+        let since = *self.away_since.get_or_insert(t_ms);
+        if t_ms - since >= STEP_MS || away > 3.0 * limit {
+            self.lift();
+        }
+    }
+
+    fn settle(&mut self, t_ms: f64, dt: f64, now: &Places, away: f64, scale: f64) {
+        if away > STILL {
+            self.still_since = None;
+        }
+        blend(&mut self.anchor, now, gain(dt, 60.0));
+        let since = *self.still_since.get_or_insert(t_ms);
+        if t_ms - since < SETTLED_MS {
+            return;
+        }
+        self.stance.planted = true;
+        self.stance.since_ms = since;
+        self.away_since = None;
+        if let Some(middle) = middle(&self.anchor) {
+            match self.station_at {
+                Some(at) if (at - middle).length() <= WALKED * scale => {}
+                Some(_) => {
+                    self.stance.station += 1;
+                    self.station_at = Some(middle);
+                }
+                None => self.station_at = Some(middle),
+            }
+        }
+    }
+}
+
+/// Share of the way to go after `dt` ms with a time constant of `tau` ms.
+pub(crate) fn gain(dt: f64, tau: f64) -> f64 {
+    1.0 - (-dt.max(0.0) / tau).exp()
+}
+
+fn places(pose: &Pose) -> Places {
+    Side::BOTH.map(|side| POINTS.map(|part| pose.of(part, side)))
+}
+
+fn masked(places: &Places, seen: &Places) -> Places {
+    let mut out = *places;
+    for (o, s) in out.iter_mut().flatten().zip(seen.iter().flatten()) {
+        if s.is_none() {
+            *o = None;
+        }
+    }
+    out
+}
+
+fn blend(at: &mut Places, now: &Places, share: f64) {
+    for (a, n) in at.iter_mut().flatten().zip(now.iter().flatten()) {
+        match (&a, n) {
+            (Some(p), Some(q)) => *a = Some(*p + share * (*q - *p)),
+            (None, Some(q)) => *a = Some(*q),
+            _ => {}
+        }
+    }
+}
+
+/// The larger of both feet's distances; a foot's is the median over its points.
+fn distance(anchor: &Places, now: &Places, scale: f64) -> f64 {
+    let mut worst: f64 = 0.0;
+    for (a, n) in anchor.iter().zip(now) {
+        let mut list = [0.0; POINTS.len()];
+        let mut count = 0;
+        for (p, q) in a.iter().zip(n) {
+            if let (Some(p), Some(q)) = (p, q) {
+                list[count] = (*p - *q).length();
+                count += 1;
+            }
+        }
+        if let Some(seen) = list.get_mut(..count) {
+            seen.sort_by(f64::total_cmp);
+            worst = worst.max(seen.get((count.max(1) - 1) / 2).copied().unwrap_or(0.0));
+        }
+    }
+    worst / scale.max(1.0)
+}
+
+/// Left and right have changed places since the last frame.
+fn swapped(before: &Places, now: &Places) -> bool {
+    let sum = |cross: bool| -> f64 {
+        let mut total = 0.0;
+        for (side, points) in now.iter().enumerate() {
+            let other = if cross { 1 - side } else { side };
+            for (k, q) in points.iter().enumerate() {
+                if let (Some(p), Some(q), Some(_)) = (before[other][k], q, before[1 - other][k]) {
+                    total += (p - *q).length();
+                }
+            }
+        }
+        total
+    };
+    sum(true) < 0.5 * sum(false)
+}
+
+fn middle(places: &Places) -> Option<DVec2> {
+    let mut sides = [None; 2];
+    for (side, points) in sides.iter_mut().zip(places) {
+        // The ankle is in every layout; the rest of the foot stands in for it.
+        *side = points.iter().flatten().next().copied();
+    }
+    match sides {
+        [Some(a), Some(b)] => Some((a + b) / 2.0),
+        [a, b] => a.or(b),
+    }
+}
