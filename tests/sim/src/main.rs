@@ -1,0 +1,32 @@
+//! Makes simulated recordings with their truth. `underfoot-sim` alone lists the commands.
+
+mod make;
+
+use std::process::ExitCode;
+
+const USAGE: &str = "\
+underfoot-sim make --out DIR [--seed N] [--count N] [--view front|oblique|wide|side|rear|rear-oblique|any]
+                   [--layout NAME] [--reps N] [--fault heel|knee-in|knee-out|roll-in|roll-out|shift|forward]...
+                   [--noise FACTOR] [--fps N] [--unknown-height] [--feet-only]
+                   writes NAME.json (the recording) and NAME.truth.json";
+
+fn main() -> ExitCode {
+    let mut args = std::env::args().skip(1);
+    let command = args.next().unwrap_or_default();
+    let rest: Vec<String> = args.collect();
+    let done = match command.as_str() {
+        "make" => make::main(&rest),
+        "" | "help" | "--help" => {
+            println!("{USAGE}");
+            Ok(())
+        }
+        other => Err(format!("no command `{other}`\n{USAGE}")),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(e) => {
+            eprintln!("error: {e}");
+            ExitCode::from(2)
+        }
+    }
+}

@@ -1,0 +1,257 @@
+//! The contract's checks, read off exact 3D points.
+//!
+//! Where the contract leaves a choice, what a neutral biomechanist would do:
+//! - the long axis of a foot is fixed in standing (mean over quiet standing), so a foot that
+//!   rolls is read against where it stood;
+//! - the shank's length is the distance of knee and ankle at that moment;
+//! - each foot's support for the lever rule is at 0.4 of its length from the heel, about where
+//!   the centre of pressure is in quiet standing (from memory: 40 to 50 %, Winter);
+//! - the centre of mass includes the bar.
+
+use glam::DVec3;
+use serde::Serialize;
+
+/// What the checks need of one moment, m. Sides: left, right.
+#[derive(Clone, Copy, Debug)]
+pub struct Points {
+    /// Heel points.
+    pub heel: [DVec3; 2],
+    /// Ankle joints.
+    pub ankle: [DVec3; 2],
+    /// Knee joints.
+    pub knee: [DVec3; 2],
+    /// Points on the long axis at the toes.
+    pub tip: [DVec3; 2],
+    /// Middle of the hips.
+    pub pelvis: DVec3,
+    /// Centre of mass.
+    pub com: DVec3,
+    /// Foot roll, degrees, where known.
+    pub roll: [Option<f64>; 2],
+}
+
+/// Channels: heel lift, knee in, foot roll (left, right each), forward, load left.
+pub const CHANNELS: usize = 8;
+
+/// Their names, with the side.
+pub const NAMES: [&str; CHANNELS] = [
+    "heel_lift_mm.left",
+    "heel_lift_mm.right",
+    "knee_in_deg.left",
+    "knee_in_deg.right",
+    "foot_roll_deg.left",
+    "foot_roll_deg.right",
+    "forward_pct",
+    "load_left_pct",
+];
+
+/// Index of the load share, the only absolute one.
+pub const LOAD: usize = 7;
+
+/// The feet in standing, and the values there.
+#[derive(Clone, Copy, Debug)]
+pub struct Rest {
+    long: [DVec3; 2],
+    medial: [DVec3; 2],
+    support: [DVec3; 2],
+    /// Heel point to toe tip, m, mean of both feet.
+    pub foot_length: f64,
+    /// Between the ankles, m.
+    pub stance: f64,
+    /// Degrees, + = out, against the mean of both feet's facing.
+    pub toe_out: [f64; 2],
+    /// Pelvis height, m.
+    pub pelvis: f64,
+    values: [Option<f64>; CHANNELS],
+}
+
+impl Rest {
+    /// From the moments of quiet standing; `None` when there are none.
+    pub fn new(moments: &[Points]) -> Option<Self> {
+        if moments.is_empty() {
+            return None;
+        }
+        let n = moments.len() as f64;
+        let mean = |pick: &dyn Fn(&Points) -> DVec3| -> DVec3 {
+            moments.iter().map(pick).sum::<DVec3>() / n
+        };
+        let flat = |v: DVec3| DVec3::new(v.x, 0.0, v.z);
+        let mut rest = Self {
+            long: [DVec3::Z; 2],
+            medial: [DVec3::X; 2],
+            support: [DVec3::ZERO; 2],
+            foot_length: 0.0,
+            stance: 0.0,
+            toe_out: [0.0; 2],
+            pelvis: mean(&|p| p.pelvis).y,
+            values: [None; CHANNELS],
+        };
+        let across = flat(mean(&|p| p.ankle[0] - p.ankle[1]));
+        rest.stance = across.length();
+        for s in 0..2 {
+            let foot = flat(mean(&|p| p.tip[s] - p.heel[s]));
+            rest.foot_length += foot.length() / 2.0;
+            rest.long[s] = foot.normalize_or_zero();
+            let side = crate::body::sign(s);
+            // Horizontal, square to the axis, toward the other foot.
+            rest.medial[s] = rest.long[s].cross(DVec3::Y) * side;
+            rest.support[s] = flat(mean(&|p| p.heel[s])) + foot * 0.4;
+            rest.toe_out[s] = rest.long[s]
+                .dot(across.normalize_or_zero() * side)
+                .clamp(-1.0, 1.0)
+                .asin()
+                .to_degrees();
+        }
+        let mut sums = [Some(0.0); CHANNELS];
+        for p in moments {
+            for (sum, v) in sums.iter_mut().zip(rest.absolute(p)) {
+                *sum = sum.zip(v).map(|(s, v)| s + v / n);
+            }
+        }
+        rest.values = sums;
+        Some(rest)
+    }
+
+    /// The channels, not yet relative to standing.
+    fn absolute(&self, p: &Points) -> [Option<f64>; CHANNELS] {
+        let knee = |s: usize| {
+            let shank = p.knee[s] - p.ankle[s];
+            let lean = (shank.dot(self.medial[s]) / shank.length().max(1e-9)).clamp(-1.0, 1.0);
+            Some(lean.asin().to_degrees())
+        };
+        let heel = |s: usize| Some(p.heel[s].y * 1e3);
+        let ahead = (self.long[0] + self.long[1]).normalize_or_zero();
+        let forward = 100.0 * p.com.dot(ahead) / self.foot_length.max(1e-9);
+        let line = self.support[0] - self.support[1];
+        let share = (p.com - self.support[1]).dot(line) / line.length_squared().max(1e-9);
+        [
+            heel(0),
+            heel(1),
+            knee(0),
+            knee(1),
+            p.roll[0],
+            p.roll[1],
+            Some(forward),
+            Some(100.0 * share),
+        ]
+    }
+
+    /// The channels relative to standing (load share absolute).
+    pub fn read(&self, p: &Points) -> [Option<f64>; CHANNELS] {
+        let mut out = self.absolute(p);
+        for (i, v) in out.iter_mut().enumerate() {
+            if i != LOAD {
+                *v = v.zip(self.values[i]).map(|(v, r)| v - r);
+            }
+        }
+        out
+    }
+
+    /// The load share in standing.
+    pub fn load(&self) -> f64 {
+        self.values[LOAD].unwrap_or(50.0)
+    }
+}
+
+/// A channel's largest departure in a repetition.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Extreme {
+    /// Signed; the load share absolute.
+    pub value: f64,
+    /// When, ms.
+    pub at_ms: f64,
+}
+
+/// One repetition.
+#[derive(Clone, Debug, Serialize)]
+pub struct RepTruth {
+    /// Leaves standing (the motion's first instant), ms.
+    pub start_ms: f64,
+    /// First instant at the bottom, ms.
+    pub bottom_ms: f64,
+    /// Last instant at the bottom, ms.
+    pub bottom_end_ms: f64,
+    /// Stands again (the motion's last instant), ms.
+    pub end_ms: f64,
+    /// Pelvis drop as a fraction of its standing height.
+    pub depth: f64,
+    /// Largest departures by channel, in the order of [`NAMES`].
+    pub extremes: [Option<Extreme>; CHANNELS],
+    /// Start and end when the pelvis passes 5 % of its drop, ms.
+    pub moving_ms: [f64; 2],
+}
+
+impl RepTruth {
+    /// Reads a repetition off its moments (ms, points).
+    pub fn new(rest: &Rest, moments: &[(f64, Points)], bottom_ms: [f64; 2]) -> Self {
+        let mut extremes: [Option<Extreme>; CHANNELS] = [None; CHANNELS];
+        let mut deepest: f64 = 0.0;
+        for (t, p) in moments {
+            deepest = deepest.max(rest.pelvis - p.pelvis.y);
+            for (i, v) in rest.read(p).into_iter().enumerate() {
+                let zero = if i == LOAD { rest.load() } else { 0.0 };
+                let size = |e: &Option<Extreme>| e.map_or(-1.0, |e| (e.value - zero).abs());
+                if let Some(value) = v
+                    && (value - zero).abs() > size(&extremes[i])
+                {
+                    extremes[i] = Some(Extreme { value, at_ms: *t });
+                }
+            }
+        }
+        let (start, end) = (
+            moments.first().map_or(0.0, |m| m.0),
+            moments.last().map_or(0.0, |m| m.0),
+        );
+        let low = |m: &&(f64, Points)| rest.pelvis - m.1.pelvis.y > 0.05 * deepest;
+        Self {
+            start_ms: start,
+            bottom_ms: bottom_ms[0],
+            bottom_end_ms: bottom_ms[1],
+            end_ms: end,
+            depth: deepest / rest.pelvis.max(1e-9),
+            extremes,
+            moving_ms: [
+                moments.iter().find(low).map_or(start, |m| m.0),
+                moments.iter().rev().find(low).map_or(end, |m| m.0),
+            ],
+        }
+    }
+}
+
+/// Curves at the frames' times, in the order of [`NAMES`]; `None` where not defined.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct Curves {
+    /// ms.
+    pub t_ms: Vec<f64>,
+    /// One list for each channel.
+    pub channels: [Vec<Option<f64>>; CHANNELS],
+    /// Pelvis drop as a fraction of its standing height.
+    pub depth: Vec<f64>,
+}
+
+/// All that is true about a recording.
+#[derive(Clone, Debug, Serialize)]
+pub struct Truth {
+    /// Where it comes from.
+    pub source: String,
+    /// Camera's bearing seen from the lifter, degrees.
+    pub azimuth_deg: f64,
+    /// Camera along the floor, m.
+    pub distance_m: f64,
+    /// Stature, m, where known.
+    pub height_m: Option<f64>,
+    /// Field of view of the picture's width, degrees.
+    pub hfov_deg: f64,
+    /// Camera pitch and roll, degrees.
+    pub pitch_roll_deg: [f64; 2],
+    /// Between the ankles, mm.
+    pub stance_width_mm: f64,
+    /// Degrees, + = out.
+    pub toe_out_deg: [f64; 2],
+    /// Spans of quiet standing, ms.
+    pub standing_ms: Vec<[f64; 2]>,
+    /// Repetitions.
+    pub reps: Vec<RepTruth>,
+    /// Curves.
+    pub curves: Curves,
+}
