@@ -44,9 +44,11 @@ pub(crate) enum Upper {
     LeanApart,
     /// The same of the logarithms of the shanks' apparent lengths.
     SlideApart,
+    /// Logarithm of the odds of markers that slide.
+    SlideOdds,
 }
 
-pub(crate) const UPPER: usize = 9;
+pub(crate) const UPPER: usize = 10;
 /// All assumptions: left leg, right leg, upper body.
 pub(crate) const COUNT: usize = 2 * LEG + UPPER;
 
@@ -57,17 +59,36 @@ const fn deg(x: f64) -> f64 {
     x * std::f64::consts::PI / 180.0
 }
 
-/// Spread of the logarithm of the shank's apparent length at the bottom of a deep squat: markers on
-/// the knee slide by 20 to 80 mm (UI-PRMD, shorter), a pose estimator's points on rendered clips
-/// moved by 4 % (longer). Grows with depth.
-pub(crate) const SLIDE: f64 = 0.10;
-/// Its mean: between the two.
-pub(crate) const SLIDE_MEAN: f64 = -0.05;
+/// A way in which the shank's apparent length changes with depth.
+pub(crate) struct Slide {
+    /// Mean of the logarithm of its length against standing, at a deep bottom.
+    pub mean: f64,
+    /// Its spread.
+    pub sd: f64,
+    /// Logarithm of how much likelier it is than the first, before anything is seen.
+    pub log_odds: f64,
+}
+
+/// Points of a pose estimator hardly slide (on rendered clips the shank grew by 4 %). Optical
+/// markers on the skin of the knee do: the shank shortens by 0.14 (0.04) at a drop of half the
+/// pelvis' height (UI-PRMD, 156 legs). Which of the two holds is told by the lean that each implies.
+pub(crate) const SLIDES: [Slide; 2] = [
+    Slide {
+        mean: 0.0,
+        sd: 0.035,
+        log_odds: 0.0,
+    },
+    Slide {
+        mean: -0.13,
+        sd: 0.045,
+        log_odds: -1.0,
+    },
+];
 
 /// Spreads of a leg's assumptions, by [`Leg`].
 ///
 /// Lean: 29.6 (4.9) degrees at the bottom of deep squats (UI-PRMD), widened for other people.
-/// Shank and thigh: here in standing; see [`SLIDE`]. The rest is common practice, no source.
+/// Shank and thigh: here in standing; see [`SLIDES`]. The rest is common practice, no source.
 pub(crate) const LEG_SD: [f64; LEG] = [
     deg(8.0),
     deg(8.0),
@@ -77,7 +98,7 @@ pub(crate) const LEG_SD: [f64; LEG] = [
     0.002,
     deg(6.5),
     deg(14.0),
-    SLIDE,
+    0.04,
     0.03,
 ];
 
@@ -92,6 +113,7 @@ pub(crate) const UPPER_SD: [f64; UPPER] = [
     deg(4.0),
     deg(3.0),
     0.03,
+    1.5,
 ];
 
 /// Spread of assumption `i`.

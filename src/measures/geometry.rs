@@ -4,7 +4,7 @@ use super::assumed::{LEG, Shifts};
 use super::channel::Channel;
 use super::com::{self, Balance, Sex};
 use super::foot::{self, FootPose};
-use super::limbs;
+use super::limbs::{self, Drop};
 use crate::keypoints::{Carry, Joint, Load, Part, Setup, Side};
 use crate::standing::{Body, Camera, StandingFit, camera_of, priors::Unknowns};
 use glam::{DVec2, DVec3};
@@ -76,32 +76,41 @@ impl Geometry {
         Some((pixels[i]? - self.offsets[i]?, self.weights[i]))
     }
 
-    /// Pelvis drop over its standing height as the picture shows it.
+    /// Pelvis drop over its standing height as the picture shows it; from the shins when the hips
+    /// are not seen.
     #[inline]
-    fn drop(&self, pixels: &Pixels) -> Option<f64> {
-        let (mut now, mut then, mut n) = (0.0, 0.0, 0.0);
-        for side in Side::BOTH {
-            let (hip, ankle) = (
-                Joint::of(Part::Hip, side).index(),
-                Joint::of(Part::Ankle, side).index(),
-            );
-            if let (Some(h), Some(h0), Some(a0)) =
-                (pixels[hip], self.standing[hip], self.standing[ankle])
-            {
-                now += a0.y - h.y;
-                then += a0.y - h0.y;
-                n += 1.0;
+    fn drop(&self, pixels: &Pixels) -> Option<Drop> {
+        let rise = |part: Part| {
+            let (mut now, mut then) = (0.0, 0.0);
+            for side in Side::BOTH {
+                let (upper, ankle) = (
+                    Joint::of(part, side).index(),
+                    Joint::of(Part::Ankle, side).index(),
+                );
+                if let (Some(p), Some(p0), Some(a0)) =
+                    (pixels[upper], self.standing[upper], self.standing[ankle])
+                {
+                    now += a0.y - p.y;
+                    then += a0.y - p0.y;
+                }
             }
+            (then > 1.0).then(|| now / then)
+        };
+        if let Some(ratio) = rise(Part::Hip) {
+            return Some(Drop {
+                share: (1.0 - ratio).clamp(-0.1, 0.9),
+                by_hips: true,
+            });
         }
-        (n > 0.0 && then > 1.0).then(|| 1.0 - now / then)
+        let lean = (self.body.legs[0].lean + self.body.legs[1].lean) / 2.0;
+        rise(Part::Knee).map(|ratio| Drop::of_shins(ratio, lean))
     }
 
     /// Measures of one frame; `shifts` moves the assumptions for the error budget.
     pub fn read(&self, pixels: &Pixels, shifts: &Shifts) -> Reading {
         let drop = self.drop(pixels);
-        let depth = limbs::depth(drop);
         let mut out = Reading {
-            depth,
+            depth: drop.map(Drop::depth),
             ..Reading::default()
         };
         let (mut knees, mut shins) = ([None; 2], [None; 2]);
@@ -147,7 +156,11 @@ impl Geometry {
                 knee,
             });
         }
-        let solved = limbs::knees(&self.camera, &self.body, shins, drop, shifts);
+        let drop = drop.unwrap_or(Drop {
+            share: 0.0,
+            by_hips: false,
+        });
+        let solved = limbs::knees(&self.camera, &self.body, &shins, drop, shifts);
         for (s, knee) in solved.into_iter().enumerate() {
             if let Some((place, inward)) = knee {
                 knees[s] = Some(place);
@@ -155,7 +168,7 @@ impl Geometry {
                     Some((inward - self.body.legs[s].inward).to_degrees());
             }
         }
-        if let Some(com) = self.balance(pixels, shifts, &feet, knees, drop, depth) {
+        if let Some(com) = self.balance(pixels, shifts, &feet, knees, drop) {
             let along = (self.body.legs[0].along + self.body.legs[1].along).normalize_or_zero();
             out.values[Channel::Forward.index()] = Some(com.dot(along) / self.body.foot * 100.0);
             let [l, r] = [0, 1].map(|s| self.body.legs[s].ankle);
@@ -175,14 +188,13 @@ impl Geometry {
         shifts: &Shifts,
         feet: &[Option<FootPose>; 2],
         knees: [Option<DVec3>; 2],
-        drop: Option<f64>,
-        depth: Option<f64>,
+        drop: Drop,
     ) -> Option<DVec3> {
         let pair = |part: Part| Side::BOTH.map(|s| self.point(pixels, Joint::of(part, s)));
         let (camera, body) = (&self.camera, &self.body);
         let (pelvis, hips) = limbs::pelvis(camera, body, knees, pair(Part::Hip), drop, shifts)?;
         let (chest, shoulders) =
-            limbs::chest(camera, body, pelvis, pair(Part::Shoulder), depth, shifts)?;
+            limbs::chest(camera, body, pelvis, pair(Part::Shoulder), drop, shifts)?;
         let up = (chest - pelvis).normalize_or(DVec3::Y);
         let mut balance = Balance::new(Sex::Mean);
         balance.add(&com::TRUNK, chest, pelvis);

@@ -1,6 +1,6 @@
 //! Knee, pelvis and chest in one frame: rays meet the spheres of the segments' lengths.
 
-use super::assumed::{LEG, LEG_SD, Leg, SLIDE_MEAN, Shifts, UPPER_SD, Upper};
+use super::assumed::{LEG, LEG_SD, Leg, SLIDES, Shifts, Slide, UPPER_SD, Upper};
 use super::normal::Normal;
 use crate::standing::Camera;
 use crate::standing::body::{Body, leftward, shankward, upward};
@@ -23,17 +23,47 @@ pub(crate) fn lean_at(drop: f64) -> f64 {
     (LEAN_PER_ROOT_DROP * drop / (drop.abs() + 0.02).sqrt()).min(MOST_LEAN)
 }
 
-/// How deep the squat is: 0 standing, 1 at the bottom of a deep squat; from the hips' height over
-/// the ankles in the picture. `None` when they are not seen.
-#[inline]
-pub(crate) fn depth(drop: Option<f64>) -> Option<f64> {
-    drop.map(|d| (d / DEEP_DROP).clamp(-0.1, 1.2))
+/// How far the pelvis has dropped.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Drop {
+    /// Share of its standing height.
+    pub share: f64,
+    /// Seen from the hips; else inferred from the shins.
+    pub by_hips: bool,
+}
+
+impl Drop {
+    /// How deep the squat is: 0 standing, 1 at the bottom of a deep squat.
+    pub fn depth(self) -> f64 {
+        (self.share / DEEP_DROP).clamp(-0.1, 1.2)
+    }
+
+    /// The drop whose usual lean makes the shins as short in the picture as they are: `ratio` of
+    /// the knee's height over the ankle to that in standing.
+    pub fn of_shins(ratio: f64, standing_lean: f64) -> Self {
+        let upright = standing_lean.cos();
+        let (mut low, mut high) = (0.0, 0.75);
+        for _ in 0..12 {
+            let middle = (low + high) / 2.0;
+            if (standing_lean + lean_at(middle)).cos() / upright > ratio {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        Self {
+            share: low,
+            by_hips: false,
+        }
+    }
 }
 
 /// What a knee is solved from.
 #[derive(Clone, Copy)]
 pub(crate) struct Shin {
+    /// Ankle, m.
     pub ankle: DVec3,
+    /// Knee, px and weight.
     pub knee: (DVec2, f64),
 }
 
@@ -41,84 +71,113 @@ pub(crate) struct Shin {
 ///
 /// Each shank has three unknowns: lean along the foot, lean inward, and the logarithm of its
 /// apparent length. The legs are solved together, because a lifter's two shanks lean alike (0.95
-/// degrees apart, UI-PRMD) and slide alike.
+/// degrees apart, UI-PRMD) and slide alike. It is solved for each way of sliding, and the
+/// solutions are weighed by how well they fit.
 #[inline]
 pub(crate) fn knees(
     camera: &Camera,
     body: &Body,
-    shins: [Option<Shin>; 2],
-    drop: Option<f64>,
+    shins: &[Option<Shin>; 2],
+    drop: Drop,
     shifts: &Shifts,
 ) -> [Option<(DVec3, f64)>; 2] {
-    let (extra, loose) = match drop {
-        Some(d) => (lean_at(d), 1.0),
-        None => (0.25, 2.0),
+    if shins.iter().all(Option::is_none) {
+        return [None; 2];
+    }
+    let solved = SLIDES.each_ref().map(|slide| shanks(camera, body, shins, drop, slide, shifts));
+    let odds = shifts[2 * LEG + Upper::SlideOdds as usize];
+    let q = match solved {
+        [Some((a, cost_a)), Some((b, cost_b))] => {
+            let log = SLIDES[1].log_odds + odds + (cost_a - cost_b) / 2.0;
+            let share = 1.0 / (1.0 + (-log).exp());
+            let mut q = a;
+            for (x, y) in q.iter_mut().zip(b) {
+                *x += (y - *x) * share;
+            }
+            q
+        }
+        [Some((q, _)), None] | [None, Some((q, _))] => q,
+        [None, None] => return [None; 2],
     };
-    let stretch = (0.1 + 0.9 * drop.unwrap_or(0.35) / DEEP_DROP).clamp(0.1, 1.1);
+    let mut out = [None; 2];
+    for s in 0..2 {
+        if let Some(shin) = &shins[s] {
+            let (leg, i) = (&body.legs[s], 3 * s);
+            let arm = shankward(leg.along, leg.medial, q[i], q[i + 1]);
+            let place = shin.ankle + arm * (body.shank * q[i + 2].exp());
+            out[s] = place.is_finite().then_some((place, q[i + 1]));
+        }
+    }
+    out
+}
+
+/// Lean, inward lean and log length of both shanks under one way of sliding, and the misfit.
+#[inline]
+fn shanks(
+    camera: &Camera,
+    body: &Body,
+    shins: &[Option<Shin>; 2],
+    drop: Drop,
+    slide: &Slide,
+    shifts: &Shifts,
+) -> Option<([f64; 6], f64)> {
+    let loose = if drop.by_hips { 1.0 } else { 1.3 };
+    let extra = lean_at(drop.share);
+    let stretch = (0.1 + 0.9 * drop.share / DEEP_DROP).clamp(0.1, 1.1);
     let sd = |k: Leg| LEG_SD[k as usize];
     let upper = |k: Upper| shifts[2 * LEG + k as usize];
     let mut q = [0.0; 6];
-    let mut expected = [[0.0; 3]; 2];
+    let mut expected = [0.0; 6];
     for s in 0..2 {
         let leg = &body.legs[s];
         let mean = |k: Leg| shifts[s * LEG + k as usize];
-        expected[s] = [
-            leg.lean + extra + mean(Leg::Lean) * loose,
-            leg.inward + mean(Leg::Inward),
-            (SLIDE_MEAN + mean(Leg::Shank)) * stretch,
-        ];
-        q[3 * s] = expected[s][0].max(0.02);
+        expected[3 * s] = leg.lean + extra + mean(Leg::Lean) * loose;
+        expected[3 * s + 1] = leg.inward + mean(Leg::Inward);
+        expected[3 * s + 2] = (slide.mean + mean(Leg::Shank)) * stretch;
+        q[3 * s] = expected[3 * s].max(0.02);
         q[3 * s + 1] = leg.inward;
-        q[3 * s + 2] = expected[s][2];
+        q[3 * s + 2] = expected[3 * s + 2];
     }
+    let spreads = [sd(Leg::Lean) * loose, sd(Leg::Inward), slide.sd * stretch];
     let both = shins.iter().all(Option::is_some);
-    let mut at_last = [None; 2];
+    let mut cost = 0.0;
     for _ in 0..5 {
         let mut normal = Normal::<6>::new();
+        cost = 0.0;
         for s in 0..2 {
             let (leg, i) = (&body.legs[s], 3 * s);
-            if let Some(shin) = shins[s] {
+            if let Some(shin) = &shins[s] {
                 let (sl, cl) = q[i].sin_cos();
                 let (si, ci) = q[i + 1].sin_cos();
-                let length = body.shank * q[i + 2].exp();
+                let length = body.shank * (1.0 + q[i + 2] * (1.0 + 0.5 * q[i + 2]));
                 let in_plane = leg.along * sl + DVec3::Y * cl;
                 let arm = (leg.medial * si + in_plane * ci) * length;
-                let Some((at, du, dv)) = camera.project_with_slope(shin.ankle + arm) else {
-                    return [None; 2];
-                };
+                let (at, du, dv) = camera.project_with_slope(shin.ankle + arm)?;
                 let by = [
                     (leg.along * cl - DVec3::Y * sl) * (ci * length),
                     (leg.medial * ci - in_plane * si) * length,
                     arm,
                 ];
                 let (px, weight) = shin.knee;
-                let slopes = |d: DVec3| {
-                    let mut row = [0.0; 6];
-                    row[i] = d.dot(by[0]);
-                    row[i + 1] = d.dot(by[1]);
-                    row[i + 2] = d.dot(by[2]);
-                    row
-                };
-                normal.add(&slopes(du), px.x - at.x, weight);
-                normal.add(&slopes(dv), px.y - at.y, weight);
+                let miss = px - at;
+                cost += miss.length_squared() * weight;
+                normal.add_block(i, &by.map(|d| du.dot(d)), miss.x, weight);
+                normal.add_block(i, &by.map(|d| dv.dot(d)), miss.y, weight);
             }
-            normal.hold(i, expected[s][0] - q[i], sd(Leg::Lean) * loose);
-            normal.hold(i + 1, expected[s][1] - q[i + 1], sd(Leg::Inward));
-            normal.hold(i + 2, expected[s][2] - q[i + 2], sd(Leg::Shank) * stretch);
+            for (k, spread) in spreads.into_iter().enumerate() {
+                let miss = expected[i + k] - q[i + k];
+                cost += (miss / spread).powi(2);
+                normal.hold(i + k, miss, spread);
+            }
         }
         if both {
-            let apart = |k: Upper| UPPER_SD[k as usize];
             let standing = body.legs[0].lean - body.legs[1].lean;
             let miss = standing + upper(Upper::LeanApart) - (q[0] - q[3]);
-            let w = apart(Upper::LeanApart).powi(-2);
-            normal.add(&[1.0, 0.0, 0.0, -1.0, 0.0, 0.0], miss, w);
+            cost += normal.hold_apart(0, 3, miss, UPPER_SD[Upper::LeanApart as usize]);
             let miss = upper(Upper::SlideApart) * stretch - (q[2] - q[5]);
-            let w = (apart(Upper::SlideApart) * stretch).powi(-2);
-            normal.add(&[0.0, 0.0, 1.0, 0.0, 0.0, -1.0], miss, w);
+            cost += normal.hold_apart(2, 5, miss, UPPER_SD[Upper::SlideApart as usize] * stretch);
         }
-        let Some(step) = normal.solve() else {
-            return [None; 2];
-        };
+        let step = normal.solve()?;
         let limits = [(-0.5, 1.3), (-1.2, 1.2), (-0.4, 0.4)];
         let mut moved = 0.0;
         for (k, (value, change)) in q.iter_mut().zip(step).enumerate() {
@@ -126,18 +185,11 @@ pub(crate) fn knees(
             *value = (*value + change.clamp(-0.5, 0.5)).clamp(low, high);
             moved += change.abs();
         }
-        if moved < 1e-6 {
+        if moved < 3e-4 {
             break;
         }
     }
-    for s in 0..2 {
-        if let Some(shin) = shins[s] {
-            let (leg, i) = (&body.legs[s], 3 * s);
-            let arm = shankward(leg.along, leg.medial, q[i], q[i + 1]);
-            at_last[s] = Some((shin.ankle + arm * (body.shank * q[i + 2].exp()), q[i + 1]));
-        }
-    }
-    at_last
+    Some((q, cost))
 }
 
 /// The pelvis (its middle, and its turn) from the hips seen and the thighs' lengths.
@@ -147,7 +199,7 @@ pub(crate) fn pelvis(
     body: &Body,
     knees: [Option<DVec3>; 2],
     hips: [Point; 2],
-    drop: Option<f64>,
+    drop: Drop,
     shifts: &Shifts,
 ) -> Option<(DVec3, [DVec3; 2])> {
     if hips.iter().all(Option::is_none) {
@@ -159,7 +211,7 @@ pub(crate) fn pelvis(
         [a, b] => a.or(b)?,
     };
     // First guess: at the height that the drop in the picture says, a thigh's length behind.
-    let y = body.pelvis.y * (1.0 - drop.unwrap_or(0.0));
+    let y = body.pelvis.y * (1.0 - drop.share);
     let up = ((y - mid_knee.y) / body.thigh).clamp(-0.6, 0.99);
     let mut m = DVec3::new(
         body.pelvis.x,
@@ -232,12 +284,12 @@ pub(crate) fn chest(
     body: &Body,
     pelvis: DVec3,
     shoulders: [Point; 2],
-    depth: Option<f64>,
+    drop: Drop,
     shifts: &Shifts,
 ) -> Option<(DVec3, [DVec3; 2])> {
     let upper = |k: Upper| shifts[2 * LEG + k as usize];
     let sd = |k: Upper| UPPER_SD[k as usize];
-    let expected = body.trunk_lean[0] + 0.6 * depth.unwrap_or(0.0) + upper(Upper::Lean);
+    let expected = body.trunk_lean[0] + 0.6 * drop.depth() + upper(Upper::Lean);
     let half = body.shoulder_width / 2.0;
     // Lean forward, lean aside, log length, turn, tilt.
     let mut q = [

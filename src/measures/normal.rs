@@ -35,6 +35,36 @@ impl<const N: usize> Normal<N> {
         self.g[i] += w * miss;
     }
 
+    /// One observation of the `M` unknowns from `first` on.
+    #[inline]
+    pub fn add_block<const M: usize>(
+        &mut self,
+        first: usize,
+        slopes: &[f64; M],
+        miss: f64,
+        weight: f64,
+    ) {
+        for i in 0..M {
+            let s = weight * slopes[i];
+            for j in 0..=i {
+                self.a[first + i][first + j] += s * slopes[j];
+            }
+            self.g[first + i] += s * miss;
+        }
+    }
+
+    /// A direct observation of unknown `i` less unknown `j`, with `i` < `j`; gives its misfit.
+    #[inline]
+    pub fn hold_apart(&mut self, i: usize, j: usize, miss: f64, sd: f64) -> f64 {
+        let w = 1.0 / (sd * sd);
+        self.a[i][i] += w;
+        self.a[j][j] += w;
+        self.a[j][i] -= w;
+        self.g[i] += w * miss;
+        self.g[j] -= w * miss;
+        w * miss * miss
+    }
+
     /// The step that solves it (Cholesky's method); `None` when it is singular.
     #[inline]
     pub fn solve(mut self) -> Option<[f64; N]> {

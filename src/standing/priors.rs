@@ -120,14 +120,14 @@ const TABLE: [(Unknown, f64, f64); Unknown::COUNT] = [
     (Unknown::ShankLeanRight, deg(4.0), deg(3.5)),
     (Unknown::ShankInLeft, 0.0, deg(4.0)),
     (Unknown::ShankInRight, 0.0, deg(4.0)),
-    (Unknown::PelvisAside, 0.0, 0.02), // m
+    (Unknown::PelvisAside, 0.0, 0.012), // m
     (Unknown::ThighLean, deg(4.0), deg(4.0)),
     (Unknown::TrunkLean, deg(4.0), deg(5.0)),
-    (Unknown::TrunkAside, 0.0, deg(2.0)),
+    (Unknown::TrunkAside, 0.0, deg(1.2)),
     (Unknown::PelvisTurn, 0.0, deg(2.5)),
     (Unknown::ShouldersTurn, 0.0, deg(3.5)),
-    (Unknown::PelvisTilt, 0.0, deg(2.0)),
-    (Unknown::ShouldersTilt, 0.0, deg(2.5)),
+    (Unknown::PelvisTilt, 0.0, deg(1.5)),
+    (Unknown::ShouldersTilt, 0.0, deg(2.0)),
 ];
 
 impl Priors {
