@@ -75,13 +75,13 @@ pub(crate) struct Slide {
 pub(crate) const SLIDES: [Slide; 2] = [
     Slide {
         mean: 0.0,
-        sd: 0.035,
+        sd: 0.03,
         log_odds: 0.0,
     },
     Slide {
         mean: -0.13,
         sd: 0.045,
-        log_odds: -1.0,
+        log_odds: 0.0,
     },
 ];
 

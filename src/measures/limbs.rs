@@ -84,7 +84,12 @@ pub(crate) fn knees(
     if shins.iter().all(Option::is_none) {
         return [None; 2];
     }
-    let solved = SLIDES.each_ref().map(|slide| shanks(camera, body, shins, drop, slide, shifts));
+    let first = shanks(camera, body, shins, drop, &SLIDES[0], shifts, None);
+    let near = first.map(|f| f.0);
+    let solved = [
+        first,
+        shanks(camera, body, shins, drop, &SLIDES[1], shifts, near),
+    ];
     let odds = shifts[2 * LEG + Upper::SlideOdds as usize];
     let q = match solved {
         [Some((a, cost_a)), Some((b, cost_b))] => {
@@ -120,6 +125,7 @@ fn shanks(
     drop: Drop,
     slide: &Slide,
     shifts: &Shifts,
+    near: Option<[f64; 6]>,
 ) -> Option<([f64; 6], f64)> {
     let loose = if drop.by_hips { 1.0 } else { 1.3 };
     let extra = lean_at(drop.share);
@@ -137,6 +143,9 @@ fn shanks(
         q[3 * s] = expected[3 * s].max(0.02);
         q[3 * s + 1] = leg.inward;
         q[3 * s + 2] = expected[3 * s + 2];
+    }
+    if let Some(near) = near {
+        q = near;
     }
     let spreads = [sd(Leg::Lean) * loose, sd(Leg::Inward), slide.sd * stretch];
     let both = shins.iter().all(Option::is_some);
@@ -269,7 +278,7 @@ pub(crate) fn pelvis(
         m += change;
         turn = (turn + step[3]).clamp(-1.0, 1.0);
         tilt = (tilt + step[4]).clamp(-1.0, 1.0);
-        if change.length_squared() < 1e-12 {
+        if change.length_squared() < 1e-8 {
             break;
         }
     }
@@ -345,7 +354,7 @@ pub(crate) fn chest(
         for (value, change) in q.iter_mut().zip(step) {
             *value = (*value + change.clamp(-0.6, 0.6)).clamp(-1.5, 1.9);
         }
-        if step.iter().map(|s| s.abs()).sum::<f64>() < 1e-7 {
+        if step.iter().map(|s| s.abs()).sum::<f64>() < 1e-4 {
             break;
         }
     }
