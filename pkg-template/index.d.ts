@@ -1,258 +1,496 @@
-// Hand-kept declarations. Units: px in the recording's image, x right, y down; ms; m; kg; degrees.
+/// <reference lib="esnext.disposable" />
+/**
+ * Underfoot reads a squatting lifter's feet from 2D keypoints.
+ *
+ * Names follow the lifter: left and right are the lifter's own. Pixels count from the picture's top left corner, x to the
+ * right, y down. Times are milliseconds of the recording's own clock and must not go back. Fields are in snake_case with
+ * their unit at the end (`_ms`, `_s`, `_mm`, `_m`, `_deg`, `_pct`, `_kg`), as in recordings and reports.
+ */
 
-/** Names of the keypoint layouts. */
-export const layouts: readonly ['blazepose-33', 'halpe-26', 'body-25', 'coco-wholebody-133', 'coco-17'];
-export type LayoutName = (typeof layouts)[number];
-/** Where each joint sits in one person's list, by joint name (`left_hip`, `right_big_toe`, ...). */
+/* ------------------------------------------------------------------ loading */
+
+/** Where the module can come from: a URL or its text, a request, a response (or its promise), bytes, or a compiled module. */
+export type ModuleSource = string | URL | Request | Response | Promise<Response> | BufferSource | WebAssembly.Module;
+
+/**
+ * Loads the module. Await it once before anything else; calling it again is harmless and a failed load can be repeated.
+ * @param source nothing: `underfoot_bg.wasm` beside the package's scripts; otherwise what it says.
+ * @throws {UnderfootError} `load-failed` when it cannot be fetched or compiled, `bad-input` for anything else than a source.
+ */
+export function init(source?: ModuleSource): Promise<void>;
+
+/**
+ * Loads the module at once, for hosts that hold its bytes (Node: read `underfoot/underfoot_bg.wasm`).
+ * @param input bytes of the module, a compiled module, or `{ module }` with one of them.
+ * @throws {UnderfootError} `load-failed` when it cannot be compiled, `bad-input` for anything else.
+ */
+export function initSync(input: BufferSource | WebAssembly.Module | { module: BufferSource | WebAssembly.Module }): void;
+
+/** The package's version, for example `"0.1.0"`. Needs `init`. */
+export function version(): string;
+
+/* ------------------------------------------------------------------ what goes in */
+
+/** A published order of keypoints. */
+export type LayoutName = 'blazepose-33' | 'halpe-26' | 'body-25' | 'coco-wholebody-133' | 'coco-17';
+
+/** A joint's name; left and right are the lifter's own. */
+export type JointName =
+  | 'nose' | 'left_eye' | 'right_eye' | 'left_ear' | 'right_ear'
+  | 'left_shoulder' | 'right_shoulder' | 'left_elbow' | 'right_elbow' | 'left_wrist' | 'right_wrist'
+  | 'left_hip' | 'right_hip' | 'left_knee' | 'right_knee' | 'left_ankle' | 'right_ankle'
+  | 'left_heel' | 'right_heel' | 'left_big_toe' | 'right_big_toe' | 'left_small_toe' | 'right_small_toe';
+
+/** An order of keypoints of your own. */
 export interface JointMap {
-  /** Points in one person's list. */
+  /** Points in one person's list, 1 to 1024. */
   count: number;
-  joints: Record<string, number>;
+  /** Place of each joint that the estimator gives, 0 to count - 1; leave out what it lacks. */
+  joints: Partial<Record<JointName, number>>;
 }
-export type Side = 'left' | 'right';
-export type CheckName = 'heel_lift_mm' | 'knee_in_deg' | 'foot_roll_deg' | 'forward_pct' | 'load_left_pct';
 
-/** What is known about a recording beside its frames. */
+/** Everything about a recording but its frames. */
 export interface Setup {
+  /** Order of the points. */
   layout: LayoutName | JointMap;
-  /** px */
-  image: { width: number; height: number };
-  /** Stature in m, 0.8 to 2.6, if known. */
-  lifter?: { height_m?: number };
-  /** Masses in kg. */
-  load?: { body_kg?: number; bar_kg?: number; carry?: 'back' | 'front' | 'overhead' | 'goblet' | 'none' };
-  /** `hfov_deg`: field of view of the picture's width. `mirrored`: the picture is flipped left-right. `pitch_deg` + = looking up. */
-  camera?: { hfov_deg?: number; mirrored?: boolean; pitch_deg?: number; roll_deg?: number };
-  footwear?: 'barefoot' | 'flat' | 'raised-heel';
-  /** Name of the pose estimator, to pick its error profile, such as `mediapipe-pose`. */
-  estimator?: string;
+  /** Size of the picture that the points refer to. */
+  image: {
+    /** Width, px. */
+    width: number;
+    /** Height, px. */
+    height: number;
+  };
+  /** What is known about the lifter. */
+  lifter?: {
+    /** Stature, m, 0.8 to 2.6. */
+    height_m?: number | null;
+  } | null;
+  /** What the lifter carries; it moves the centre of mass. */
+  load?: {
+    /** Body mass, kg, 15 to 400. */
+    body_kg?: number | null;
+    /** Mass of bar and plates, kg, 0 to 1000. */
+    bar_kg?: number | null;
+    /** How it is carried. */
+    carry?: 'back' | 'front' | 'overhead' | 'goblet' | 'none' | null;
+  } | null;
+  /** What is known about the camera; all of it is estimated otherwise. */
+  camera?: {
+    /** Horizontal field of view of the picture's width, degrees, 5 to 170. */
+    hfov_deg?: number | null;
+    /** The picture is flipped left-right, and what the estimator calls left is the lifter's right. */
+    mirrored?: boolean | null;
+    /** Pitch, degrees, + = looking up, -90 to 90. */
+    pitch_deg?: number | null;
+    /** Roll, degrees, + = picture turned clockwise, -180 to 180. */
+    roll_deg?: number | null;
+  } | null;
+  /** What is on the feet. */
+  footwear?: 'barefoot' | 'flat' | 'raised-heel' | null;
+  /** Name of the pose estimator, to pick its error profile; unknown or absent: a generic profile. */
+  estimator?: string | null;
 }
 
-/** x px, y px, score 0 to 1 (below about 0.3 is unseen). */
-export type Point = [x: number, y: number, score?: number];
-export interface Frame {
-  /** ms; must not go back. */
-  t_ms: number;
-  /** One person's points in the layout's order; null when nobody was found. */
-  points?: (Point | null)[] | null;
-  /** Everybody found, when several were. */
-  people?: (Point | null)[][];
-}
-export interface Recording extends Setup {
-  frames: Frame[];
-}
-
+/** Settings of a session or an analysis. */
 export interface Options {
-  /** Put the curves into the report. */
-  series?: boolean;
+  /** Lines between clear and fault that differ from `defaultThresholds()`; changed ones are marked in the report. */
+  thresholds?: Partial<Thresholds> | null;
   /** The lifter said that something hurts: the advice to stop comes ahead of any cue. */
   hurts?: boolean;
-  /** Changed fault lines, by check, in the check's unit. */
-  thresholds?: Thresholds;
-}
-/** `low` and `high` fault lines of a check, in its unit; what is left out stays as it is. */
-export type Thresholds = Partial<Record<CheckName, { low?: number; high?: number }>>;
-
-export type Verdict = 'clear' | 'unsure' | 'fault' | 'unseen';
-/** One check's result in one repetition. */
-export interface Mark {
-  /** Largest departure from standing (load share: absolute), in the check's unit; null when unseen. */
-  value: number | null;
-  /** Its standard error, in the check's unit. */
-  sd: number | null;
-  /** When, ms. */
-  at_ms: number | null;
-  /** 0 (none) to 100; null when unseen. */
-  score: number | null;
-  verdict: Verdict;
-  evidence: 'keypoints' | 'picture' | 'both' | null;
-  /** Where in the lift it peaked: 0 start, 1 bottom, 2 end. */
-  peak_phase: number | null;
-  /** Where in the lift it set in, same scale. */
-  onset: number | null;
-  /** Why it was not seen. */
-  why?: 'layout' | 'view' | 'missing' | 'standing' | 'noise';
-  /** The check's fault line was changed. */
-  threshold_changed?: true;
-}
-export interface Sides<T> {
-  left: T;
-  right: T;
-}
-export interface RepResult {
-  /** From 1. */
-  index: number;
-  /** ms */
-  start_ms: number;
-  /** ms */
-  bottom_ms: number;
-  /** ms */
-  end_ms: number;
-  /** Pelvis drop as a fraction of its standing height; null when the hips are unseen. */
-  depth: number | null;
-  shallow: boolean;
-  /** Seconds. */
-  tempo: { down_s: number; pause_s: number; up_s: number };
-  /** mm, + = heel higher than in standing. */
-  heel_lift_mm: Sides<Mark>;
-  /** Degrees, + = inside the foot's line. */
-  knee_in_deg: Sides<Mark>;
-  /** Degrees, + = rolled inward. */
-  foot_roll_deg: Sides<Mark>;
-  /** % of foot length, + = toward the toes. */
-  forward_pct: Mark;
-  /** Left foot's share, %, 50 = even. */
-  load_left_pct: Mark;
-}
-export interface Report {
-  schema: 1;
-  /** Where the camera stands, seen from the lifter: degrees, 0 in front, +90 on the lifter's left, 180 behind; m. */
-  view: { azimuth_deg: number; azimuth_sd_deg: number; distance_m: number; name: string } | null;
-  /** Quiet standing: ms, mm, degrees (+ = turned out), m. */
-  standing: {
-    from_ms: number;
-    to_ms: number;
-    stance_width_mm: number;
-    stance_width_mm_sd: number;
-    toe_out_deg: Sides<number>;
-    toe_out_deg_sd: Sides<number>;
-    height_m: number;
-    height_m_sd: number;
-  } | null;
-  reps: RepResult[];
-  finding: {
-    kind: 'forward' | 'inward' | 'forward-inward' | 'outward' | 'sideways' | 'none' | 'not-enough-seen';
-    side: Side | 'both' | null;
-    /** Repetitions (from 1) that show it. */
-    reps: number[];
-    /** Where in the lift it sets in: 0 start, 1 bottom, 2 end. */
-    onset: number | null;
-    /** Change per repetition in the check's unit, and its standard error. */
-    trend: { per_rep: number; sd: number; growing: boolean } | null;
-    /** 0 to 1. */
-    confidence: number;
-    resting_shape: string[];
-    sentence: string;
-  };
-  cue: {
-    id: string;
-    side: Side | 'both' | null;
-    text: string;
-    why: string[];
-    film_next: string | null;
-    look_again_days: number;
-    cautions: string[];
-  };
-  /** Plain sentences: what could not be seen and why. */
-  notes: string[];
-  series?: Series;
-}
-type Curve = (number | null)[];
-export type Contact = 'planted' | 'light' | 'lifted' | 'unseen';
-/** Curves over time; every list has the length of `t_ms`, null where unseen. */
-export interface Series {
-  /** ms */
-  t_ms: number[];
-  heel_lift_mm: Sides<Curve>;
-  knee_in_deg: Sides<Curve>;
-  foot_roll_deg: Sides<Curve>;
-  forward_pct: Curve;
-  load_left_pct: Curve;
-  /** Standard errors, same units. */
-  sd: {
-    heel_lift_mm: Sides<Curve>;
-    knee_in_deg: Sides<Curve>;
-    foot_roll_deg: Sides<Curve>;
-    forward_pct: Curve;
-    load_left_pct: Curve;
-  };
-  /** Geometry, not pressure. */
-  contacts: Sides<{ heel: Contact[]; big_toe: Contact[]; small_toe: Contact[] }>;
+  /** When the cue says to look again, days, 1 to 90. Default 7. */
+  look_again_days?: number;
 }
 
-/** Standard errors to be expected at the bottom of a deep squat, in each check's unit; null = cannot be seen from here. */
-export interface CanSee {
-  view: NonNullable<Report['view']>;
-  heel_lift_mm: Sides<number | null>;
-  knee_in_deg: Sides<number | null>;
-  foot_roll_deg: Sides<number | null>;
-  forward_pct: number | null;
-  load_left_pct: number | null;
-}
-export interface Live {
-  phase: 'searching' | 'standing' | 'down' | 'bottom' | 'up';
-  /** Repetitions finished. */
-  reps: number;
-  /** Standing has been measured: values can be read. */
-  standing_known: boolean;
-  /** Known with standing. */
-  can_see: CanSee | null;
-  /** Camera's bearing, degrees; known with standing. */
-  azimuth_deg: number | null;
-  /** The repetition that became final with this frame. */
-  finished: RepResult | null;
-}
+/** A set-up with settings, for `new Session`. */
+export interface SessionSetup extends Setup, Options {}
 
-/** A crop of the picture's luma around a foot. */
-export interface Grey {
-  side: Side;
-  /** Picture px of the crop's top-left pixel. */
+/** One point: x px, y px, score 0 to 1 (1 when left out; below about 0.3 means unseen). Null, or a NaN coordinate: unseen. */
+export type Point = readonly [x: number, y: number, score?: number] | ArrayLike<number> | null;
+
+/** One point as an object: x px, y px, score 0 to 1 (`visibility` is taken when there is no `score`; 1 when both are missing). */
+export interface PointObject {
+  /** px from the left edge. */
   x: number;
+  /** px from the upper edge. */
   y: number;
-  /** Crop px. */
+  /** 0 to 1. */
+  score?: number;
+  /** 0 to 1. */
+  visibility?: number;
+}
+
+/** One person's points in the layout's order: flat (x px, y px, score; 3 numbers a point), or a list of points. */
+export type Person = Float32Array | Float64Array | readonly number[] | readonly (Point | PointObject)[];
+
+/** What one frame shows: one person, several people, or null when nobody was found. */
+export type FramePoints = Person | readonly (Person | null)[] | null;
+
+/** A cut-out of the picture around one foot, in shades of grey, at the camera's full resolution. */
+export interface GreyCrop {
+  /** The lifter's foot that it shows. */
+  side: 'left' | 'right';
+  /** Its left edge in the picture, px of `image`. */
+  x: number;
+  /** Its upper edge in the picture, px of `image`. */
+  y: number;
+  /** Pixels in a row. */
   width: number;
+  /** Rows. */
   height: number;
-  /** Luma, row by row. */
+  /** Brightness of each pixel, 0 to 255, row by row. */
   data: Uint8Array | Uint8ClampedArray;
-  /** Bytes a row; `width` when left out. */
+  /** Bytes from one row to the next. Default: width. */
   stride?: number;
-  /** Recording's px per crop px; 1 when left out. */
+  /** Size of one of its pixels in px of `image`; 0.5 when the video is twice as large as the estimator's picture. Default 1. */
   scale?: number;
 }
 
-/**
- * One set in progress. To avoid holding the module's memory, call `free()` when done.
- * Events: `rep` (detail: RepResult) and, after `finish()`, `set` (detail: Report).
- */
-export class Session extends EventTarget {
-  /** @throws UnderfootError `not-initialised`, `bad-input`, `bad-option` */
-  constructor(options: Setup & { hurts?: boolean; thresholds?: Thresholds });
-  /** The state after the last frame. */
-  readonly live: Live;
-  /**
-   * Takes one frame.
-   * @param t_ms ms; must not go back
-   * @param points flat x, y, score numbers (every person's one after the other), a list of points, a list of people, or null
-   * @param grey crops around the feet, if the host has the picture
-   * @throws UnderfootError `bad-input`, `time-order` (the frame is ignored, the session goes on), `freed`
-   */
-  push(t_ms: number, points: ArrayLike<number> | (Point | null)[] | (Point | null)[][] | null, grey?: Grey[]): Live;
-  /** The report so far. */
-  report(options?: { series?: boolean }): Report;
-  /** The report, told to the listeners of `set` as well. */
-  finish(options?: { series?: boolean }): Report;
-  /** Everything pushed so far; `analyze` gives the same report for it. */
-  recording(): Recording;
-  /** Forgets every frame; the set-up stays. */
-  reset(): void;
-  /** Gives the module's memory back. Safe to call twice. */
-  free(): void;
-  [Symbol.dispose](): void;
+/** One frame of a recording. */
+export interface Frame {
+  /** Time, ms. */
+  t_ms: number;
+  /** One person's points, or null when nobody was found. */
+  points?: readonly (readonly number[] | null)[] | null;
+  /** Everybody's points when several were found; taken instead of `points`. */
+  people?: readonly (readonly (readonly number[] | null)[] | null)[];
+}
+
+/** A recording: one lifter's keypoints over time. */
+export interface Recording extends Setup {
+  /** Frames in order of time. */
+  frames: readonly Frame[];
+}
+
+/* ------------------------------------------------------------------ what comes out */
+
+/** A value for each of the lifter's sides. */
+export interface Sides<T> {
+  /** The lifter's left. */
+  left: T;
+  /** The lifter's right. */
+  right: T;
+}
+
+/** How sure it is on which side of the line a value lies: beyond it or inside it with at least 90 %, or neither; or not seen. */
+export type Verdict = 'clear' | 'unsure' | 'fault' | 'unseen';
+
+/** A check's name; the unit is its ending. */
+export type CheckName = 'heel_lift_mm' | 'knee_in_deg' | 'foot_roll_deg' | 'forward_pct' | 'load_left_pct';
+
+/** One check's result in one repetition. */
+export interface Mark {
+  /** Largest departure from standing (signed), in the check's unit; null when unseen. */
+  value: number | null;
+  /** Its standard error, same unit; may be known when the value is unseen. */
+  sd: number | null;
+  /** When, ms; null when unseen. */
+  at_ms: number | null;
+  /** 0 (none) to 100; null when unseen. */
+  score: number | null;
+  /** How sure. */
+  verdict: Verdict;
+  /** What carried the value; null when unseen. */
+  evidence: 'keypoints' | 'picture' | 'both' | null;
+  /** Where in the lift it peaked: 0 start, 1 bottom, 2 end; null when unseen. */
+  peak_phase: number | null;
+  /** Where in the lift it set in: 0 start, 1 bottom, 2 end; null when it did not. */
+  onset: number | null;
+  /** Why it is unseen: the layout lacks the points, the view hides it, points missing, no quiet standing, too much noise. */
+  why?: 'layout' | 'view' | 'missing' | 'standing' | 'noise';
+  /** True when the threshold is not the default; absent otherwise. */
+  threshold_changed?: boolean;
+}
+
+/** The checks of one repetition. All are relative to quiet standing but load share, which is absolute. */
+export interface Checks {
+  /** Height of the heel point, mm, + = higher than in standing. */
+  heel_lift_mm: Sides<Mark>;
+  /** Lean of the shank out of the foot's plane, degrees, + = knee inside, - = outside. */
+  knee_in_deg: Sides<Mark>;
+  /** Roll of the foot, degrees, + = inward (big-toe side loaded), - = outward. */
+  foot_roll_deg: Sides<Mark>;
+  /** Movement of the centre of mass along the feet, % of foot length, + = toward the toes. */
+  forward_pct: Mark;
+  /** The left foot's share of the load, %, 50 = even. */
+  load_left_pct: Mark;
+}
+
+/** One repetition. */
+export interface RepResult extends Checks {
+  /** Its number, from 1. */
+  index: number;
+  /** Leaves standing, ms. */
+  start_ms: number;
+  /** Lowest point, ms. */
+  bottom_ms: number;
+  /** Stands again, ms. */
+  end_ms: number;
+  /** Drop of the pelvis as a fraction (0 to 1) of its height in standing; null when hips and shins are unseen. */
+  depth: number | null;
+  /** Clearly above the usual depth: a shallow repetition hides faults. */
+  shallow: boolean;
+  /** Its parts. */
+  tempo: {
+    /** Descent, s. */
+    down_s: number;
+    /** Held at the bottom, s. */
+    pause_s: number;
+    /** Ascent, s. */
+    up_s: number;
+  };
+}
+
+/** Where the camera stood. */
+export interface View {
+  /** Bearing seen from the lifter, degrees: 0 in front, +90 on the lifter's left, 180 behind. */
+  azimuth_deg: number;
+  /** Its standard error, degrees. */
+  azimuth_sd_deg: number;
+  /** Distance, m. */
+  distance_m: number;
+  /** The bearing in words: `front`, `front-left`, `left`, `rear-left`, `rear`, `rear-right`, `right`, `front-right`. */
+  name: string;
+}
+
+/** The quiet standing that everything is read against. */
+export interface Standing {
+  /** First frame, ms. */
+  from_ms: number;
+  /** Last frame, ms. */
+  to_ms: number;
+  /** Between the ankles, mm. */
+  stance_width_mm: number;
+  /** Its standard error, mm. */
+  stance_width_mm_sd: number;
+  /** Each foot's long axis from straight ahead, degrees, + = turned out. */
+  toe_out_deg: Sides<number>;
+  /** Their standard errors, degrees. */
+  toe_out_deg_sd: Sides<number>;
+  /** Stature, m. */
+  height_m: number;
+  /** Its standard error, m. */
+  height_m_sd: number;
+}
+
+/** What the set shows. */
+export interface Finding {
+  /** Which shift of the weight. */
+  kind: 'forward' | 'inward' | 'forward-inward' | 'outward' | 'sideways' | 'none' | 'not-enough-seen';
+  /** The foot, or null when it has no side. */
+  side: 'left' | 'right' | 'both' | null;
+  /** Numbers of the repetitions (from 1) that show it. */
+  reps: number[];
+  /** Where in the lift it sets in: 0 start, 1 bottom, 2 end; null when unknown. */
+  onset: number | null;
+  /** How it runs over the set; null when there are too few repetitions. */
+  trend: {
+    /** Change per repetition, in the unit of the check that carries the finding. */
+    per_rep: number;
+    /** Its standard error, same unit. */
+    sd: number;
+    /** Grows beyond doubt (95 %). */
+    growing: boolean;
+  } | null;
+  /** 0 to 1. */
+  confidence: number;
+  /** Sentences about a foot's resting shape, which is no fault. */
+  resting_shape: string[];
+  /** The finding in one sentence. */
+  sentence: string;
+}
+
+/** The one thing to do. */
+export interface Cue {
+  /** Stable name of the cue. */
+  id: string;
+  /** The foot it is for, or null when it has none. */
+  side: 'left' | 'right' | 'both' | null;
+  /** The cue in plain words. */
+  text: string;
+  /** The evidence, two sentences. */
+  why: string[];
+  /** How to film the next set when a likely fault could not be seen, or null. */
+  film_next: string | null;
+  /** When to look again, days. */
+  look_again_days: number;
+  /** The usual cautions: show them wherever the cue is shown. */
+  cautions: string[];
+}
+
+/** State of one contact point of a foot: geometry, not pressure. */
+export type Contact = 'planted' | 'light' | 'lifted' | 'unseen';
+
+/** The three contact points of one foot, one state for each of the series' times. */
+export interface Contacts {
+  /** Heel. */
+  heel: Contact[];
+  /** Base of the big toe. */
+  big_toe: Contact[];
+  /** Base of the little toe. */
+  small_toe: Contact[];
+}
+
+/** Curves of the checks, in their units; every list has the length of `t_ms`, null where unseen. */
+export interface Curves {
+  /** mm, + = higher than in standing. */
+  heel_lift_mm: Sides<(number | null)[]>;
+  /** Degrees, + = knee inside. */
+  knee_in_deg: Sides<(number | null)[]>;
+  /** Degrees, + = rolled inward. */
+  foot_roll_deg: Sides<(number | null)[]>;
+  /** % of foot length, + = toward the toes. */
+  forward_pct: (number | null)[];
+  /** %, 50 = even. */
+  load_left_pct: (number | null)[];
+}
+
+/** Curves over time. */
+export interface Series extends Curves {
+  /** Times, ms. */
+  t_ms: number[];
+  /** Standard errors of the curves, in the same units. */
+  sd: Curves;
+  /** Contact states of each foot. */
+  contacts: Sides<Contacts>;
+}
+
+/** What a recording shows. */
+export interface Report {
+  /** Version of this form. */
+  schema: 1;
+  /** Where the camera stood; null when no quiet standing was found. */
+  view: View | null;
+  /** The quiet standing; null when none was found. */
+  standing: Standing | null;
+  /** The repetitions, in order. */
+  reps: RepResult[];
+  /** What the set shows. */
+  finding: Finding;
+  /** The one thing to do. */
+  cue: Cue;
+  /** Plain sentences: what could not be seen and why. */
+  notes: string[];
+  /** Curves, when asked for. */
+  series?: Series;
+}
+
+/** The state after a frame. */
+export interface Live {
+  /** Where in the lift. `searching`: no quiet standing yet, or the lifter walks. */
+  phase: 'searching' | 'standing' | 'down' | 'bottom' | 'up';
+  /** Repetitions finished so far. */
+  reps: number;
+  /** Quiet standing is known, so that values can be measured. */
+  standing_known: boolean;
+  /** The repetition that this frame made final, or null. */
+  repDone: RepResult | null;
+}
+
+/* ------------------------------------------------------------------ the calls */
+
+/** Events of a session, by name. */
+export interface SessionEvents {
+  /** A repetition is final; `detail` is its result. */
+  rep: CustomEvent<RepResult>;
+  /** The set is over: after a repetition the lifter has walked or been out of the picture for 3 s. `detail` is the report. */
+  set: CustomEvent<Report>;
 }
 
 /**
- * Loads the module. May be called twice.
- * @param source nothing (the file beside this one), a URL, a Response, bytes or a compiled module
+ * One set in progress. It holds everything pushed (about 1 kB a frame for 33 points) in the module's memory until it is
+ * freed: call `free()` when the set is over, or declare it with `using`.
  */
-export function init(source?: string | URL | Request | Response | BufferSource | WebAssembly.Module | Promise<Response>): Promise<void>;
-/** Loads the module from bytes or a compiled module, for Node and tests. */
-export function initSync(module: BufferSource | WebAssembly.Module): void;
-/** Reads a whole recording. @throws UnderfootError whose message names the field, as `frames[12].points[27].x: not a finite number` */
-export function analyze(recording: Recording, options?: Options): Report;
-/** The package's version. */
-export function version(): string;
-/** `code` is stable: bad-input, bad-option, empty, time-order, not-initialised, freed, internal. */
-export class UnderfootError extends Error {
-  readonly code: string;
-  constructor(code: string, message: string);
+export class Session extends EventTarget {
+  /**
+   * A session for frames of this set-up.
+   * @throws {UnderfootError} `not-initialised`; `bad-input` or `bad-option` naming the field.
+   */
+  constructor(setup: SessionSetup);
+
+  /**
+   * Takes one frame and gives the state after it. A frame that is refused changes nothing.
+   * @param t_ms time of the picture, ms, on any clock that does not go back.
+   * @param points px; see {@link FramePoints}.
+   * @param grey cut-outs of the picture around the feet; without them keypoints alone are read.
+   * @throws {UnderfootError} `bad-input` naming the field, `time-order` when the time goes back, `freed`.
+   */
+  push(t_ms: number, points: FramePoints, grey?: readonly GreyCrop[] | null): Live;
+
+  /**
+   * The report over everything pushed so far.
+   * @param options `series: true` adds the curves.
+   * @throws {UnderfootError} `freed`.
+   */
+  report(options?: { series?: boolean }): Report;
+
+  /** Everything pushed so far (without grey cut-outs), as a recording that gives the same report from keypoints. */
+  recording(): Recording;
+
+  /** Forgets every frame; set-up and settings stay. */
+  reset(): void;
+
+  /** Gives the memory back. Calling it again is harmless; any other call afterwards throws `freed`. */
+  free(): void;
+
+  /** Whether `free` was called. */
+  readonly freed: boolean;
+
+  /** `free`, for `using`. */
+  [Symbol.dispose](): void;
+
+  addEventListener<K extends keyof SessionEvents>(
+    type: K,
+    listener: ((event: SessionEvents[K]) => void) | { handleEvent(event: SessionEvents[K]): void } | null,
+    options?: boolean | AddEventListenerOptions,
+  ): void;
+  addEventListener(
+    type: string,
+    listener: EventListenerOrEventListenerObject | null,
+    options?: boolean | AddEventListenerOptions,
+  ): void;
 }
+
+/**
+ * Reads a whole recording at once.
+ * @param recording the object, or its JSON text.
+ * @param options `series: true` adds the curves.
+ * @throws {UnderfootError} `not-initialised`; `bad-input`, `empty`, `time-order` or `bad-option`, naming the field.
+ */
+export function analyze(recording: Recording | string, options?: Options & { series?: boolean }): Report;
+
+/** The layouts that have names, as joint maps. Needs `init`. */
+export function layouts(): Record<LayoutName, JointMap>;
+
+/** The names of all joints that a joint map may use, in the core's order. Needs `init`. */
+export function joints(): JointName[];
+
+/** What was refused and why. `message` is a sentence such as `frames[12].points[27].x: not a finite number`. */
+export class UnderfootError extends Error {
+  constructor(code: UnderfootErrorCode, message: string, more?: { field?: string | null; cause?: unknown });
+  /** A stable word for the kind of failure. */
+  readonly code: UnderfootErrorCode;
+  /** Path of the field that was refused, or null when the failure is not about one. */
+  readonly field: string | null;
+}
+
+/** Kinds of failure. */
+export type UnderfootErrorCode =
+  | 'not-initialised'
+  | 'load-failed'
+  | 'bad-input'
+  | 'empty'
+  | 'time-order'
+  | 'bad-option'
+  | 'freed'
+  | 'internal';
+
+/* ------------------------------------------------------------------ thresholds and comparison */
+
+/** Lines of the checks, in each check's unit. */
+export type Thresholds = Record<string, unknown>;
+
+/** The lines that hold unless changed, each with its source. Needs `init`. */
+export function defaultThresholds(): Thresholds;
+
+/** The last report against those before it, check by check: better, worse, or no real change. Needs `init`. */
+export function compare(reports: readonly Report[]): unknown;

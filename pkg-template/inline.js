@@ -1,16 +1,13 @@
-// @ts-check
-/** The same package with the module inside: for hosts that cannot serve a second file. */
-import text from './wasm/underfoot_bg.base64.js';
-import { init as initFrom } from './module.js';
+// The same as index.js, with the module inside: for hosts that can serve no second file.
+import base64 from './wasm/underfoot_bg.base64.js';
+import { start } from './lib/module.js';
 
-export * from './index.js';
+export { initSync } from './lib/module.js';
+export { Session } from './lib/session.js';
+export { analyze, compare, defaultThresholds, joints, layouts, version } from './lib/calls.js';
+export { UnderfootError } from './lib/error.js';
 
-/** @param {any} [source] */
+/** Loads the module that this file carries. See inline.d.ts. */
 export function init(source) {
-  return initFrom(source ?? bytes());
-}
-
-function bytes() {
-  const binary = atob(text);
-  return Uint8Array.from(binary, (c) => c.charCodeAt(0));
+  return start(source ?? Uint8Array.from(atob(base64), (c) => c.charCodeAt(0)));
 }

@@ -22,8 +22,8 @@ pub mod report;
 pub mod session;
 pub mod standing;
 mod stands;
-#[cfg(target_arch = "wasm32")]
-pub mod wasm;
+#[cfg(all(target_arch = "wasm32", feature = "serde"))]
+mod wasm;
 
 pub use analyze::analyze;
 pub use error::{Error, ErrorCode};

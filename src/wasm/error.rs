@@ -1,12 +1,22 @@
-//! Core errors become JavaScript errors with a `code`.
+//! The core's error as a JavaScript `Error` with `code`, `field` and `reason`.
 
-use crate::Error;
+use js_sys::Reflect;
 use wasm_bindgen::JsValue;
 
-/// An `Error` whose message is `field: reason` and whose `code` is the core's.
-pub(super) fn js_error(error: &Error) -> JsValue {
-    let out = js_sys::Error::new(&error.to_string());
-    // A fresh Error takes any property.
-    let _ = js_sys::Reflect::set(&out, &"code".into(), &error.code().as_str().into());
-    out.into()
+use crate::Error;
+
+impl From<Error> for JsValue {
+    fn from(error: Error) -> Self {
+        let out = js_sys::Error::new(&error.to_string());
+        let parts = [
+            ("code", error.code().as_str()),
+            ("field", error.field()),
+            ("reason", error.reason()),
+        ];
+        for (key, value) in parts {
+            // Setting a property of a fresh Error cannot fail.
+            let _ = Reflect::set(&out, &key.into(), &value.into());
+        }
+        out.into()
+    }
 }

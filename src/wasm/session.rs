@@ -1,123 +1,105 @@
-//! The session class behind the facade's `Session`.
+//! One set in progress.
 
-use super::error::js_error;
-use super::node::Js;
-use super::plain;
-use crate::keypoints::{Node, Person, read_setup};
-use crate::session::{LivePhase, Options, Session};
-use crate::{Error, report};
 use wasm_bindgen::prelude::*;
 
-/// Options in the package's form: `{ series, hurts }`.
-pub(super) fn read_options(node: &Js) -> Result<Options, Error> {
-    let flag = |key: &str| match node.get(key) {
-        None => Ok(false),
-        Some(v) => v
-            .boolean()
-            .ok_or_else(|| Error::bad(key, "must be true or false")),
-    };
-    Ok(Options {
-        series: flag("series")?,
-        hurts: flag("hurts")?,
-    })
-}
+use super::node::Js;
+use super::options::{self, RawOptions};
+use super::report;
+use crate::Error;
+use crate::keypoints::{Person, read_setup};
+use crate::session::{Live, Session};
 
-/// One set in progress.
+/// What the facade's `Session` owns. It must be freed.
 #[wasm_bindgen]
 pub struct RawSession {
-    inner: Session,
-    count: usize,
+    session: Session,
+    live: Live,
+    /// The frame's points, kept so that frames cost no allocation.
     people: Vec<Person>,
 }
 
 #[wasm_bindgen]
 impl RawSession {
-    /// A session for a set-up in the recording's form (without frames).
+    /// A session for frames of this set-up (a recording without its frames).
     #[wasm_bindgen(constructor)]
-    pub fn new(setup: JsValue, options: JsValue) -> Result<RawSession, JsValue> {
-        let setup = read_setup(&Js(setup)).map_err(|e| js_error(&e))?;
-        let options = read_options(&Js(options)).map_err(|e| js_error(&e))?;
-        let count = setup.layout.count();
+    pub fn new(setup: JsValue, options: &RawOptions) -> Result<RawSession, JsValue> {
+        let setup = read_setup(&Js(setup))?;
+        let session = Session::new(setup, options::read(options)?);
         Ok(Self {
-            inner: Session::new(setup, options),
-            count,
+            live: session.live(),
+            session,
             people: Vec::new(),
         })
     }
 
-    /// Takes one frame: x, y, score of every point of every person, flat.
-    pub fn push(&mut self, t_ms: f64, points: &[f32]) -> Result<(), JsValue> {
-        let size = self.count * 3;
-        if points.len() % size != 0 {
-            let reason = format!(
-                "holds {} numbers, the layout needs {size} a person",
-                points.len()
-            );
-            return Err(js_error(&Error::bad("points", reason)));
+    /// Points of one person's list.
+    #[wasm_bindgen(getter)]
+    pub fn count(&self) -> usize {
+        self.session.setup.layout.count()
+    }
+
+    /// Takes a frame: x px, y px, score of every point of every person, flat. A coordinate that is
+    /// not finite means unseen.
+    pub fn push(&mut self, t_ms: f64, points: &[f64]) -> Result<(), JsValue> {
+        let size = self.count() * 3;
+        if !points.len().is_multiple_of(size) {
+            let reason = format!("has {} numbers, a person has {size}", points.len());
+            return Err(Error::bad("points", reason).into());
         }
         self.people.resize(points.len() / size, Person::new());
         for (person, flat) in self.people.iter_mut().zip(points.chunks_exact(size)) {
             person.clear();
-            person.extend(
-                flat.chunks_exact(3)
-                    .map(|p| [p[0], p[1], p[2]].map(f64::from)),
-            );
+            person.extend_from_slice(flat.as_chunks::<3>().0);
         }
-        self.inner
-            .push(t_ms, &self.people)
-            .map_err(|e| js_error(&e))?;
+        self.live = self.session.push(t_ms, &self.people)?;
         Ok(())
     }
 
-    /// Points in one person's list.
-    #[wasm_bindgen(getter)]
-    pub fn count(&self) -> usize {
-        self.count
-    }
-
-    /// Index into searching, standing, down, bottom, up.
+    /// Where in the lift: 0 searching, 1 standing, 2 down, 3 bottom, 4 up.
     #[wasm_bindgen(getter)]
     pub fn phase(&self) -> u8 {
-        match self.inner.live().phase {
-            LivePhase::Searching => 0,
-            LivePhase::Standing => 1,
-            LivePhase::Down => 2,
-            LivePhase::Bottom => 3,
-            LivePhase::Up => 4,
-        }
+        self.live.phase as u8
     }
 
-    /// Repetitions finished.
+    /// Repetitions finished so far.
     #[wasm_bindgen(getter)]
     pub fn reps(&self) -> usize {
-        self.inner.live().reps
+        self.live.reps
     }
 
-    /// Whether standing has been fitted.
-    #[wasm_bindgen(getter, js_name = standingKnown)]
+    /// Whether values can be measured.
+    #[wasm_bindgen(getter)]
     pub fn standing_known(&self) -> bool {
-        self.inner.live().standing_known
+        self.live.standing_known
     }
 
-    /// The repetition that became final with the last frame, from 1; 0 for none.
+    /// The repetition that the last frame made final, from 1; 0 when none.
     #[wasm_bindgen(getter)]
     pub fn finished(&self) -> usize {
-        self.inner.live().finished.unwrap_or(0)
+        self.live.finished.unwrap_or(0)
     }
 
-    /// What can be seen from here, once standing is known: `{ azimuth_deg, sd: {check: sides} }`.
+    /// The result of repetition `number` (from 1), as a plain object; null when there is none.
+    pub fn rep(&self, number: usize) -> Result<JsValue, JsValue> {
+        let report = self.session.report();
+        let rep = number.checked_sub(1).and_then(|i| report.reps.get(i));
+        report::plain(&rep)
+    }
+
+    /// What can be seen from here; null until standing is known.
     pub fn seen(&self) -> Result<JsValue, JsValue> {
-        plain(&self.inner.seen())
+        report::plain(&self.session.seen())
     }
 
-    /// The report so far.
-    pub fn report(&self, series: bool) -> Result<JsValue, JsValue> {
-        let report: report::Report = self.inner.report_with(series);
-        plain(&report)
+    /// The report over everything pushed so far, as a plain object.
+    pub fn report(&self, options: &RawOptions) -> Result<JsValue, JsValue> {
+        let series = options::read(options)?.series;
+        report::plain(&self.session.report_with(series))
     }
 
-    /// Forgets every frame.
+    /// Forgets every frame; set-up and options stay.
     pub fn reset(&mut self) {
-        self.inner.reset();
+        self.session.reset();
+        self.live = self.session.live();
     }
 }

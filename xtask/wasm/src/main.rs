@@ -23,8 +23,9 @@ fn bindgen(input: &Path, out: &Path, name: &str) -> Result<()> {
     Bindgen::new()
         .input_path(input)
         .web(true)?
-        // `init()` without an argument looks for the module beside the glue.
-        .omit_default_module_path(false)
+        // The package's index.js names the module's place, so that its other entry, which carries
+        // the module as text, makes no bundler emit the file as well.
+        .omit_default_module_path(true)
         .remove_name_section(true)
         .typescript(true)
         .out_name(name)

@@ -1,0 +1,13 @@
+// Options, checked for misspelt names before the module reads them.
+import { bad } from './error.js';
+
+const KNOWN = ['series', 'thresholds', 'hurts', 'look_again_days', 'history'];
+
+/** The object that the module reads. */
+export function options(chosen) {
+  if (chosen === undefined || chosen === null) return {};
+  if (typeof chosen !== 'object' || Array.isArray(chosen)) throw bad('options', 'must be an object', 'bad-option');
+  const unknown = Object.keys(chosen).find((key) => !KNOWN.includes(key));
+  if (unknown !== undefined) throw bad(unknown, `not an option (known: ${KNOWN.join(', ')})`, 'bad-option');
+  return chosen;
+}

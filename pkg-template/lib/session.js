@@ -1,0 +1,136 @@
+// One set in progress, owned by the host.
+import { UnderfootError, bad, converted } from './error.js';
+import { raw } from './module.js';
+import { options } from './options.js';
+import { Flattener } from './points.js';
+import { SetWatch } from './set-watch.js';
+
+const PHASES = ['searching', 'standing', 'down', 'bottom', 'up'];
+const SETUP = ['layout', 'image', 'lifter', 'load', 'camera', 'footwear', 'estimator'];
+const OPTIONS = ['thresholds', 'hurts', 'look_again_days'];
+
+/** See index.d.ts. */
+export class Session extends EventTarget {
+  #raw;
+  #setup;
+  #points;
+  #watch = new SetWatch();
+
+  constructor(given) {
+    super();
+    const glue = raw();
+    if (given === null || typeof given !== 'object') throw bad('setup', 'must be an object with `layout` and `image`');
+    const unknown = Object.keys(given).find((key) => !SETUP.includes(key) && !OPTIONS.includes(key));
+    if (unknown !== undefined) {
+      throw bad(unknown, `not a field of a session (known: ${[...SETUP, ...OPTIONS].join(', ')})`, 'bad-option');
+    }
+    const pick = (keys) => Object.fromEntries(keys.filter((key) => given[key] != null).map((key) => [key, given[key]]));
+    this.#raw = guarded(() => new glue.RawSession(given, options(pick(OPTIONS))));
+    this.#setup = JSON.stringify(pick(SETUP));
+    this.#points = new Flattener(this.#raw.count);
+  }
+
+  /** See index.d.ts. */
+  push(t_ms, points, grey) {
+    const own = this.#own();
+    if (typeof t_ms !== 'number') throw bad('t_ms', 'must be a number of milliseconds');
+    const flat = this.#points.take(points);
+    const done = guarded(() => {
+      if (grey) for (const crop of grey) pushGrey(own, crop);
+      own.push(t_ms, flat, this.#points.people);
+      return own.finished;
+    });
+    const live = {
+      phase: PHASES[own.phase],
+      reps: own.reps,
+      standing_known: own.standing_known,
+      repDone: done > 0 ? guarded(() => own.rep(done)) : null,
+    };
+    if (live.repDone) this.dispatchEvent(new CustomEvent('rep', { detail: live.repDone }));
+    // A listener may have freed the session.
+    if (this.#watch.push(t_ms, live, flat.length === 0) && this.#raw) this.#setDone();
+    return live;
+  }
+
+  #setDone() {
+    this.dispatchEvent(new CustomEvent('set', { detail: this.report() }));
+  }
+
+  /** See index.d.ts. */
+  report(chosen) {
+    const own = this.#own();
+    return guarded(() => own.report(options(chosen)));
+  }
+
+  /** See index.d.ts. */
+  recording() {
+    const flat = this.#own().frames();
+    const count = this.#points.count;
+    const frames = [];
+    for (let at = 0; at < flat.length; ) {
+      const [t_ms, people] = [flat[at], flat[at + 1]];
+      at += 2;
+      const lists = [];
+      for (let p = 0; p < people; p++, at += count * 3) lists.push(triples(flat, at, count));
+      frames.push(people > 1 ? { t_ms, people: lists } : { t_ms, points: lists[0] ?? null });
+    }
+    return { ...JSON.parse(this.#setup), frames };
+  }
+
+  /** See index.d.ts. */
+  reset() {
+    this.#own().reset();
+    this.#watch = new SetWatch();
+  }
+
+  /** See index.d.ts. */
+  free() {
+    const own = this.#raw;
+    this.#raw = undefined;
+    try {
+      own?.free();
+    } catch {
+      // After an internal failure the module refuses; there is nothing left to give back.
+    }
+  }
+
+  /** Whether `free` was called. */
+  get freed() {
+    return this.#raw === undefined;
+  }
+
+  #own() {
+    if (this.#raw) return this.#raw;
+    throw new UnderfootError('freed', 'this session was freed: make a new one');
+  }
+}
+
+if (Symbol.dispose) Session.prototype[Symbol.dispose] = Session.prototype.free;
+
+function triples(flat, at, count) {
+  return Array.from({ length: count }, (_, i) => {
+    const [x, y, score] = flat.subarray(at + 3 * i, at + 3 * i + 3);
+    return Number.isFinite(x) && Number.isFinite(y) ? [x, y, Number.isFinite(score) ? score : 0] : null;
+  });
+}
+
+function pushGrey(own, crop) {
+  const { side, x, y, width, height, data, stride = width, scale = 1 } = crop ?? {};
+  if (side !== 'left' && side !== 'right') throw bad('grey.side', "must be 'left' or 'right'");
+  if (!(data instanceof Uint8Array || data instanceof Uint8ClampedArray)) {
+    throw bad('grey.data', 'must be a Uint8Array with one byte of brightness for each pixel');
+  }
+  for (const [name, value] of Object.entries({ x, y, width, height, stride, scale })) {
+    if (typeof value !== 'number' || !Number.isFinite(value)) throw bad(`grey.${name}`, 'must be a finite number');
+  }
+  const bytes = data instanceof Uint8Array ? data : new Uint8Array(data.buffer, data.byteOffset, data.length);
+  own.grey(side === 'right', x, y, width, height, stride, scale, bytes);
+}
+
+function guarded(call) {
+  try {
+    return call();
+  } catch (error) {
+    throw converted(error);
+  }
+}
