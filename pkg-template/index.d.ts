@@ -26,8 +26,8 @@ export function init(source?: ModuleSource): Promise<void>;
  */
 export function initSync(input: BufferSource | WebAssembly.Module | { module: BufferSource | WebAssembly.Module }): void;
 
-/** The package's version, for example `"0.1.0"`. Needs `init`. */
-export function version(): string;
+/** The package's version, for example `"0.1.0"`. */
+export const version: string;
 
 /* ------------------------------------------------------------------ what goes in */
 
@@ -415,6 +415,9 @@ export class Session extends EventTarget {
    * @throws {UnderfootError} `bad-input` naming the field, `time-order` when the time goes back, `freed`.
    */
   push(t_ms: number, points: FramePoints, grey?: readonly GreyCrop[] | null): Live;
+
+  /** The state after the last frame that was taken; also readable after `free`. */
+  readonly live: Live;
 
   /**
    * The report over everything pushed so far.

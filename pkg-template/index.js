@@ -3,7 +3,8 @@ import { start } from './lib/module.js';
 
 export { initSync } from './lib/module.js';
 export { Session } from './lib/session.js';
-export { analyze, compare, defaultThresholds, joints, layouts, version } from './lib/calls.js';
+export { analyze, compare, defaultThresholds, joints, layouts } from './lib/calls.js';
+export { version } from './lib/version.js';
 export { UnderfootError } from './lib/error.js';
 
 /** Loads the module. See index.d.ts. */

@@ -37,6 +37,3 @@ export const joints = () => guarded(() => raw().joints());
 
 /** See index.d.ts. */
 export const defaultThresholds = () => guarded(() => raw().default_thresholds());
-
-/** See index.d.ts. */
-export const version = () => guarded(() => raw().version());

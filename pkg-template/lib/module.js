@@ -2,6 +2,7 @@
 import initGlue, { initSync as initGlueSync } from '../wasm/underfoot.js';
 import * as glue from '../wasm/underfoot.js';
 import { UnderfootError } from './error.js';
+import { version } from './version.js';
 
 let loading = null;
 let ready = false;
@@ -18,15 +19,12 @@ export function raw() {
 /** Loads the module from `source` unless it is loaded or being loaded. A failed load can be tried again. */
 export function start(source) {
   if (ready) return Promise.resolve();
-  loading ??= load(source).then(
-    () => {
-      ready = true;
-    },
-    (error) => {
+  loading ??= load(source)
+    .then(finished)
+    .catch((error) => {
       loading = null;
       throw error;
-    },
-  );
+    });
   return loading;
 }
 
@@ -42,6 +40,13 @@ export function initSync(input) {
   } catch (error) {
     throw notLoaded(error);
   }
+  finished();
+}
+
+/** A cached module of another version would read other fields than these scripts write. */
+function finished() {
+  const own = glue.version();
+  if (own !== version) throw notLoaded(`it is version ${own}, the scripts are version ${version}`);
   ready = true;
 }
 

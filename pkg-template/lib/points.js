@@ -25,6 +25,7 @@ export class Flattener {
     if (typeof first === 'number') this.#flat(points, 'points');
     else if (isPoint(first) && !(first === null && points.length !== this.count)) this.#person(points, 'points');
     else points.forEach((person, i) => this.#someone(person, `people[${i}]`));
+    this.#refuseFractions();
     return this.room.subarray(0, this.people * this.count * 3);
   }
 
@@ -65,6 +66,20 @@ export class Flattener {
       this.room[at] = number(xys[0], field, i, 0);
       this.room[at + 1] = number(xys[1], field, i, 1);
       this.room[at + 2] = xys[2] === undefined ? 1 : number(xys[2], field, i, 2);
+    }
+  }
+
+  /** Everything that was seen within two pixels of the corner: fractions of the picture, as many estimators give them. */
+  #refuseFractions() {
+    const end = this.people * this.count * 3;
+    let seen = 0;
+    for (let at = 0; at < end; at += 3) {
+      if (!(this.room[at + 2] > 0.3)) continue;
+      if (Math.abs(this.room[at]) > 2 || Math.abs(this.room[at + 1]) > 2) return;
+      seen += 1;
+    }
+    if (seen >= 5) {
+      throw bad('points', 'are fractions of the picture, not pixels: multiply x by image.width and y by image.height, or use underfoot/adapters');
     }
   }
 

@@ -7,6 +7,8 @@ import { SetWatch } from './set-watch.js';
 
 const PHASES = ['searching', 'standing', 'down', 'bottom', 'up'];
 const SETUP = ['layout', 'image', 'lifter', 'load', 'camera', 'footwear', 'estimator'];
+/** Before the first frame. */
+const START = Object.freeze({ phase: 'searching', reps: 0, standing_known: false, repDone: null });
 const OPTIONS = ['thresholds', 'hurts', 'look_again_days'];
 
 /** See index.d.ts. */
@@ -15,6 +17,7 @@ export class Session extends EventTarget {
   #setup;
   #points;
   #watch = new SetWatch();
+  #live = START;
 
   constructor(given) {
     super();
@@ -46,10 +49,16 @@ export class Session extends EventTarget {
       standing_known: own.standing_known,
       repDone: done > 0 ? guarded(() => own.rep(done)) : null,
     };
+    this.#live = live;
     if (live.repDone) this.dispatchEvent(new CustomEvent('rep', { detail: live.repDone }));
     // A listener may have freed the session.
     if (this.#watch.push(t_ms, live, flat.length === 0) && this.#raw) this.#setDone();
     return live;
+  }
+
+  /** See index.d.ts. */
+  get live() {
+    return this.#live;
   }
 
   #setDone() {
@@ -81,6 +90,7 @@ export class Session extends EventTarget {
   reset() {
     this.#own().reset();
     this.#watch = new SetWatch();
+    this.#live = START;
   }
 
   /** See index.d.ts. */
@@ -124,7 +134,8 @@ function pushGrey(own, crop) {
     if (typeof value !== 'number' || !Number.isFinite(value)) throw bad(`grey.${name}`, 'must be a finite number');
   }
   const bytes = data instanceof Uint8Array ? data : new Uint8Array(data.buffer, data.byteOffset, data.length);
-  own.grey(side === 'right', x, y, width, height, stride, scale, bytes);
+  // A module built without the foot tracker reads keypoints alone.
+  own.grey?.(side === 'right', x, y, width, height, stride, scale, bytes);
 }
 
 function guarded(call) {

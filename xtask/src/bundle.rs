@@ -57,7 +57,9 @@ pub fn assemble() -> Result<PathBuf> {
     copy_tree(&paths::root().join("pkg-template"), &pkg)?;
     copy_tree(&made, &pkg.join("wasm"))?;
     inline(&pkg.join("wasm"))?;
-    fill_manifest(&pkg.join("package.json"))?;
+    for file in ["package.json", "lib/version.js"] {
+        fill_version(&pkg.join(file))?;
+    }
     for licence in ["LICENSE-MIT", "LICENSE-APACHE"] {
         fs::copy(paths::root().join(licence), pkg.join(licence)).context(licence)?;
     }
@@ -112,7 +114,7 @@ fn inline(dir: &Path) -> Result<()> {
 }
 
 /// The version is Cargo's, so that crate and package can't differ.
-fn fill_manifest(path: &Path) -> Result<()> {
+fn fill_version(path: &Path) -> Result<()> {
     let text =
         fs::read_to_string(path).with_context(|| format!("cannot read {}", path.display()))?;
     fs::write(path, text.replace("{{version}}", &version()?))?;

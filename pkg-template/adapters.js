@@ -1,0 +1,122 @@
+// From the outputs of pose estimators to what `Session.push` takes: a list of people, each a flat list of x px, y px, score.
+import { bad } from './lib/error.js';
+
+/** Points of one person's list in each layout that has a name. */
+const COUNTS = { 'coco-17': 17, 'body-25': 25, 'halpe-26': 26, 'blazepose-33': 33, 'coco-wholebody-133': 133 };
+
+const isList = (value) => Array.isArray(value) || (ArrayBuffer.isView(value) && !(value instanceof DataView));
+
+/** See adapters.d.ts. */
+export function adapter({ layout, image, normalised = false, order = 'x y score', scores = 'probability', flipped = false } = {}) {
+  const count = typeof layout === 'object' ? layout?.count : COUNTS[layout];
+  if (!Number.isInteger(count) || count < 1) throw bad('layout', `must be one of ${Object.keys(COUNTS).join(', ')}, or a joint map with its count`);
+  if (normalised || flipped) checkImage(image, normalised ? 'fractions of its width and height have different scales' : 'x is counted from its right edge');
+  const fields = order.split(' ');
+  const places = ['x', 'y', 'score'].map((name) => fields.indexOf(name));
+  if (places[0] < 0 || places[1] < 0) throw bad('order', "must name x and y, for example 'x y score' or 'y x score'");
+  const toScore = SCORES[scores];
+  if (!toScore) throw bad('scores', `must be one of ${Object.keys(SCORES).join(', ')}`);
+  const [wide, high] = normalised ? [image.width, image.height] : [1, 1];
+  const write = (out, i, x, y, score, field) => {
+    const px = number(x) * wide;
+    out[3 * i] = flipped ? image.width - px : px;
+    out[3 * i + 1] = number(y) * high;
+    out[3 * i + 2] = toScore(score, field);
+  };
+  const one = (person, separate, field) => {
+    const out = new Float64Array(count * 3);
+    if (typeof person[0] === 'number') {
+      const step = fields.length;
+      if (person.length !== count * step) throw bad(field, `has ${person.length} numbers, ${count} points of ${step} numbers are ${count * step}`);
+      for (let i = 0; i < count; i++) {
+        const [x, y, score] = places.map((place) => (place < 0 ? undefined : person[i * step + place]));
+        write(out, i, x, y, separate?.[i] ?? score, `${field}[${i}]`);
+      }
+      return out;
+    }
+    if (person.length !== count) throw bad(field, `has ${person.length} points, the layout has ${count}`);
+    for (let i = 0; i < count; i++) {
+      const point = person[i];
+      const at = `${field}[${i}]`;
+      if (point === null || point === undefined) write(out, i, NaN, NaN, 0, at);
+      else if (isList(point)) write(out, i, point[places[0]], point[places[1]], separate?.[i] ?? point[places[2]], at);
+      else write(out, i, point.x, point.y, separate?.[i] ?? scoreOf(point), at);
+    }
+    return out;
+  };
+  return (output) => found(output).map(({ points, separate }, i) => one(points, separate, `people[${i}]`));
+}
+
+/** Names that estimators give to a point's score. */
+const scoreOf = (point) => point.score ?? point.visibility ?? point.confidence ?? point.likelihood;
+
+const number = (value) => (typeof value === 'number' ? value : NaN);
+
+const SCORES = {
+  probability(score, field) {
+    if (score === undefined) return 1;
+    if (score > 1.5 || score < -0.5) throw bad(`${field}.score`, `${score} is no probability; pass scores: 'logit' when the estimator gives logits`);
+    return Math.min(1, Math.max(0, number(score) || 0));
+  },
+  logit: (score) => (score === undefined ? 1 : 1 / (1 + Math.exp(-number(score))) || 0),
+  percent: (score, field) => SCORES.probability(score === undefined ? undefined : score / 100, field),
+  none: () => 1,
+};
+
+/** Everybody in an estimator's output, whatever it is wrapped in. */
+function found(output) {
+  if (output === null || output === undefined) return [];
+  if (!isList(output)) {
+    const list = output.landmarks ?? output.poseLandmarks ?? output.people ?? output.predictions ?? output.poses;
+    if (list !== undefined) return found(list);
+    const person = personOf(output);
+    if (person) return [person];
+    throw bad('output', 'holds no list of points that is known; pass the list itself');
+  }
+  if (output.length === 0) return [];
+  const [first] = output;
+  if (typeof first === 'number') return [{ points: output }];
+  if (isPoint(first)) return [{ points: output }];
+  return Array.from(output).flatMap((person) => {
+    if (person === null || person === undefined) return [];
+    if (!isList(person)) return [personOf(person) ?? fail(person)];
+    // A batch of one picture, or people's lists.
+    return typeof person[0] === 'number' || isPoint(person[0]) ? [{ points: person }] : found(person);
+  });
+}
+
+function personOf(person) {
+  const points = person.keypoints ?? person.pose_keypoints_2d;
+  return points === undefined ? null : { points, separate: person.keypoint_scores ?? person.keypoint_score };
+}
+
+function fail(person) {
+  throw bad('output', `holds a person without \`keypoints\` (it has ${Object.keys(person).join(', ')})`);
+}
+
+function isPoint(value) {
+  if (value === null || value === undefined) return false;
+  if (isList(value)) return value.length >= 2 && value.length <= 5 && typeof value[0] === 'number';
+  return typeof value.x === 'number' && typeof value.y === 'number';
+}
+
+function checkImage(image, why) {
+  const usable = image?.width > 0 && image?.height > 0;
+  if (!usable) throw bad('image', `{ width, height } of the picture in pixels is needed: ${why}`);
+}
+
+/** See adapters.d.ts. */
+export const fromMediaPipe = (output, image) => adapter({ layout: 'blazepose-33', image, normalised: true })(output);
+
+/** See adapters.d.ts. */
+export const fromPoses = (output, layout = 'coco-17') => adapter({ layout })(output);
+
+/** See adapters.d.ts. */
+export const fromOpenPose = (output) => adapter({ layout: 'body-25' })(output);
+
+/** See adapters.d.ts. */
+export const fromInstances = (output, layout = 'halpe-26') => adapter({ layout })(output);
+
+/** See adapters.d.ts. */
+export const fromYxScore = (data, image, layout = 'coco-17') =>
+  adapter({ layout, image, normalised: true, order: 'y x score' })(data);

@@ -1,0 +1,3 @@
+import './element.js';
+
+export {};

@@ -1,0 +1,56 @@
+/// <reference lib="esnext.disposable" />
+import type {
+  FramePoints, GreyCrop, Live, ModuleSource, Options, Recording, Report, SessionEvents, SessionSetup,
+} from './index.js';
+
+/** A worker that runs sessions, so that the page's thread stays free. Fails with `UnderfootError` as the calls on the page do. */
+export class UnderfootWorker {
+  /**
+   * @param options `worker`: one of your own that runs `underfoot/worker-main.js`, where the bundler does not find it by itself;
+   * `source`: where it loads the module from (anything that can be sent to a worker: a URL, bytes, a compiled module).
+   */
+  constructor(options?: { worker?: Worker; source?: Exclude<ModuleSource, Response | Promise<Response> | Request> });
+
+  /** A session for frames of this set-up. */
+  open(setup: SessionSetup): Promise<WorkerSession>;
+
+  /** Reads a whole recording. `series: true` adds the curves. */
+  analyze(recording: Recording | string, options?: Options & { series?: boolean }): Promise<Report>;
+
+  /** Ends the worker; calls still waiting are rejected with `freed`. */
+  terminate(): void;
+}
+
+/** A session in the worker; calls are answered in the order in which they were made. Made by {@link UnderfootWorker.open}. */
+export class WorkerSession extends EventTarget {
+  private constructor();
+
+  /** Takes one frame: time in ms, points in px. The points and cut-outs are copied. */
+  push(t_ms: number, points: FramePoints, grey?: readonly GreyCrop[] | null): Promise<Live>;
+
+  /** The report so far. `series: true` adds the curves. */
+  report(options?: { series?: boolean }): Promise<Report>;
+
+  /** Everything pushed so far, as a recording. */
+  recording(): Promise<Recording>;
+
+  /** Forgets every frame; set-up and settings stay. */
+  reset(): Promise<void>;
+
+  /** Gives the memory back. Calling it again is harmless. */
+  free(): Promise<void>;
+
+  /** `free`, for `await using`. */
+  [Symbol.asyncDispose](): Promise<void>;
+
+  addEventListener<K extends keyof SessionEvents>(
+    type: K,
+    listener: ((event: SessionEvents[K]) => void) | { handleEvent(event: SessionEvents[K]): void } | null,
+    options?: boolean | AddEventListenerOptions,
+  ): void;
+  addEventListener(
+    type: string,
+    listener: EventListenerOrEventListenerObject | null,
+    options?: boolean | AddEventListenerOptions,
+  ): void;
+}

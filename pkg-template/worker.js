@@ -1,0 +1,131 @@
+// Sessions that run in a worker, with the same calls as Session but answered by promises.
+import { UnderfootError } from './lib/error.js';
+
+/** See worker.d.ts. */
+export class UnderfootWorker {
+  #worker;
+  #waiting = new Map();
+  #sessions = new Map();
+  #numbers = 0;
+  #ready;
+  #stopped = null;
+
+  constructor({ worker, source } = {}) {
+    this.#worker = worker ?? new Worker(new URL('./worker-main.js', import.meta.url), { type: 'module' });
+    this.#worker.addEventListener('message', ({ data }) => this.#answer(data));
+    this.#worker.addEventListener('error', (event) => {
+      const reason = event.message || 'its script could not be loaded';
+      this.#stop(new UnderfootError('load-failed', `the worker stopped: ${reason}`));
+    });
+    this.#ready = this.call('init', 0, source instanceof URL ? source.href : source);
+    // Reported by whatever is called first.
+    this.#ready.catch(() => {});
+  }
+
+  /** See worker.d.ts. */
+  async open(setup) {
+    await this.#ready;
+    const id = ++this.#numbers;
+    await this.call('open', id, setup);
+    const session = new WorkerSession(this, id);
+    this.#sessions.set(id, session);
+    return session;
+  }
+
+  /** See worker.d.ts. */
+  async analyze(recording, options) {
+    await this.#ready;
+    return this.call('analyze', 0, recording, options);
+  }
+
+  /** See worker.d.ts. */
+  terminate() {
+    this.#stop(new UnderfootError('freed', 'this worker was terminated: make a new one'));
+    this.#worker.terminate();
+  }
+
+  /** One message there, one promise for the answer. Not for callers of the package. */
+  call(name, id, ...args) {
+    if (this.#stopped) return Promise.reject(this.#stopped);
+    const number = ++this.#numbers;
+    return new Promise((resolve, reject) => {
+      this.#waiting.set(number, { resolve, reject });
+      try {
+        this.#worker.postMessage({ number, name, id, args });
+      } catch (cause) {
+        this.#waiting.delete(number);
+        reject(new UnderfootError('bad-input', `${name}: holds something that cannot be sent to a worker`, { cause }));
+      }
+    });
+  }
+
+  /** Not for callers of the package. */
+  forget(id) {
+    this.#sessions.delete(id);
+  }
+
+  #answer({ number, value, error, event, id, detail }) {
+    if (event) {
+      this.#sessions.get(id)?.dispatchEvent(new CustomEvent(event, { detail }));
+      return;
+    }
+    const waiting = this.#waiting.get(number);
+    this.#waiting.delete(number);
+    if (error) waiting?.reject(new UnderfootError(error.code, error.message, error));
+    else waiting?.resolve(value);
+  }
+
+  #stop(error) {
+    this.#stopped ??= error;
+    for (const { reject } of this.#waiting.values()) reject(this.#stopped);
+    this.#waiting.clear();
+  }
+}
+
+/** See worker.d.ts. */
+export class WorkerSession extends EventTarget {
+  #worker;
+  #id;
+  #freed = false;
+
+  constructor(worker, id) {
+    super();
+    this.#worker = worker;
+    this.#id = id;
+  }
+
+  /** See worker.d.ts. */
+  push(t_ms, points, grey) {
+    return this.#call('push', t_ms, points, grey);
+  }
+
+  /** See worker.d.ts. */
+  report(options) {
+    return this.#call('report', options);
+  }
+
+  /** See worker.d.ts. */
+  recording() {
+    return this.#call('recording');
+  }
+
+  /** See worker.d.ts. */
+  reset() {
+    return this.#call('reset');
+  }
+
+  /** See worker.d.ts. */
+  async free() {
+    if (this.#freed) return;
+    this.#freed = true;
+    await this.#worker.call('close', this.#id).catch(() => {});
+    this.#worker.forget(this.#id);
+  }
+
+  #call(name, ...args) {
+    if (this.#freed) return Promise.reject(new UnderfootError('freed', 'this session was freed: open a new one'));
+    return this.#worker.call(name, this.#id, ...args);
+  }
+}
+
+if (Symbol.asyncDispose) WorkerSession.prototype[Symbol.asyncDispose] = WorkerSession.prototype.free;
