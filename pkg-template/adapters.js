@@ -1,15 +1,13 @@
 // From the outputs of pose estimators to what `Session.push` takes: a list of people, each a flat list of x px, y px, score.
 import { bad } from './lib/error.js';
-
-/** Points of one person's list in each layout that has a name. */
-const COUNTS = { 'coco-17': 17, 'body-25': 25, 'halpe-26': 26, 'blazepose-33': 33, 'coco-wholebody-133': 133 };
+import { layouts } from './lib/layouts.js';
 
 const isList = (value) => Array.isArray(value) || (ArrayBuffer.isView(value) && !(value instanceof DataView));
 
 /** See adapters.d.ts. */
 export function adapter({ layout, image, normalised = false, order = 'x y score', scores = 'probability', flipped = false } = {}) {
-  const count = typeof layout === 'object' ? layout?.count : COUNTS[layout];
-  if (!Number.isInteger(count) || count < 1) throw bad('layout', `must be one of ${Object.keys(COUNTS).join(', ')}, or a joint map with its count`);
+  const count = typeof layout === 'object' ? layout?.count : layouts[layout]?.count;
+  if (!Number.isInteger(count) || count < 1) throw bad('layout', `must be one of ${Object.keys(layouts).join(', ')}, or a joint map with its count`);
   if (normalised || flipped) checkImage(image, normalised ? 'fractions of its width and height have different scales' : 'x is counted from its right edge');
   const fields = order.split(' ');
   const places = ['x', 'y', 'score'].map((name) => fields.indexOf(name));

@@ -374,6 +374,22 @@ export interface Report {
   series?: Series;
 }
 
+/** What this view can show: standard errors to be expected at the bottom of a deep squat; null where nothing can be measured. */
+export interface CanSee {
+  /** Where the camera stands. */
+  view: View;
+  /** mm. */
+  heel_lift_mm: Sides<number | null>;
+  /** Degrees. */
+  knee_in_deg: Sides<number | null>;
+  /** Degrees. */
+  foot_roll_deg: Sides<number | null>;
+  /** % of foot length. */
+  forward_pct: number | null;
+  /** %. */
+  load_left_pct: number | null;
+}
+
 /** The state after a frame. */
 export interface Live {
   /** Where in the lift. `searching`: no quiet standing yet, or the lifter walks. */
@@ -382,6 +398,10 @@ export interface Live {
   reps: number;
   /** Quiet standing is known, so that values can be measured. */
   standing_known: boolean;
+  /** What can be seen from here; null until standing is known. */
+  can_see: CanSee | null;
+  /** The camera's bearing seen from the lifter, degrees (0 in front, +90 on the lifter's left); null until standing is known. */
+  azimuth_deg: number | null;
   /** The repetition that this frame made final, or null. */
   repDone: RepResult | null;
 }
@@ -392,7 +412,7 @@ export interface Live {
 export interface SessionEvents {
   /** A repetition is final; `detail` is its result. */
   rep: CustomEvent<RepResult>;
-  /** The set is over: after a repetition the lifter has walked or been out of the picture for 3 s. `detail` is the report. */
+  /** The set is over: after a repetition the lifter has walked or been out of the picture for 3 s, or `finish` was called. `detail` is the report. */
   set: CustomEvent<Report>;
 }
 
@@ -425,6 +445,12 @@ export class Session extends EventTarget {
    * @throws {UnderfootError} `freed`.
    */
   report(options?: { series?: boolean }): Report;
+
+  /**
+   * The report, told to the listeners of `set` as well: for hosts that know the end before the session does.
+   * @throws {UnderfootError} `freed`.
+   */
+  finish(options?: { series?: boolean }): Report;
 
   /** Everything pushed so far (without grey cut-outs), as a recording that gives the same report from keypoints. */
   recording(): Recording;
@@ -461,11 +487,11 @@ export class Session extends EventTarget {
  */
 export function analyze(recording: Recording | string, options?: Options & { series?: boolean }): Report;
 
-/** The layouts that have names, as joint maps. Needs `init`. */
-export function layouts(): Record<LayoutName, JointMap>;
+/** The layouts that have names, as joint maps. */
+export const layouts: Readonly<Record<LayoutName, Readonly<JointMap>>>;
 
-/** The names of all joints that a joint map may use, in the core's order. Needs `init`. */
-export function joints(): JointName[];
+/** The names of all joints that a joint map may use. */
+export const joints: readonly JointName[];
 
 /** What was refused and why. `message` is a sentence such as `frames[12].points[27].x: not a finite number`. */
 export class UnderfootError extends Error {

@@ -3,7 +3,8 @@ import { start } from './lib/module.js';
 
 export { initSync } from './lib/module.js';
 export { Session } from './lib/session.js';
-export { analyze, compare, defaultThresholds, joints, layouts } from './lib/calls.js';
+export { analyze, compare, defaultThresholds } from './lib/calls.js';
+export { joints, layouts } from './lib/layouts.js';
 export { version } from './lib/version.js';
 export { UnderfootError } from './lib/error.js';
 

@@ -31,6 +31,9 @@ export class WorkerSession extends EventTarget {
   /** The report so far. `series: true` adds the curves. */
   report(options?: { series?: boolean }): Promise<Report>;
 
+  /** The report, told to the listeners of `set` as well. */
+  finish(options?: { series?: boolean }): Promise<Report>;
+
   /** Everything pushed so far, as a recording. */
   recording(): Promise<Recording>;
 

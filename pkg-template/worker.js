@@ -105,6 +105,11 @@ export class WorkerSession extends EventTarget {
   }
 
   /** See worker.d.ts. */
+  finish(options) {
+    return this.#call('finish', options);
+  }
+
+  /** See worker.d.ts. */
   recording() {
     return this.#call('recording');
   }

@@ -30,10 +30,4 @@ function parsed(text) {
 export const compare = (reports) => guarded(() => raw().compare(reports));
 
 /** See index.d.ts. */
-export const layouts = () => guarded(() => raw().layouts());
-
-/** See index.d.ts. */
-export const joints = () => guarded(() => raw().joints());
-
-/** See index.d.ts. */
 export const defaultThresholds = () => guarded(() => raw().default_thresholds());

@@ -5,6 +5,22 @@ const isList = (value) => Array.isArray(value) || (ArrayBuffer.isView(value) && 
 const isPoint = (value) => value === null || (isList(value) ? value.length <= 3 : typeof value === 'object');
 
 /**
+ * Flat numbers as a recording's frame.
+ */
+export function frameOf(t_ms, flat, count) {
+  const people = [];
+  for (let at = 0; at < flat.length; at += count * 3) {
+    people.push(Array.from({ length: count }, (_, i) => pointOf(flat, at + 3 * i)));
+  }
+  return people.length > 1 ? { t_ms, people } : { t_ms, points: people[0] ?? null };
+}
+
+function pointOf(flat, at) {
+  const [x, y, score] = [flat[at], flat[at + 1], flat[at + 2]];
+  return Number.isFinite(x) && Number.isFinite(y) ? [x, y, Number.isFinite(score) ? score : 0] : null;
+}
+
+/**
  * Writes everybody's points into a flat list that is kept between frames.
  * A point that is null, or whose coordinate is not finite, counts as unseen.
  */
@@ -15,7 +31,7 @@ export class Flattener {
     this.people = 0;
   }
 
-  /** The frame's numbers; `people` then says of how many people. */
+  /** The frame's numbers, everybody's one after the other. */
   take(points) {
     this.people = 0;
     if (points === null || points === undefined) return this.room.subarray(0, 0);

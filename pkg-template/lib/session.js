@@ -2,13 +2,13 @@
 import { UnderfootError, bad, converted } from './error.js';
 import { raw } from './module.js';
 import { options } from './options.js';
-import { Flattener } from './points.js';
+import { Flattener, frameOf } from './points.js';
 import { SetWatch } from './set-watch.js';
 
 const PHASES = ['searching', 'standing', 'down', 'bottom', 'up'];
 const SETUP = ['layout', 'image', 'lifter', 'load', 'camera', 'footwear', 'estimator'];
 /** Before the first frame. */
-const START = Object.freeze({ phase: 'searching', reps: 0, standing_known: false, repDone: null });
+const START = Object.freeze({ phase: 'searching', reps: 0, standing_known: false, can_see: null, azimuth_deg: null, repDone: null });
 const OPTIONS = ['thresholds', 'hurts', 'look_again_days'];
 
 /** See index.d.ts. */
@@ -16,6 +16,8 @@ export class Session extends EventTarget {
   #raw;
   #setup;
   #points;
+  #frames = [];
+  #seen = null;
   #watch = new SetWatch();
   #live = START;
 
@@ -23,10 +25,6 @@ export class Session extends EventTarget {
     super();
     const glue = raw();
     if (given === null || typeof given !== 'object') throw bad('setup', 'must be an object with `layout` and `image`');
-    const unknown = Object.keys(given).find((key) => !SETUP.includes(key) && !OPTIONS.includes(key));
-    if (unknown !== undefined) {
-      throw bad(unknown, `not a field of a session (known: ${[...SETUP, ...OPTIONS].join(', ')})`, 'bad-option');
-    }
     const pick = (keys) => Object.fromEntries(keys.filter((key) => given[key] != null).map((key) => [key, given[key]]));
     this.#raw = guarded(() => new glue.RawSession(given, options(pick(OPTIONS))));
     this.#setup = JSON.stringify(pick(SETUP));
@@ -38,17 +36,12 @@ export class Session extends EventTarget {
     const own = this.#own();
     if (typeof t_ms !== 'number') throw bad('t_ms', 'must be a number of milliseconds');
     const flat = this.#points.take(points);
-    const done = guarded(() => {
+    const live = guarded(() => {
       if (grey) for (const crop of grey) pushGrey(own, crop);
-      own.push(t_ms, flat, this.#points.people);
-      return own.finished;
+      own.push(t_ms, flat);
+      return this.#state(own);
     });
-    const live = {
-      phase: PHASES[own.phase],
-      reps: own.reps,
-      standing_known: own.standing_known,
-      repDone: done > 0 ? guarded(() => own.rep(done)) : null,
-    };
+    this.#frames.push({ t_ms, flat: flat.slice() });
     this.#live = live;
     if (live.repDone) this.dispatchEvent(new CustomEvent('rep', { detail: live.repDone }));
     // A listener may have freed the session.
@@ -56,13 +49,37 @@ export class Session extends EventTarget {
     return live;
   }
 
+  #state(own) {
+    const done = own.finished;
+    const standing_known = own.standing_known;
+    if (!standing_known) this.#seen = null;
+    else if (!this.#seen || done) this.#seen = own.seen();
+    return {
+      phase: PHASES[own.phase],
+      reps: own.reps,
+      standing_known,
+      can_see: this.#seen,
+      azimuth_deg: this.#seen?.view.azimuth_deg ?? null,
+      repDone: done ? own.rep(done) : null,
+    };
+  }
+
   /** See index.d.ts. */
   get live() {
     return this.#live;
   }
 
-  #setDone() {
-    this.dispatchEvent(new CustomEvent('set', { detail: this.report() }));
+  #setDone(chosen) {
+    const report = this.report(chosen);
+    this.dispatchEvent(new CustomEvent('set', { detail: report }));
+    return report;
+  }
+
+  /** See index.d.ts. */
+  finish(chosen) {
+    this.#own();
+    this.#watch.told();
+    return this.#setDone(chosen);
   }
 
   /** See index.d.ts. */
@@ -73,22 +90,15 @@ export class Session extends EventTarget {
 
   /** See index.d.ts. */
   recording() {
-    const flat = this.#own().frames();
-    const count = this.#points.count;
-    const frames = [];
-    for (let at = 0; at < flat.length; ) {
-      const [t_ms, people] = [flat[at], flat[at + 1]];
-      at += 2;
-      const lists = [];
-      for (let p = 0; p < people; p++, at += count * 3) lists.push(triples(flat, at, count));
-      frames.push(people > 1 ? { t_ms, people: lists } : { t_ms, points: lists[0] ?? null });
-    }
+    const frames = this.#frames.map(({ t_ms, flat }) => frameOf(t_ms, flat, this.#points.count));
     return { ...JSON.parse(this.#setup), frames };
   }
 
   /** See index.d.ts. */
   reset() {
     this.#own().reset();
+    this.#frames = [];
+    this.#seen = null;
     this.#watch = new SetWatch();
     this.#live = START;
   }
@@ -116,13 +126,6 @@ export class Session extends EventTarget {
 }
 
 if (Symbol.dispose) Session.prototype[Symbol.dispose] = Session.prototype.free;
-
-function triples(flat, at, count) {
-  return Array.from({ length: count }, (_, i) => {
-    const [x, y, score] = flat.subarray(at + 3 * i, at + 3 * i + 3);
-    return Number.isFinite(x) && Number.isFinite(y) ? [x, y, Number.isFinite(score) ? score : 0] : null;
-  });
-}
 
 function pushGrey(own, crop) {
   const { side, x, y, width, height, data, stride = width, scale = 1 } = crop ?? {};

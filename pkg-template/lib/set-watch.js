@@ -5,17 +5,24 @@ const AWAY_MS = 3000;
 
 export class SetWatch {
   #awaySince = null;
-  #repsBefore = 0;
+  #repsTold = 0;
+  #reps = 0;
 
   /** True for the one frame with which a set is over. */
   push(t_ms, { phase, reps }, nobody) {
+    this.#reps = reps;
     if (phase !== 'searching' && !nobody) {
       this.#awaySince = null;
       return false;
     }
     this.#awaySince ??= t_ms;
-    if (reps === this.#repsBefore || t_ms - this.#awaySince < AWAY_MS) return false;
-    this.#repsBefore = reps;
+    if (reps === this.#repsTold || t_ms - this.#awaySince < AWAY_MS) return false;
+    this.told();
     return true;
+  }
+
+  /** The end of this set was told. */
+  told() {
+    this.#repsTold = this.#reps;
   }
 }

@@ -5,7 +5,6 @@
 
 mod analyze;
 mod error;
-mod layouts;
 mod node;
 mod options;
 mod report;
