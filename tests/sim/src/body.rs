@@ -49,7 +49,8 @@ impl Body {
         self.joints[joint.index()]
     }
 
-    fn set(&mut self, part: Part, side: usize, at: DVec3) {
+    /// Puts a joint.
+    pub fn set(&mut self, part: Part, side: usize, at: DVec3) {
         self.joints[Joint::of(part, Side::BOTH[side]).index()] = at;
     }
 }
@@ -186,7 +187,7 @@ pub fn solve(lifter: &Lifter, stance: &Stance) -> Body {
             left,
             part,
         };
-        let mut body = blank();
+        let mut body = Body::blank();
         for (s, (hip, knee)) in legs
             .hips(pelvis)
             .into_iter()
@@ -232,12 +233,15 @@ pub fn solve(lifter: &Lifter, stance: &Stance) -> Body {
     build(pelvis, if stance.forward_pct > 0.0 { 60.0 } else { 20.0 })
 }
 
-fn blank() -> Body {
-    Body {
-        joints: [DVec3::ZERO; Joint::COUNT],
-        tip: [DVec3::ZERO; 2],
-        com: DVec3::ZERO,
-        roll: [0.0; 2],
-        drop: 0.0,
+impl Body {
+    /// Every point at the origin.
+    pub fn blank() -> Self {
+        Self {
+            joints: [DVec3::ZERO; Joint::COUNT],
+            tip: [DVec3::ZERO; 2],
+            com: DVec3::ZERO,
+            roll: [0.0; 2],
+            drop: 0.0,
+        }
     }
 }

@@ -77,17 +77,29 @@ pub fn truth_points(body: &Body) -> Points {
         tip: body.tip,
         pelvis: 0.5 * (hips[0] + hips[1]),
         com: body.com,
-        roll: body.roll.map(Some),
+        roll: body.roll.map(|r| r.is_finite().then_some(r)),
+    }
+}
+
+impl Filming {
+    /// What the recording says beside its frames; nothing yet about the lifter.
+    pub fn setup(&self) -> Setup {
+        let image = ImageSize {
+            width: self.camera.size[0],
+            height: self.camera.size[1],
+        };
+        Setup::new(self.layout.clone(), image)
+    }
+
+    /// Errors for a body with a shank of this length at the origin, m.
+    pub fn errors(&self, shank: f64, draw: &mut Draw) -> Errors {
+        let shank_px = self.camera.scale(DVec3::new(0.0, 0.3, 0.0)) * shank;
+        Errors::new(self.noise, shank_px, draw)
     }
 }
 
 fn record(scene: &Scene, filming: &Filming, ticks: &[Tick], draw: &mut Draw) -> Recording {
-    let camera = &filming.camera;
-    let image = ImageSize {
-        width: camera.size[0],
-        height: camera.size[1],
-    };
-    let mut setup = Setup::new(filming.layout.clone(), image);
+    let mut setup = filming.setup();
     if filming.known_height {
         setup.lifter = Lifter {
             height_m: Some(scene.lifter.height),
@@ -98,8 +110,7 @@ fn record(scene: &Scene, filming: &Filming, ticks: &[Tick], draw: &mut Draw) -> 
         bar_kg: (scene.lifter.bar_kg > 0.0).then_some(scene.lifter.bar_kg),
         carry: scene.lifter.carry,
     };
-    let shank_px = camera.scale(DVec3::new(0.0, 0.3, 0.0)) * scene.lifter.shank;
-    let mut errors = Errors::new(filming.noise, shank_px, draw);
+    let mut errors = filming.errors(scene.lifter.shank, draw);
     let frames = ticks
         .iter()
         .map(|tick| {

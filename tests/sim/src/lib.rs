@@ -13,6 +13,7 @@
 pub mod anthropometry;
 pub mod body;
 pub mod camera;
+pub mod clips;
 pub mod fault;
 pub mod film;
 pub mod foot;
@@ -21,6 +22,7 @@ pub mod leg;
 pub mod lifter;
 pub mod noise;
 pub mod points;
+pub mod prmd;
 pub mod profile;
 pub mod rng;
 pub mod scene;
