@@ -16,6 +16,7 @@ mod assemble;
 pub mod error;
 pub mod keypoints;
 pub mod measures;
+pub mod picture;
 pub mod pose;
 pub mod repetitions;
 pub mod report;
