@@ -2,6 +2,7 @@
 
 mod files;
 mod headers;
+mod offline;
 mod range;
 
 use std::fs::File;
@@ -95,6 +96,12 @@ fn answer(request: Request, tree: &Tree, port: u16) -> std::io::Result<()> {
     // A name of somebody else's that points here must not make the page part of their site.
     if !header(&request, "Host").is_some_and(|host| headers::is_own_host(&host, port)) {
         return plain(request, 421, "not this server's name");
+    }
+    if request.url().split('?').next() == Some("/offline.json") {
+        let (www, pkg) = tree.folders();
+        let response = Response::from_string(offline::list(www, pkg));
+        let kind = text_header("Content-Type", "application/json");
+        return request.respond(headers::add_all(response).with_header(kind));
     }
     match tree.find(request.url()) {
         Found::File(path) => file(request, &path),

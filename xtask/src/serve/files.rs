@@ -35,6 +35,11 @@ impl Tree {
         })
     }
 
+    /// Both folders, the page's first.
+    pub fn folders(&self) -> (&Path, &Path) {
+        (&self.www, &self.pkg)
+    }
+
     /// The file for a request target such as `/pkg/index.js?v=1`.
     pub fn find(&self, target: &str) -> Found {
         let path = target.split(['?', '#']).next().unwrap_or_default();
@@ -68,7 +73,7 @@ impl Tree {
 
 /// Whether a part of a path may be followed: no way up, nothing hidden, no other system's
 /// separators or drive letters.
-fn is_served(part: &str) -> bool {
+pub(super) fn is_served(part: &str) -> bool {
     !part.starts_with('.') && part != "node_modules" && !part.contains(['\\', ':', '\0'])
 }
 
