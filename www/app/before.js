@@ -40,6 +40,20 @@ function numberIn(data, name) {
   return Number.isFinite(value) && value > 0 ? value : null;
 }
 
+/** Choices that few need: which model, and what it runs on. */
+function estimatorSettings() {
+  const kept = (/** @type {string} */ key) => recall(key, '');
+  const pick = (/** @type {string} */ key, /** @type {readonly (readonly [string, string])[]} */ options) => {
+    const select = choice(key, options, kept(key));
+    select.addEventListener('change', () => remember(key, select.value));
+    return select;
+  };
+  return el('details', {}, el('summary', {}, 'Pose estimator'),
+    el('div', { class: 'two-up' },
+      field('Model', pick('estimator-model', [['', 'Full: surer'], ['lite', 'Lite: faster']])),
+      field('Runs on', pick('estimator-on', [['', 'What suits this device'], ['graphics', 'Graphics chip'], ['processor', 'Processor']]), 'Change it if frames take very long.')));
+}
+
 function pain() {
   return el('div', { class: 'slip', role: 'alert' },
     el('h3', {}, 'Stop here first'),
@@ -47,8 +61,8 @@ function pain() {
     el('p', {}, 'If a clinician has already looked at it and told you to go on, you may. The advice will stay at the head of the result.'));
 }
 
-/** @param {Before} kept @param {string} go */
-function form(kept, go) {
+/** @param {Before} kept @param {string} go @param {boolean} withEstimator */
+function form(kept, go, withEstimator) {
   const advice = el('div', { id: 'before-advice' });
   const start = el('button', { type: 'submit' }, go);
   const hurts = (/** @type {Event} */ event) => {
@@ -68,6 +82,7 @@ function form(kept, go) {
       field('Load', choice('carry', CARRIES, kept.carry)),
       field('Load, kg', amount('bar', kept.bar_kg, 0, 600)),
       field('Your weight, kg', amount('body', kept.body_kg, 20, 300), 'Optional; for where the weight is.')),
+    withEstimator ? estimatorSettings() : null,
     el('p', {}, 'Safeties set, a spotter if it is heavy, and no looking at the screen under the bar.'),
     el('p', { class: 'actions' }, start, el('button', { type: 'button', class: 'plain', value: 'back', onclick: () => dialog().close('back') }, 'Back')));
 }
@@ -80,11 +95,12 @@ function dialog() {
 /**
  * Asks, remembers everything but the pain (asked anew for each set), and answers null on Back.
  * @param {string} go the button's words
+ * @param {{ withEstimator?: boolean }} [options] whether a picture will be read
  * @returns {Promise<Before | null>}
  */
-export function askBefore(go) {
+export function askBefore(go, { withEstimator = false } = {}) {
   const box = dialog();
-  const view = form(recall('before', NOTHING), go);
+  const view = form(recall('before', NOTHING), go, withEstimator);
   box.replaceChildren(view);
   box.returnValue = '';
   box.showModal();

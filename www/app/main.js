@@ -3,6 +3,7 @@
 import { $ } from './dom.js';
 import { core } from './core.js';
 import { show } from './screens.js';
+import { startOffline } from './offline.js';
 import { startTheme } from './theme.js';
 import { clearTrouble, showTrouble } from './trouble.js';
 import { startDrop } from '../input/drop.js';
@@ -14,6 +15,7 @@ const FLOWS = {
   camera: async () => (await import('../flows/camera.js')).runCamera(),
   video: async (/** @type {File} */ file) => (await import('../flows/video.js')).runVideo(file),
   keypoints: async (/** @type {File} */ file) => (await import('../flows/keypoints.js')).runKeypoints(file),
+  records: async () => (await import('../records/records-view.js')).showRecords(),
 };
 
 let busy = false;
@@ -47,6 +49,7 @@ startTheme();
 show('start');
 $('home').addEventListener('click', () => show('start'));
 $('trouble-close').addEventListener('click', clearTrouble);
+$('to-records').addEventListener('click', () => run(FLOWS.records));
 $('way-example').addEventListener('click', () => run(FLOWS.example));
 $('way-camera').addEventListener('click', () => run(FLOWS.camera));
 picker('way-video', 'pick-video', FLOWS.video);
@@ -54,3 +57,4 @@ picker('way-keypoints', 'pick-keypoints', FLOWS.keypoints);
 startDrop(([file]) => run(() => (kindOf(file) === 'video' ? FLOWS.video(file) : FLOWS.keypoints(file))));
 run(async () => { $('block-version').textContent = (await core()).version; });
 addEventListener('unhandledrejection', (event) => { event.preventDefault(); showTrouble(event.reason); });
+startOffline();

@@ -9,8 +9,7 @@ import { core } from '../app/core.js';
 export async function jointIndex(layout) {
   if (typeof layout !== 'string') return { ...layout.joints };
   const { layouts } = await core();
-  const named = layouts[/** @type {keyof typeof layouts} */ (layout)];
-  return { ...named?.joints };
+  return { .../** @type {Record<string, { joints: Record<string, number> }>} */ (layouts)[layout]?.joints };
 }
 
 /**

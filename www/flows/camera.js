@@ -16,15 +16,20 @@ import { FrameLoop } from '../live/frame-loop.js';
 import { meanLuma } from '../live/light.js';
 import { LiveSet } from '../live/live-set.js';
 import { buildLive } from '../live/live-screen.js';
-import { frameLines, sightLines } from '../live/setup-guide.js';
+import { frameLines, sightLines, tiltLines } from '../live/setup-guide.js';
 import { faultWord, speak, tone, wakeSound } from '../live/sounds.js';
+import { TiltSensor, allowTilt } from '../live/tilt.js';
 import { finish, present } from './finish.js';
+
+/** How often what can be seen from here is judged anew during set-up. */
+const LOOK_MS = 3000;
 
 export async function runCamera() {
   wakeSound();
-  const before = await askBefore('Open the camera');
+  const before = await askBefore('Open the camera', { withEstimator: true });
   if (!before) return;
   wakeSound();
+  await allowTilt();
   const choice = { facing: recall('facing', 'environment'), size: recall('size', 'usual') };
   /** @type {MediaStream} */
   let stream = await openCamera(/** @type {any} */ (choice.facing), /** @type {any} */ (choice.size));
@@ -98,11 +103,18 @@ async function liveSet(stream, before, choice, stop, estimatorReady) {
   [canvas.width, canvas.height] = [width, height];
   const pen = /** @type {CanvasRenderingContext2D} */ (canvas.getContext('2d', { willReadFrequently: true }));
   const overlay = new Overlay(screen.overlay, width, height);
-  const set = new LiveSet(package_, { estimator: estimator.name, ...setupFrom(before), hurts: before.hurts }, width, height);
+  const tilt = new TiltSensor(facesUser(stream));
+  const set = new LiveSet(package_, () => {
+    const now = tilt.now();
+    return { estimator: estimator.name, ...setupFrom(before), hurts: before.hurts, ...(now ? { camera: now } : {}) };
+  }, width, height, () => end({ why: '', keep: true }));
   ready = set;
   let counted = 0;
   let reps = 0;
   let luma = 128;
+  let looked = -Infinity;
+  /** @type {Record<string, any> | null} */
+  let sight = null;
   const begin = () => {
     if (reps) return;
     screen.counting(true);
@@ -119,7 +131,7 @@ async function liveSet(stream, before, choice, stop, estimatorReady) {
     if (loop.stopped) return { estimator_ms: t1 - t0, core_ms: 0 };
     if (loop.pace.taken % 15 === 0) luma = meanLuma(pen);
     const { lines, ready: feet } = frameLines(points, width, height, luma);
-    const { live, countIn, started, over } = set.push({ t_ms, points, crops: points ? feetCrops(pen, points) : undefined }, feet);
+    const { live, countIn, started } = set.push({ t_ms, points, crops: points ? feetCrops(pen, points) : undefined }, feet);
     const t2 = performance.now();
     overlay.draw(canvas, points);
     if (started) begin();
@@ -127,7 +139,11 @@ async function liveSet(stream, before, choice, stop, estimatorReady) {
       const beat = Math.floor(countIn * 3);
       if (beat > counted) tone(440);
       counted = beat;
-      screen.guide([...lines, ...sightLines(live.can_see)]);
+      if (live.standing_known && t_ms - looked > LOOK_MS) {
+        looked = t_ms;
+        sight = set.sight();
+      }
+      screen.guide([...lines, ...tiltLines(tilt.now()), ...(live.standing_known ? sightLines(sight) : [])]);
       screen.say(countIn > 0 ? 'Stay still…' : 'Stand still, facing as you will squat, and it starts.');
     } else {
       screen.during(live.reps, live.phase);
@@ -138,13 +154,13 @@ async function liveSet(stream, before, choice, stop, estimatorReady) {
       }
     }
     if (loop.pace.taken % 10 === 0) screen.details(loop.pace, width, height);
-    if (over) end({ why: '', keep: true });
     return { estimator_ms: t1 - t0, core_ms: t2 - t1 };
   }, (error) => end({ why: `The set was ended because the pose estimator failed (${error instanceof Error ? error.message : error}): what was seen until then is below.`, keep: true }));
 
   const off = listenForEnd(stream, set, end);
   const how = await ended;
   off();
+  tilt.stop();
   loop.stop();
   try {
     if (how.again) return 'again';

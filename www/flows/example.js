@@ -43,6 +43,6 @@ export async function runExample() {
       if (!matchMedia('(prefers-reduced-motion: reduce)').matches) player.play();
     });
   });
-  await present(set);
+  await present(set, { kept: true });
   announce('The result is shown.');
 }

@@ -2,7 +2,8 @@
 /** The end of every way in: recording and report become a set on screen. */
 import { core } from '../app/core.js';
 import { show } from '../app/screens.js';
-import { Trouble } from '../app/trouble.js';
+import { Trouble, showTrouble } from '../app/trouble.js';
+import { keep } from '../records/store.js';
 import { saveAs } from '../app/save-as.js';
 import { showResult } from '../result/result-view.js';
 
@@ -40,11 +41,16 @@ function refuseEmpty(recording) {
   }
 }
 
-/** @param {KeptSet} set */
-export async function present(set) {
+/**
+ * Shows a set and keeps it on this device; a set that could not be kept is shown all the same.
+ * @param {KeptSet} set
+ * @param {{ kept?: boolean }} [options] kept: it is on this device already, or isn't the lifter's own
+ */
+export async function present(set, { kept = false } = {}) {
   await showResult(set, [
     { label: 'Save the keypoints as a file', act: () => saveAs(`squat-${set.made.slice(0, 10)}.json`, JSON.stringify(set.recording)) },
     { label: 'Print', act: () => window.print() },
     { label: 'Another set', act: () => show('start') },
   ]);
+  if (!kept) await keep(set).catch(showTrouble);
 }

@@ -14,7 +14,7 @@ import { finish, present } from './finish.js';
 /** @param {File} file */
 export async function runVideo(file) {
   const video = await openVideo(file);
-  const before = await askBefore('Read the video');
+  const before = await askBefore('Read the video', { withEstimator: true });
   if (!before) return;
   const stop = new AbortController();
   let keep = false;

@@ -17,7 +17,8 @@ export async function openCamera(facing, size) {
   try {
     return await navigator.mediaDevices.getUserMedia({
       audio: false,
-      video: { facingMode: { ideal: facing }, width: { ideal: width }, height: { ideal: height }, frameRate: { ideal: 30, max: 60 } },
+      // No cropping to the asked shape: a phone held upright gives an upright picture.
+      video: /** @type {MediaTrackConstraints} */ ({ facingMode: { ideal: facing }, width: { ideal: width }, height: { ideal: height }, frameRate: { ideal: 30, max: 60 }, resizeMode: { ideal: 'none' } }),
     });
   } catch (error) {
     throw cameraTrouble(error);

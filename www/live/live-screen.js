@@ -37,7 +37,7 @@ export function buildLive(options) {
   const said = el('p', { class: 'set-up-said', role: 'status' }, 'Loading…');
   const bar = el('progress', { max: 1, value: 0, 'aria-label': 'Loading the pose estimator' });
   const list = el('ul', { class: 'sight' });
-  const count = el('p', { class: 'rep-count', id: 'rep-count' }, '0');
+  const count = el('p', { class: 'rep-count', id: 'rep-count', 'data-digits': 1 }, '0');
   const phase = el('p', { class: 'phase', id: 'phase' }, '');
   const details = el('dl', { class: 'figures' });
   let { facing, size } = options;
@@ -78,7 +78,8 @@ export function buildLive(options) {
     },
     /** @param {number} reps @param {string} now */
     during: (reps, now) => {
-      if (count.textContent !== String(reps)) count.textContent = String(reps);
+      count.textContent = String(reps);
+      count.dataset.digits = String(String(reps).length);
       phase.textContent = PHASES[now] ?? now;
       phase.dataset.phase = now;
     },

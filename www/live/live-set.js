@@ -1,7 +1,8 @@
 // @ts-check
 /** One set before the camera: set-up, count-in, counting, end. Holds the frames so that nothing is lost whatever fails. */
 import { LAYOUT } from '../input/estimator.js';
-import { SetWatch } from './set-watch.js';
+import { CHECKS } from '../result/words.js';
+import { StartWatch } from './start-watch.js';
 
 /** Kept from before the start, so that the set has its quiet standing. */
 const BEFORE_MS = 5000;
@@ -13,15 +14,20 @@ const FORGET_MS = 30_000;
 export class LiveSet {
   /**
    * @param {any} package_
-   * @param {any} setup what a session takes, but for layout and image
+   * @param {() => any} setup what a session takes, but for layout and image, as it is known now
    * @param {number} width
    * @param {number} height
+   * @param {() => void} onOver the lifter has racked the bar or walked out
    */
-  constructor(package_, setup, width, height) {
-    this.make = () => new package_.Session({ layout: LAYOUT, image: { width, height }, ...setup });
+  constructor(package_, setup, width, height, onOver) {
+    this.make = () => {
+      const session = new package_.Session({ layout: LAYOUT, image: { width, height }, ...setup() });
+      session.addEventListener('set', () => { if (this.counting) onOver(); });
+      return session;
+    };
     this.session = this.make();
     this.counting = false;
-    this.watch = new SetWatch();
+    this.watch = new StartWatch();
     /** @type {Taken[]} */
     this.recent = [];
     this.since = NaN;
@@ -30,12 +36,12 @@ export class LiveSet {
   /**
    * @param {Taken} taken
    * @param {boolean} feet are in the picture
-   * @returns {{ live: any, countIn: number, started: boolean, over: boolean }}
+   * @returns {{ live: any, countIn: number, started: boolean }}
    */
   push(taken, feet) {
     const { t_ms } = taken;
     let live = this.session.push(t_ms, taken.points, taken.crops);
-    if (this.counting) return { live, countIn: 1, started: false, over: this.watch.over(t_ms, taken.points !== null, live) };
+    if (this.counting) return { live, countIn: 1, started: false };
     this.recent.push(taken);
     while (this.recent[0].t_ms < t_ms - BEFORE_MS) this.recent.shift();
     if (Number.isNaN(this.since)) this.since = t_ms;
@@ -43,10 +49,10 @@ export class LiveSet {
     const moving = live.phase === 'down' || live.phase === 'bottom' || live.phase === 'up';
     if (countIn >= 1) {
       live = this.start();
-      return { live, countIn, started: true, over: false };
+      return { live, countIn, started: true };
     }
     if (t_ms - this.since > FORGET_MS && !moving && countIn === 0) this.restart();
-    return { live, countIn, started: false, over: false };
+    return { live, countIn, started: false };
   }
 
   /** Counting begins with the last seconds already in. */
@@ -64,6 +70,18 @@ export class LiveSet {
     let live = { phase: 'searching', reps: 0, standing_known: false };
     for (const { t_ms, points, crops } of this.recent) live = this.session.push(t_ms, points, crops);
     return live;
+  }
+
+  /**
+   * What can be judged from where the phone is: a check is seen when standing gives it a value.
+   * @returns {Record<string, any>} true or false by check and side
+   */
+  sight() {
+    const { series } = this.session.report({ series: true });
+    const seen = (/** @type {(number | null)[]} */ values) => values.some((v) => v !== null);
+    return Object.fromEntries(CHECKS.map(({ key, sided }) => [key, sided
+      ? { left: seen(series[key].left), right: seen(series[key].right) }
+      : seen(series[key])]));
   }
 
   free() {

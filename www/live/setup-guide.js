@@ -40,9 +40,24 @@ export function frameLines(points, width, height, luma) {
   return { lines, ready: feet };
 }
 
+/** Leaning more than this is worth setting right, degrees; common practice, no source. */
+const LEANS = 5;
+const TIPS = 20;
+
+/**
+ * @param {import('./tilt.js').Tilt | null} tilt null where there is no sensor
+ * @returns {Line[]}
+ */
+export function tiltLines(tilt) {
+  if (!tilt) return [];
+  if (Math.abs(tilt.roll_deg) > LEANS) return [{ word: 'no', text: `The phone leans ${Math.round(Math.abs(tilt.roll_deg))}° to one side: stand it upright.` }];
+  if (Math.abs(tilt.pitch_deg) > TIPS) return [{ word: 'no', text: `The phone looks ${tilt.pitch_deg > 0 ? 'up' : 'down'} by ${Math.round(Math.abs(tilt.pitch_deg))}°: set it lower or more upright.` }];
+  return [{ word: 'yes', text: 'The phone stands level.' }];
+}
+
 /**
  * What can be judged from here, once standing is known.
- * @param {any} can the live state's `can_see`
+ * @param {Record<string, any> | null} can true or false by check and side
  * @returns {Line[]}
  */
 export function sightLines(can) {

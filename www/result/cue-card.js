@@ -9,7 +9,7 @@ const FOR_SIDE = { left: 'Left foot', right: 'Right foot', both: 'Both feet' };
 /** @param {any} report */
 export function cueCard(report) {
   const { cue, finding, reps } = report;
-  const text = cue.text || 'Not enough could be seen for a cue. Film another set as said below.';
+  const text = cue.text || 'Not enough could be seen for a cue. Film another set, feet and shins in the picture, standing still before and after.';
   const shown = finding.reps.length && reps.length
     ? el('p', { class: 'evidence' }, `Seen on ${repList(finding.reps, reps.length)}${finding.onset === null || finding.onset === undefined ? '' : `, sets in ${phaseWords(finding.onset)}`}${finding.trend?.growing ? ', and grows over the set' : ''}.`)
     : null;

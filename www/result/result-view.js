@@ -1,7 +1,6 @@
 // @ts-check
 /** A finished set: the cue first, then why, then every number. */
 import { $, el } from '../app/dom.js';
-import { core } from '../app/core.js';
 import { show } from '../app/screens.js';
 import { jointIndex } from '../figure/joints.js';
 import { createPlayer } from '../figure/player.js';
@@ -18,7 +17,6 @@ import { viewWords } from './words.js';
  */
 export async function showResult(set, actions) {
   const { recording, report } = set;
-  const package_ = await core();
   const index = await jointIndex(recording.layout);
   const feet = footDiagram(report.series);
   const player = createPlayer(recording, index, { reps: report.reps, onFrame: (frame) => feet.show(frame) });
@@ -26,7 +24,7 @@ export async function showResult(set, actions) {
     player.seek(t_ms);
     player.root.scrollIntoView({ block: 'nearest' });
   };
-  const plots = report.series && report.reps.length ? plotSheet(report, faultLines(package_.defaultThresholds)) : null;
+  const plots = report.series && report.reps.length ? plotSheet(report, await faultLines()) : null;
   const count = report.reps.length;
   $('result').replaceChildren(
     el('h1', { id: 'result-title', tabindex: '-1' }, count === 1 ? 'One repetition' : `${count || 'No'} repetitions`),

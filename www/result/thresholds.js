@@ -1,11 +1,17 @@
 // @ts-check
 /** Fault lines by check, from the package's thresholds. */
+import { core } from '../app/core.js';
 
 /**
- * @param {any} defaults the package's `defaultThresholds`, a function or an object
- * @returns {Record<string, { low?: number, high?: number }>}
+ * Without them the curves are drawn without lines, rather than not at all.
+ * @returns {Promise<Record<string, { low?: number, high?: number }>>}
  */
-export function faultLines(defaults) {
-  const all = typeof defaults === 'function' ? defaults() : defaults;
-  return Object.fromEntries(Object.entries(all ?? {}).filter(([, v]) => typeof v === 'object' && v !== null));
+export async function faultLines() {
+  const { defaultThresholds } = await core();
+  try {
+    return /** @type {any} */ (defaultThresholds());
+  } catch (error) {
+    console.error(error);
+    return {};
+  }
 }

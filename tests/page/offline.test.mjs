@@ -1,0 +1,51 @@
+// @ts-check
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+import { BASE, CLIP, answerBefore, browser, open, shownReps } from './harness.mjs';
+
+/** @type {import('playwright-core').Browser} */
+let chromium;
+before(async () => { chromium = await browser(); });
+after(() => chromium.close());
+
+test('after one visit everything works without a network, the estimator too', { timeout: 240_000 }, async () => {
+  const { page, context, close } = await open(chromium);
+  await page.waitForFunction(() => document.documentElement.dataset.offline === 'ready', null, { timeout: 90_000 });
+  await context.setOffline(true);
+  await page.goto(BASE);
+  await page.waitForFunction(() => document.getElementById('block-version')?.textContent !== '…');
+  await page.click('#way-example');
+  await page.click('#skip-to-result');
+  assert.ok(await shownReps(page) >= 3);
+  await page.click('#home');
+  await page.setInputFiles('#pick-video', CLIP);
+  await answerBefore(page);
+  await page.waitForFunction(() => /^[1-9]\d* frames/.test(document.getElementById('work-count')?.textContent ?? ''), null, { timeout: 90_000 });
+  await page.click('#work-cancel');
+  await close();
+});
+
+test('a newer version is offered and waits; kept sets stay', { timeout: 120_000 }, async () => {
+  const { page, context, close } = await open(chromium);
+  await page.waitForFunction(() => navigator.serviceWorker.controller !== null, null, { timeout: 60_000 });
+  // The next version has another name; its files are the same.
+  await context.route('**/offline.json', async (route) => {
+    const list = await (await route.fetch()).json();
+    await route.fulfill({ json: { ...list, version: 'next' } });
+  });
+  await page.goto(BASE);
+  await page.waitForSelector('#update:not([hidden])', { timeout: 60_000 });
+  assert.ok(!(await page.evaluate(() => navigator.serviceWorker.controller?.scriptURL ?? '')).endsWith('v=next'));
+  await Promise.all([page.waitForEvent('load'), page.click('#update-now')]);
+  assert.ok((await page.evaluate(() => navigator.serviceWorker.controller?.scriptURL ?? '')).endsWith('v=next'));
+  await context.unrouteAll({ behavior: 'ignoreErrors' });
+  await close();
+});
+
+test('the first view is there within a second on this machine', async () => {
+  const { page, close } = await open(chromium);
+  const painted = await page.evaluate(() => performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? Infinity);
+  console.log(`    first contentful paint ${painted.toFixed(0)} ms`);
+  assert.ok(painted < 1000);
+  await close();
+});

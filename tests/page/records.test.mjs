@@ -1,0 +1,111 @@
+// @ts-check
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { after, before, test } from 'node:test';
+import { gunzipSync, gzipSync } from 'node:zlib';
+import { answerBefore, browser, exampleRecording, file, open, shownReps, trouble } from './harness.mjs';
+
+/** @type {import('playwright-core').Browser} */
+let chromium;
+before(async () => { chromium = await browser(); });
+after(() => chromium.close());
+
+/** @param {import('playwright-core').Page} page */
+async function measureOne(page) {
+  await page.setInputFiles('#pick-keypoints', file('set.json', JSON.stringify(exampleRecording())));
+  await answerBefore(page);
+  await shownReps(page);
+}
+
+/** @param {import('playwright-core').Page} page */
+async function keptSets(page) {
+  await page.click('#to-records');
+  await page.waitForSelector('#records:not([hidden])');
+  return page.locator('table.kept tbody tr').count();
+}
+
+/** @param {import('playwright-core').Page} page */
+async function exported(page) {
+  const [download] = await Promise.all([page.waitForEvent('download'), page.click('text=Export all as one file')]);
+  return readFileSync(/** @type {string} */ (await download.path()));
+}
+
+test('a set is kept, renamed, opened again with the same numbers, and deleted', async () => {
+  const { page, close } = await open(chromium);
+  page.on('dialog', (dialog) => dialog.accept());
+  await measureOne(page);
+  const numbers = await page.innerText('table.reps');
+  await measureOne(page);
+  assert.equal(await keptSets(page), 2);
+  const name = page.locator('table.kept input[type=text]').first();
+  await name.fill('Week 2');
+  await name.press('Tab');
+  await page.waitForFunction(() => document.getElementById('announce')?.textContent === 'Renamed.');
+  await page.reload();
+  assert.equal(await keptSets(page), 2);
+  assert.equal(await page.locator('table.kept input[type=text]').first().inputValue(), 'Week 2');
+  await page.locator('table.kept >> text=Open').first().click();
+  await shownReps(page);
+  assert.equal(await page.innerText('#result table.reps'), numbers);
+  await keptSets(page);
+  await page.locator('table.kept >> text=Delete').first().click();
+  await page.waitForFunction(() => document.querySelectorAll('table.kept tbody tr').length === 1);
+  await close();
+});
+
+test('export and import carry everything to another device without loss', async () => {
+  const one = await open(chromium, { acceptDownloads: true });
+  await measureOne(one.page);
+  await keptSets(one.page);
+  const packed = await exported(one.page);
+  const two = await open(chromium, { acceptDownloads: true });
+  await keptSets(two.page);
+  await two.page.setInputFiles('#pick-import', file('sets.json.gz', packed, 'application/gzip'));
+  await two.page.waitForFunction(() => /1 imported/.test(document.getElementById('records-said')?.textContent ?? ''));
+  const sets = (/** @type {Buffer} */ bytes) => JSON.parse(gunzipSync(bytes).toString()).sets;
+  assert.deepEqual(sets(await exported(two.page)), sets(packed));
+  // Once more: nothing is doubled.
+  await two.page.setInputFiles('#pick-import', file('sets.json.gz', packed, 'application/gzip'));
+  await two.page.waitForFunction(() => /1 were here already/.test(document.getElementById('records-said')?.textContent ?? ''));
+  assert.equal(await two.page.locator('table.kept tbody tr').count(), 1);
+  await one.close();
+  await two.close();
+});
+
+test('an import with less in it (an older export), with a broken set, from a newer version, or of something else', async () => {
+  const { page, close } = await open(chromium);
+  await keptSets(page);
+  const old = { kind: 'underfoot-kept-sets', version: 1, sets: [{ recording: exampleRecording() }, { recording: { layout: 'mine' } }] };
+  await page.setInputFiles('#pick-import', file('old.json.gz', gzipSync(JSON.stringify(old)), 'application/gzip'));
+  await page.waitForFunction(() => /1 imported.*1 could not be read/.test(document.getElementById('records-said')?.textContent ?? ''));
+  await page.setInputFiles('#pick-import', file('new.json', JSON.stringify({ ...old, version: 2 })));
+  assert.match(await trouble(page), /newer version/);
+  await page.click('#trouble-close');
+  await page.setInputFiles('#pick-import', file('other.json', '{}'));
+  assert.match(await trouble(page), /not an export/);
+  await close();
+});
+
+test('storage full: the result stays on screen and a sentence says what to do', async () => {
+  const { page, close } = await open(chromium);
+  await page.evaluate(() => {
+    IDBObjectStore.prototype.put = () => { throw new DOMException('', 'QuotaExceededError'); };
+  });
+  await measureOne(page);
+  assert.match(await trouble(page), /storage is full.*save it as a file/);
+  assert.ok(await page.isVisible('#cue-text'));
+  assert.ok(await page.isVisible('text=Save the keypoints as a file'));
+  assert.equal(await keptSets(page), 0, 'nothing is half kept');
+  await close();
+});
+
+test('a browser that keeps nothing: the result is shown all the same', async () => {
+  const { page, close } = await open(chromium);
+  await page.evaluate(() => {
+    IDBFactory.prototype.open = () => { throw new DOMException('', 'SecurityError'); };
+  });
+  await measureOne(page);
+  assert.match(await trouble(page), /keeps nothing here/);
+  assert.ok(await page.isVisible('#cue-text'));
+  await close();
+});
