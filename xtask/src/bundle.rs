@@ -69,8 +69,10 @@ pub fn assemble() -> Result<PathBuf> {
 /// The core as a module, not yet usable from JavaScript.
 fn compile() -> Result<PathBuf> {
     // Panic messages hold file names; they must not tell where this machine keeps its sources.
-    let remap = |from: PathBuf, to: &str| format!("--remap-path-prefix={}={to}", from.display());
-    let flags = [remap(cargo_home(), "cargo"), remap(paths::root(), NAME)];
+    let mut flags = vec![remap(&paths::root(), NAME)];
+    for sources in registry_sources() {
+        flags.push(remap(&sources, "crates"));
+    }
     let flags = serde_json::to_string(&flags)?;
     run::cargo([
         "rustc",
@@ -88,10 +90,22 @@ fn compile() -> Result<PathBuf> {
     Ok(paths::target()?.join(format!("{TARGET}/module/{NAME}.wasm")))
 }
 
-fn cargo_home() -> PathBuf {
+fn remap(from: &Path, to: &str) -> String {
+    format!("--remap-path-prefix={}={to}", from.display())
+}
+
+/// Where cargo unpacks the crates of each registry.
+fn registry_sources() -> Vec<PathBuf> {
     let home = std::env::var_os("CARGO_HOME").map(PathBuf::from);
-    home.or_else(|| std::env::home_dir().map(|h| h.join(".cargo")))
-        .unwrap_or_default()
+    let home = home.or_else(|| std::env::home_dir().map(|h| h.join(".cargo")));
+    let all = home.and_then(|h| fs::read_dir(h.join("registry/src")).ok());
+    let mut folders: Vec<_> = all
+        .into_iter()
+        .flatten()
+        .filter_map(|e| Some(e.ok()?.path()))
+        .collect();
+    folders.sort();
+    folders
 }
 
 fn optimise(module: &Path) -> Result<()> {

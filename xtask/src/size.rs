@@ -1,5 +1,6 @@
 //! What the package weighs over the wire, and the most it may.
 
+use std::fs;
 use std::path::Path;
 
 use anyhow::{Context, Result, bail};
@@ -51,17 +52,35 @@ pub fn check(pkg: &Path) -> Result<()> {
     Ok(())
 }
 
-/// What a page loads that imports the package's main entry: the module and every script but the
-/// inline entry's copy of the module.
+/// What a page loads that imports the package's main entry: the module, and every script that the
+/// entry leads to.
 fn loaded(pkg: &Path) -> Result<Vec<String>> {
-    let mut files = vec![
-        "wasm/underfoot_bg.wasm".to_owned(),
-        "wasm/underfoot.js".to_owned(),
-    ];
-    if pkg.join("index.js").exists() {
-        files.push("index.js".to_owned());
+    let mut files = vec!["wasm/underfoot_bg.wasm".to_owned(), "index.js".to_owned()];
+    let mut next = 1;
+    while let Some(script) = files.get(next).cloned() {
+        let path = pkg.join(&script);
+        let text = fs::read_to_string(&path).with_context(|| format!("cannot read {script}"))?;
+        let folder = Path::new(&script).parent().unwrap_or(Path::new(""));
+        for import in static_imports(&text) {
+            let file = folder.join(import).to_string_lossy().replace("/./", "/");
+            let file = file.trim_start_matches("./").to_owned();
+            if !files.contains(&file) {
+                files.push(file);
+            }
+        }
+        next += 1;
     }
     Ok(files)
+}
+
+/// The package's own files that a script imports or exports from: `... from './x.js'`.
+fn static_imports(text: &str) -> impl Iterator<Item = &str> {
+    let after = text.split(" from ").skip(1);
+    after.filter_map(|rest| {
+        let quote = rest.chars().next().filter(|c| matches!(c, '\'' | '"'))?;
+        let file = rest[1..].split(quote).next()?;
+        file.strip_prefix("./")
+    })
 }
 
 fn row(size: &Size, name: &str) {
@@ -69,4 +88,15 @@ fn row(size: &Size, name: &str) {
         "{:>9} {:>9} {:>9}  {name}",
         size.raw, size.gzip, size.brotli
     );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn imports_of_the_packages_own_files_are_found() {
+        let text = "import { a } from './a.js';\nexport * from \"./b/c.js\";\nimport x from 'other';\n// from here\n";
+        assert_eq!(static_imports(text).collect::<Vec<_>>(), ["a.js", "b/c.js"]);
+    }
 }
