@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 use anyhow::{Context, Result, bail};
 
 use crate::serve::Running;
-use crate::{browser, bundle, paths, run, setup, size};
+use crate::{browser, bundle, paths, run, setup};
 
 const WASM: &str = "wasm32-unknown-unknown";
 
@@ -164,7 +164,6 @@ fn page(filter: &[String]) -> Result<()> {
     setup::page()?;
     setup::page_tests()?;
     let pkg = bundle::assemble()?;
-    size::check(&pkg)?;
     types(&dir)?;
     node_tests(&paths::root().join("tests/share"), filter, None)?;
     let server = Running::start(0, pkg)?;
