@@ -13,16 +13,20 @@
 
 pub mod analyze;
 mod assemble;
+pub mod cue;
 pub mod error;
+pub mod findings;
 pub mod keypoints;
 pub mod measures;
 pub mod picture;
 pub mod pose;
+pub mod record;
 pub mod repetitions;
 pub mod report;
 pub mod session;
 pub mod standing;
 mod stands;
+pub mod thresholds;
 #[cfg(all(target_arch = "wasm32", feature = "serde"))]
 mod wasm;
 

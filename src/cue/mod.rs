@@ -1,0 +1,243 @@
+//! From what a set shows to one finding in words, one cue, and what to film next.
+
+mod choice;
+mod film;
+mod notes;
+mod signs;
+mod text;
+
+pub(crate) use signs::{name_of, unit_of};
+pub use text::Say;
+pub(crate) use text::number;
+
+use crate::findings::{Carried, Foot, Habits, Inward, RestingShape, Shown, Way, find};
+use crate::keypoints::{Footwear, Side};
+use crate::measures::{Channel, Check};
+use crate::report::{Cue, Finding, FindingKind, Note, RepResult};
+use crate::thresholds::Thresholds;
+use text::with_error;
+
+/// Days until the next look, unless the coach says otherwise: a week.
+pub const LOOK_AGAIN_DAYS: u32 = 7;
+
+/// What else is known about a set.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct About {
+    /// The camera's bearing from the lifter, degrees: 0 in front, +90 on the lifter's left.
+    pub azimuth_deg: Option<f64>,
+    /// What is on the feet.
+    pub footwear: Option<Footwear>,
+    /// The lifter said that something hurts.
+    pub hurts: bool,
+    /// Days until the next look.
+    pub look_again_days: u32,
+}
+
+impl Default for About {
+    fn default() -> Self {
+        Self {
+            azimuth_deg: None,
+            footwear: None,
+            hurts: false,
+            look_again_days: LOOK_AGAIN_DAYS,
+        }
+    }
+}
+
+/// What a set comes to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Conclusion {
+    /// What it shows.
+    pub finding: Finding,
+    /// The one thing to do.
+    pub cue: Cue,
+    /// What could not be judged, and other remarks.
+    pub notes: Vec<Note>,
+}
+
+/// Reads a judged set: its finding, its cue, and remarks. Without repetitions, or when too little
+/// was seen, the cue is to film again, and how.
+pub fn conclude(
+    reps: &[RepResult],
+    resting: &RestingShape,
+    thresholds: &Thresholds,
+    about: &About,
+) -> Conclusion {
+    let habits = Habits::of(reps, thresholds);
+    let shown = find(&habits);
+    let finding = finding(reps, &habits, &shown, resting);
+    let cue = if about.hurts {
+        stop(&finding)
+    } else {
+        cue(reps, &habits, &shown, &finding, thresholds, about)
+    };
+    Conclusion {
+        notes: notes::notes(reps, &habits, &shown, thresholds, about),
+        finding,
+        cue,
+    }
+}
+
+/// At least half of the set was shallow.
+fn shallow(reps: &[RepResult]) -> bool {
+    2 * reps.iter().filter(|r| r.shallow).count() >= reps.len().max(1)
+}
+
+fn finding(reps: &[RepResult], habits: &Habits, shown: &Shown, resting: &RestingShape) -> Finding {
+    let resting_shape = at_rest(habits, resting);
+    let Some(pattern) = shown.patterns.first() else {
+        let (kind, sentence) = if shown.enough && shallow(reps) {
+            (FindingKind::None, Say::FindingNoneShallow.plain())
+        } else if shown.enough {
+            (FindingKind::None, Say::FindingNone.plain())
+        } else if reps.is_empty() {
+            (FindingKind::NotEnoughSeen, Say::FindingNoReps.plain())
+        } else {
+            (FindingKind::NotEnoughSeen, unsure(habits))
+        };
+        let doubt = if shallow(reps) { 0.5 } else { 1.0 };
+        return Finding {
+            kind,
+            confidence: shown.confidence * doubt,
+            resting_shape,
+            sentence,
+            ..Finding::default()
+        };
+    };
+    Finding {
+        kind: pattern.kind,
+        side: pattern.foot.map(Foot::name),
+        reps: pattern.reps.clone(),
+        onset: pattern.onset(habits),
+        trend: pattern.trend(habits),
+        confidence: shown.confidence,
+        resting_shape,
+        sentence: signs::sentence(pattern, habits),
+    }
+}
+
+/// What is probably there, though not surely.
+fn unsure(habits: &Habits) -> String {
+    let mut suspects = Vec::new();
+    for channel in Channel::ALL {
+        for way in [Way::Low, Way::High] {
+            if habits.get(channel, way).suspect() {
+                suspects.push((channel, way));
+            }
+        }
+    }
+    if suspects.is_empty() {
+        Say::FindingUnseen.plain()
+    } else {
+        Say::FindingClose.with(&[("signs", &signs::signs(&suspects, 2))])
+    }
+}
+
+/// Sentences about a foot that is inward already in standing.
+fn at_rest(habits: &Habits, resting: &RestingShape) -> Vec<String> {
+    let mut out = Vec::new();
+    for side in Side::BOTH {
+        let (say, e) = match resting.inward(side.index()) {
+            Some(Inward::Roll(e)) => (Say::RestRoll, e),
+            Some(Inward::Knee(e)) => (Say::RestKnee, e),
+            None => continue,
+        };
+        let channels = [Check::FootRoll, Check::KneeIn].map(|c| Channel::of(c, side));
+        let adds = channels.iter().any(|c| habits.get(*c, Way::High).shown);
+        let same = channels
+            .iter()
+            .any(|c| habits.carried(*c) == Carried::Clear);
+        out.push(say.with(&[
+            ("side", signs::side_word(side)),
+            ("value", &with_error(e.value, e.sd)),
+        ]));
+        out.push(match (adds, same) {
+            (true, _) => Say::RestMore.plain(),
+            (_, true) => Say::RestSame.plain(),
+            _ => Say::RestUnknown.plain(),
+        });
+    }
+    if !out.is_empty() {
+        out.push(Say::RestClinician.plain());
+    }
+    out
+}
+
+fn cautions(hurts: bool) -> Vec<String> {
+    let usual = [Say::CautionPain, Say::CautionBar, Say::CautionMirror];
+    hurts
+        .then_some(Say::CautionHurts)
+        .into_iter()
+        .chain(usual)
+        .map(Say::plain)
+        .collect()
+}
+
+/// Something hurts: no cue, the advice to stop, and what was seen for whoever looks at it.
+fn stop(finding: &Finding) -> Cue {
+    Cue {
+        id: "stop",
+        side: None,
+        text: Say::CueStop.plain(),
+        why: vec![Say::WhyHurts.plain(), finding.sentence.clone()],
+        film_next: None,
+        look_again_days: 0,
+        cautions: cautions(true),
+    }
+}
+
+fn cue(
+    reps: &[RepResult],
+    habits: &Habits,
+    shown: &Shown,
+    finding: &Finding,
+    thresholds: &Thresholds,
+    about: &About,
+) -> Cue {
+    let mut film = film::next(habits, about.azimuth_deg);
+    if film.is_none() && finding.kind == FindingKind::None && shallow(reps) {
+        film = Some(Say::FilmDeeper);
+    }
+    let base = Cue {
+        look_again_days: about.look_again_days,
+        cautions: cautions(false),
+        ..Cue::default()
+    };
+    match (shown.patterns.first(), finding.kind) {
+        (Some(pattern), _) => {
+            let choice = choice::choose(pattern, habits, thresholds);
+            Cue {
+                id: choice.id,
+                side: Some(choice.foot.name()),
+                text: choice.text,
+                why: choice.why,
+                film_next: film.map(Say::plain),
+                ..base
+            }
+        }
+        (None, FindingKind::None) => {
+            let clear: Vec<Channel> = Channel::ALL
+                .into_iter()
+                .filter(|c| habits.carried(*c) == Carried::Clear)
+                .collect();
+            Cue {
+                id: "keep",
+                text: Say::CueKeep.plain(),
+                why: vec![
+                    Say::WhyNone.with(&[("list", &signs::names(&clear))]),
+                    finding.sentence.clone(),
+                ],
+                film_next: film.map(Say::plain),
+                ..base
+            }
+        }
+        (None, _) => Cue {
+            id: "film-again",
+            text: Say::CueFilm.plain(),
+            why: vec![finding.sentence.clone()],
+            film_next: Some(film.unwrap_or(Say::FilmMore).plain()),
+            look_again_days: 0,
+            ..base
+        },
+    }
+}

@@ -1,0 +1,118 @@
+//! Remarks beside the finding: what could not be judged and why, slips, shoes, changed lines.
+
+use super::About;
+use super::signs::{names, often, side_word, signs};
+use super::text::Say;
+use crate::findings::{Carried, Foot, Habits, Shown, Way};
+use crate::keypoints::{Footwear, Side};
+use crate::measures::{Channel, Check};
+use crate::report::{FindingKind, Note, RepResult, Unseen};
+use crate::thresholds::Thresholds;
+
+pub(super) fn notes(
+    reps: &[RepResult],
+    habits: &Habits,
+    shown: &Shown,
+    thresholds: &Thresholds,
+    about: &About,
+) -> Vec<Note> {
+    let mut out = Vec::new();
+    let mut say = |text: String| out.push(Note(text));
+    for pattern in shown.patterns.iter().skip(1) {
+        let reps = often(pattern.reps.len(), habits.reps);
+        let signs = signs(&pattern.shown, 2);
+        say(Say::NoteAlso.with(&[("signs", &signs), ("often", &reps)]));
+    }
+    other_heel(habits, shown).into_iter().for_each(&mut say);
+    let listed = |pick: &dyn Fn(Channel) -> bool| -> Option<String> {
+        let list: Vec<Channel> = Channel::ALL.into_iter().filter(|c| pick(*c)).collect();
+        (!list.is_empty()).then(|| names(&list))
+    };
+    let shows = |c: Channel| {
+        let shown_by = |p: &crate::findings::Pattern| p.shown.iter().any(|(s, _)| *s == c);
+        shown.patterns.iter().any(shown_by)
+    };
+    let slipped = |c: Channel| {
+        [Way::Low, Way::High]
+            .iter()
+            .any(|w| habits.get(c, *w).slip())
+    };
+    if let Some(list) = listed(&|c| slipped(c) && !shows(c)) {
+        let mut which: Vec<usize> = Channel::ALL
+            .into_iter()
+            .filter(|c| slipped(*c) && !shows(*c))
+            .flat_map(|c| [Way::Low, Way::High].map(|w| habits.get(c, w).reps.clone()))
+            .flatten()
+            .collect();
+        which.sort_unstable();
+        which.dedup();
+        let often = often(which.len(), habits.reps);
+        say(Say::NoteSlip.with(&[("often", &often), ("list", &list)]));
+    }
+    let open = |c: Channel| habits.carried(c) == Carried::Open && !slipped(c) && !shows(c);
+    if let Some(list) = listed(&open) {
+        say(Say::NoteOpen.with(&[("list", &list)]));
+    }
+    if habits.reps > 0 {
+        let reasons = [
+            (Unseen::View, Say::NoteView),
+            (Unseen::Missing, Say::NoteMissing),
+            (Unseen::Noise, Say::NoteNoise),
+            (Unseen::Layout, Say::NoteLayout),
+            (Unseen::Standing, Say::NoteStanding),
+        ];
+        for (reason, note) in reasons {
+            let hidden =
+                |c: Channel| habits.carried(c) == Carried::Unseen && habits.why(c) == Some(reason);
+            if let Some(list) = listed(&hidden) {
+                say(note.with(&[("list", &list)]));
+            }
+        }
+    }
+    let shallow = reps.iter().filter(|r| r.shallow).count();
+    if shallow > 0 {
+        let (n, all) = (shallow.to_string(), reps.len().to_string());
+        say(Say::NoteShallow.with(&[("n", &n), ("all", &all)]));
+    }
+    if reps.len() == 1 {
+        say(Say::NoteOneRep.plain());
+    }
+    match about.footwear {
+        Some(Footwear::Flat) => say(Say::NoteShoes.plain()),
+        Some(Footwear::RaisedHeel) => {
+            say(Say::NoteShoes.plain());
+            say(Say::NoteRaised.plain());
+        }
+        Some(Footwear::Barefoot) | None => {}
+    }
+    if let Some(list) = listed(&|c| thresholds.band(c).changed) {
+        say(Say::NoteChanged.with(&[("list", &list)]));
+    }
+    if !reps.is_empty() {
+        say(Say::NoteGeometry.plain());
+        let seen = |c: Channel| habits.carried(c) != Carried::Unseen;
+        if seen(Channel::Forward) || seen(Channel::LoadLeft) {
+            say(Say::NoteSlow.plain());
+        }
+    }
+    out
+}
+
+/// A heel of which nothing can be said, when the other one is the finding.
+fn other_heel(habits: &Habits, shown: &Shown) -> Option<String> {
+    let pattern = shown.patterns.first()?;
+    let forward = matches!(
+        pattern.kind,
+        FindingKind::Forward | FindingKind::ForwardInward
+    );
+    let Some(Foot::One(side)) = pattern.foot.filter(|_| forward) else {
+        return None;
+    };
+    let other = match side {
+        Side::Left => Side::Right,
+        Side::Right => Side::Left,
+    };
+    let heel = Channel::of(Check::HeelLift, other);
+    (habits.carried(heel) != Carried::Clear)
+        .then(|| Say::NoteOtherHeel.with(&[("side", side_word(other))]))
+}

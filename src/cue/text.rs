@@ -1,0 +1,216 @@
+//! Every sentence the tool can say, in one place, ready for translation.
+//!
+//! Words in braces are filled in. Plain words only; a cue acts on the floor, the mat or a line on
+//! it, never on a muscle; nobody is blamed. A translation is another table with the same keys.
+
+macro_rules! sentences {
+    ($($name:ident => $text:literal,)*) => {
+        /// A sentence, or a piece of one.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+        #[allow(missing_docs)] // the text says it
+        pub enum Say { $($name),* }
+
+        impl Say {
+            /// All of them.
+            pub const ALL: &'static [Say] = &[$(Say::$name),*];
+
+            /// Stable key, for translators.
+            pub const fn key(self) -> &'static str {
+                match self { $(Say::$name => stringify!($name)),* }
+            }
+
+            /// The English text, with its blanks.
+            pub const fn english(self) -> &'static str {
+                match self { $(Say::$name => $text),* }
+            }
+        }
+    };
+}
+
+sentences! {
+    // The cues. Each is for one foot or for both.
+    CueHeelOne => "Leave a deep print of the {side} heel in the floor, all the way down and up.",
+    CueHeelBoth => "Leave a deep print of both heels in the floor, all the way down and up.",
+    CueSpreadOne => "With the {side} foot, push the floor away to the {side}, as if to stretch a mat between the feet.",
+    CueSpreadBoth => "Push the floor apart with both feet, as if to stretch a mat between them.",
+    CueHeelSpreadOne => "Hold the {side} heel's print in the floor and push the floor away to the {side}.",
+    CueHeelSpreadBoth => "Hold both heel prints in the floor and push the floor apart between them.",
+    CueToeOne => "Press the print of the {side} big-toe base into the floor until standing.",
+    CueToeBoth => "Press the prints of both big-toe bases into the floor until standing.",
+    CueCarry => "{Side} foot first: press the print of its big-toe base into the floor until standing.",
+    CueMiddleOne => "{Side} foot first: push the floor away to the {side}, so that the belt buckle stays over a tape line midway between the feet.",
+    CueMiddleBoth => "Lay a tape line midway between the feet and keep the belt buckle over it.",
+    CueKeep => "Keep this: heel, big-toe base and little-toe base of both feet on the floor.",
+    CueFilm => "Film one more set before changing anything.",
+    CueStop => "Stop here for today. Have what hurts looked at by a licensed clinician before the next set.",
+
+    // The finding.
+    Finding => "{Signs} {often}{when}.",
+    Growing => "It grows over the set.",
+    FindingNone => "Nothing went beyond the lines in what could be seen.",
+    FindingNoneShallow => "Nothing went beyond the lines, but the set was shallow: deeper squats may show more.",
+    FindingNoReps => "No repetition was found.",
+    FindingUnseen => "Too little could be seen to name a finding.",
+    FindingClose => "Too close to call: {signs}, perhaps.",
+
+    // Signs, as parts of a finding.
+    SignHeelOne => "the {side} heel comes up",
+    SignHeelBoth => "both heels come up",
+    SignForward => "the balance point moves toward the toes",
+    SignKneeInOne => "the {side} knee comes inside the foot",
+    SignKneeInBoth => "both knees come inside the feet",
+    SignRollInOne => "the {side} foot rolls inward",
+    SignRollInBoth => "both feet roll inward",
+    SignKneeOutOne => "the {side} knee goes far outside the foot",
+    SignKneeOutBoth => "both knees go far outside the feet",
+    SignRollOutOne => "the {side} foot rolls onto its outer edge",
+    SignRollOutBoth => "both feet roll onto their outer edges",
+    SignLoadOne => "the load moves onto the {side} foot",
+    SignLoadBoth => "the load moves from side to side",
+    Other => "something else",
+
+    // How often, and when in the lift.
+    OftenOnly => "in the one repetition",
+    OftenAll => "on every repetition",
+    OftenSome => "on {n} of {all} repetitions",
+    WhenEarly => ", from early on the way down",
+    WhenDown => ", from half-way down",
+    WhenBottom => ", near the bottom",
+    WhenUp => ", on the way up",
+
+    // Why: the evidence in numbers, then the reason.
+    WhyHeel => "The {side} heel rises {value} mm above standing; the line is {line} mm.",
+    WhyForward => "The balance point moves {value} % of the foot's length toward the toes; the line is {line} %.",
+    WhyKneeIn => "The {side} knee goes {value}° inside the foot's line; the line is drawn at {line}°.",
+    WhyKneeOut => "The {side} knee goes {value}° outside the foot's line; the line is drawn at {line}°.",
+    WhyRollIn => "The {side} foot rolls {value}° inward; the line is {line}°.",
+    WhyRollOut => "The {side} foot rolls {value}° outward; the line is {line}°.",
+    WhyLoad => "The {side} foot carries {value} % of the load; the line is {line} %.",
+    ReasonForward => "With a heel up, only the front of the foot is left to stand on.",
+    ReasonForwardShift => "With the balance point far forward, the heels are the next to come up.",
+    ReasonInward => "A knee inside the foot tips the foot onto its inner edge.",
+    ReasonBoth => "Forward and inward go together, so one cue serves both.",
+    ReasonOutward => "On its outer edge, a foot loses the hold of the big-toe base.",
+    ReasonSideways => "The foot that carries more is cued first; the other often follows.",
+    ReasonToAndFro => "The side changes, so the middle is cued and not one foot.",
+    ReasonAgree => "Load share and feet point to the same side, so that foot is cued first.",
+    ReasonDisagree => "The load share says {side}, the feet say {other}: the load share is followed.",
+    ReasonEven => "The load looks even, so the foot that the feet's shape points to is cued first.",
+    WhyNone => "Inside the lines: {list}.",
+    WhyHurts => "Something hurts, so no cue is given.",
+
+    // What to film next.
+    FilmSide => "Turn side-on, phone at shin height, both feet in the picture.",
+    FilmFront => "Face the phone, phone at shin height, both feet in the picture.",
+    FilmStill => "Stand still for two seconds before the first repetition, feet and knees in the picture.",
+    FilmFrame => "Keep feet and knees in the picture the whole time.",
+    FilmSteady => "Put the phone on something steady, nearer to the feet, in better light.",
+    FilmPoints => "Use a pose estimator that finds heels and toes.",
+    FilmMore => "Film five or more repetitions from the same place.",
+    FilmDeeper => "Film a set at the usual depth from the same place.",
+
+    // The feet at rest.
+    RestRoll => "At rest the {side} foot already stands rolled inward, by {value}°.",
+    RestKnee => "At rest the {side} knee already stands inside the foot's line, by {value}°.",
+    RestSame => "The squat does not change it: a resting shape, not a fault.",
+    RestUnknown => "Whether the squat changes it could not be seen.",
+    RestMore => "The squat adds to it; only what it adds is counted.",
+    RestClinician => "If it hurts or is new, have a licensed clinician look at it.",
+
+    // Notes.
+    NoteLayout => "Not judged, because these keypoints have no points for it: {list}.",
+    NoteView => "Can't be judged from this side: {list}.",
+    NoteMissing => "Hidden or out of the picture: {list}.",
+    NoteStanding => "No quiet standing was found to read the set against.",
+    NoteNoise => "The points shook too much: {list}.",
+    NoteOpen => "Too close to call: {list}.",
+    NoteSlip => "Beyond the line {often} only, too little for a finding: {list}.",
+    NoteAlso => "Also seen: {signs} {often}. One thing at a time.",
+    NoteOtherHeel => "The {side} heel could not be told from here.",
+    NoteShallow => "Shallow: {n} of {all} repetitions. Deeper ones may show more.",
+    NoteOneRep => "One repetition says little; film three or more.",
+    NoteShoes => "Shoes hide the foot: heel and roll are those of the shoe.",
+    NoteRaised => "The shoe's raised heel is part of standing; only what comes on top is counted.",
+    NoteGeometry => "This is geometry from the picture: where the feet are, not how hard they press.",
+    NoteSlow => "Balance point and load share take slow lifting for granted.",
+    NoteChanged => "Lines set by the coach: {list}.",
+
+    // Names of checks in lists.
+    NameHeel => "{side} heel",
+    NameKnee => "{side} knee",
+    NameRoll => "{side} foot's roll",
+    NameHeels => "heels",
+    NameKnees => "knees",
+    NameRolls => "roll of the feet",
+    NameForward => "balance point",
+    NameLoad => "load share",
+    Left => "left",
+    Right => "right",
+    And => "and",
+
+    // Sets over time.
+    ChangeBetter => "{Name}: better, by {difference}. Less than {mdc} could be chance.",
+    ChangeWorse => "{Name}: worse, by {difference}. Less than {mdc} could be chance.",
+    ChangeNone => "{Name}: no real change. {difference} is less than the {mdc} that chance can do.",
+    BasisOwn => "Judged by the spread between this lifter's own days.",
+    BasisPublished => "Judged by the published spread between days, until two days before and after are on record.",
+    BasisAssumed => "Judged by an assumed spread between days, until two days before and after are on record.",
+
+    // Cautions.
+    CautionHurts => "Something hurts: stop, and see a licensed clinician before any further set.",
+    CautionPain => "Pain, numbness, swelling, or a foot that looks different at rest: stop, and see a licensed clinician.",
+    CautionBar => "Set the safeties, use a spotter, and don't look at the screen under the bar.",
+    CautionMirror => "A mirror with numbers, not a medical device: a local coach's or clinician's judgement goes first.",
+}
+
+impl Say {
+    /// The text as it stands, for sentences without blanks.
+    pub fn plain(self) -> String {
+        self.english().to_owned()
+    }
+
+    /// The text with its blanks filled. `{Name}` is `{name}` with a capital.
+    pub fn with(self, blanks: &[(&str, &str)]) -> String {
+        let mut text = self.plain();
+        for (name, value) in blanks {
+            text = text.replace(&format!("{{{name}}}"), value);
+            text = text.replace(&format!("{{{}}}", capital(name)), &capital(value));
+        }
+        text
+    }
+}
+
+/// The text with a capital first letter.
+pub(crate) fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    match chars.next() {
+        Some(first) => first.to_uppercase().chain(chars).collect(),
+        None => String::new(),
+    }
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub(crate) fn listed(items: &[String]) -> String {
+    match items.split_last() {
+        None => String::new(),
+        Some((last, [])) => last.clone(),
+        Some((last, rest)) => format!("{} {} {last}", rest.join(", "), Say::And.english()),
+    }
+}
+
+/// A value with its standard error, as few digits as say it: `24 ± 4`.
+pub(crate) fn with_error(value: f64, sd: f64) -> String {
+    format!("{} ± {}", number(value), number(sd.max(0.1)))
+}
+
+/// Whole numbers from 10 on, one decimal below unless it is 0.
+pub(crate) fn number(value: f64) -> String {
+    let digits = usize::from(value.abs() < 9.95);
+    let text = format!("{value:.digits$}");
+    let text = text.strip_suffix(".0").unwrap_or(&text);
+    match text.strip_prefix('-') {
+        Some("0") => "0".to_owned(),
+        Some(size) => format!("−{size}"),
+        None => text.to_owned(),
+    }
+}

@@ -1,0 +1,243 @@
+//! What one check shows over a set: on which repetitions, how far, since when in the lift.
+
+use super::score::score;
+use super::trend::trend;
+use super::verdict::{Beyond, SURE, beyond, normal_cdf};
+use crate::keypoints::Side;
+use crate::measures::{Channel, Estimate};
+use crate::record::statistics::{mean, median};
+use crate::report::{RepResult, Trend, Unseen};
+use crate::thresholds::Thresholds;
+
+/// Beyond which line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// The low one.
+    Low,
+    /// The high one.
+    High,
+}
+
+impl Way {
+    fn of(self, beyond: &Beyond) -> f64 {
+        match self {
+            Self::Low => beyond.low,
+            Self::High => beyond.high,
+        }
+    }
+}
+
+/// How a check came out over the set, both lines together.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Carried {
+    /// Clear on at least two thirds of the repetitions and beyond a line on none.
+    Clear,
+    /// Seen, and neither clear nor shown: too close to call.
+    Open,
+    /// Seen on less than half of the repetitions.
+    #[default]
+    Unseen,
+}
+
+/// One check beyond one of its lines over a set.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Habit {
+    /// Repetitions (from 1) surely beyond the line.
+    pub reps: Vec<usize>,
+    /// Repetitions on which the check was seen.
+    pub seen: usize,
+    /// Mean probability of being beyond the line: over `reps`, or over all seen when there are
+    /// none.
+    pub probability: f64,
+    /// Median score over `reps`.
+    pub score: f64,
+    /// Median value over `reps`, with the median standard error.
+    pub value: Option<Estimate>,
+    /// Median onset over `reps`: 0 start, 1 bottom, 2 end.
+    pub onset: Option<f64>,
+    /// Over all repetitions on which the check was seen.
+    pub trend: Option<Trend>,
+    /// The set's habit, and not a slip: see [`Habits::of`].
+    pub shown: bool,
+}
+
+impl Habit {
+    /// Some repetition was beyond the line, but not enough to call it the set's habit.
+    pub fn slip(&self) -> bool {
+        !self.shown && !self.reps.is_empty()
+    }
+
+    /// Probably beyond the line, though no repetition surely.
+    pub fn suspect(&self) -> bool {
+        self.reps.is_empty() && self.seen > 0 && self.probability >= 0.5
+    }
+}
+
+/// Every check of a set against both of its lines.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Habits {
+    habits: [[Habit; 2]; Channel::COUNT],
+    carried: [Carried; Channel::COUNT],
+    why: [Option<Unseen>; Channel::COUNT],
+    /// Repetitions in the set.
+    pub reps: usize,
+    /// The foot that surely carries more than half on most repetitions, whatever the lines.
+    pub leaning: Option<Side>,
+}
+
+/// Score from which a single repetition counts as a habit: twice the distance to the line.
+const FAR: f64 = 80.0;
+
+impl Habits {
+    /// Reads a set. A check is the set's habit when it is surely beyond its line on
+    /// - at least two repetitions that are at least a tenth of those seen, or
+    /// - at least a third of those seen, or
+    /// - the last one of a run that grows beyond doubt, or
+    /// - one, but twice as far out as the line with 99 % probability
+    ///
+    /// (common practice, no source: a coach does not cue a slip).
+    pub fn of(reps: &[RepResult], thresholds: &Thresholds) -> Self {
+        let mut out = Self {
+            reps: reps.len(),
+            ..Self::default()
+        };
+        for channel in Channel::ALL {
+            let k = channel.index();
+            let band = thresholds.band(channel);
+            let cells: Vec<Cell> = reps
+                .iter()
+                .filter_map(|rep| {
+                    let mark = rep.checks.get(channel);
+                    let estimate = Estimate {
+                        value: mark.value?,
+                        sd: mark.sd?,
+                    };
+                    Some(Cell {
+                        rep: rep.index,
+                        beyond: beyond(estimate, band)?,
+                        score: score(estimate.value, band),
+                        onset: mark.onset,
+                        estimate,
+                    })
+                })
+                .collect();
+            for way in [Way::Low, Way::High] {
+                let line = match way {
+                    Way::Low => band.low,
+                    Way::High => band.high,
+                };
+                if let Some(line) = line {
+                    out.habits[k][way as usize] = habit(&cells, way, line - band.centre());
+                }
+            }
+            if channel == Channel::LoadLeft {
+                out.leaning = leaning(&cells);
+            }
+            let clear = cells.iter().filter(|c| c.beyond.inside() >= SURE).count();
+            let beyond = out.habits[k].iter().any(|h| !h.reps.is_empty());
+            out.carried[k] = if 2 * cells.len() < reps.len() || cells.is_empty() {
+                out.why[k] = why(reps, channel);
+                Carried::Unseen
+            } else if 3 * clear >= 2 * cells.len() && !beyond {
+                Carried::Clear
+            } else {
+                Carried::Open
+            };
+        }
+        out
+    }
+
+    /// A channel beyond one of its lines.
+    pub fn get(&self, channel: Channel, way: Way) -> &Habit {
+        &self.habits[channel.index()][way as usize]
+    }
+
+    /// How a channel came out.
+    pub fn carried(&self, channel: Channel) -> Carried {
+        self.carried[channel.index()]
+    }
+
+    /// The channel told something: it is clear or shown.
+    pub fn told(&self, channel: Channel) -> bool {
+        self.carried(channel) == Carried::Clear
+            || [Way::Low, Way::High]
+                .iter()
+                .any(|w| self.get(channel, *w).shown)
+    }
+
+    /// Why a channel was not seen, where it was not.
+    pub fn why(&self, channel: Channel) -> Option<Unseen> {
+        self.why[channel.index()]
+    }
+}
+
+/// One repetition of one channel.
+struct Cell {
+    rep: usize,
+    beyond: Beyond,
+    score: f64,
+    onset: Option<f64>,
+    estimate: Estimate,
+}
+
+fn habit(cells: &[Cell], way: Way, reach: f64) -> Habit {
+    let faults: Vec<&Cell> = cells.iter().filter(|c| way.of(&c.beyond) >= SURE).collect();
+    let probability = |list: &[&Cell]| {
+        mean(&list.iter().map(|c| way.of(&c.beyond)).collect::<Vec<_>>()).unwrap_or(0.0)
+    };
+    let middle = |pick: &dyn Fn(&Cell) -> Option<f64>| {
+        median(&faults.iter().filter_map(|c| pick(c)).collect::<Vec<_>>())
+    };
+    let points: Vec<(f64, f64)> = cells
+        .iter()
+        .map(|c| (c.rep as f64, c.estimate.value))
+        .collect();
+    let trend = trend(&points, reach);
+    let (n, seen) = (faults.len(), cells.len());
+    let last = cells.last().is_some_and(|c| way.of(&c.beyond) >= SURE);
+    let growing = trend.is_some_and(|t| t.growing);
+    let far = faults
+        .iter()
+        .any(|c| c.score >= FAR && way.of(&c.beyond) >= 0.99);
+    Habit {
+        reps: faults.iter().map(|c| c.rep).collect(),
+        seen,
+        probability: if n > 0 {
+            probability(&faults)
+        } else {
+            probability(&cells.iter().collect::<Vec<_>>())
+        },
+        score: middle(&|c| Some(c.score)).unwrap_or(0.0),
+        value: middle(&|c| Some(c.estimate.value))
+            .zip(middle(&|c| Some(c.estimate.sd)))
+            .map(|(value, sd)| Estimate { value, sd }),
+        onset: middle(&|c| c.onset),
+        trend,
+        shown: n > 0 && ((n >= 2 && 10 * n >= seen) || 3 * n >= seen || (last && growing) || far),
+    }
+}
+
+/// The side that carries more than half with 90 % probability on more than half of the repetitions.
+fn leaning(cells: &[Cell]) -> Option<Side> {
+    let most = |sign: f64| {
+        let sure = |c: &&Cell| {
+            normal_cdf(sign * (c.estimate.value - 50.0) / c.estimate.sd.max(1e-9)) >= SURE
+        };
+        2 * cells.iter().filter(sure).count() > cells.len()
+    };
+    if most(1.0) {
+        Some(Side::Left)
+    } else {
+        most(-1.0).then_some(Side::Right)
+    }
+}
+
+/// The commonest reason for a channel not having been seen; the first of equals.
+fn why(reps: &[RepResult], channel: Channel) -> Option<Unseen> {
+    let reasons: Vec<Unseen> = reps
+        .iter()
+        .filter_map(|r| r.checks.get(channel).why)
+        .collect();
+    let count = |u: Unseen| reasons.iter().filter(|r| **r == u).count();
+    reasons.iter().copied().rev().max_by_key(|u| count(*u))
+}
