@@ -61,7 +61,6 @@ fn main() -> ExitCode {
 
 /// The simulator is a crate of its own: it is large, and `analyze` must not wait for it.
 fn validate(args: Vec<String>) -> Result<()> {
-    run::cargo(["run", "-q", "-p", "underfoot-sim", "--release", "--"])
-        .args(args)
-        .done()
+    let run = ["run", "-q", "-p", "underfoot-sim", "--profile", "xtask"];
+    run::cargo(run).args(["--", "validate"]).args(args).done()
 }

@@ -30,6 +30,7 @@ pub mod script;
 pub mod set;
 pub mod truth;
 pub mod upper;
+pub mod validate;
 
 pub use camera::{Camera, View};
 pub use fault::{Fault, Kind, Shape};

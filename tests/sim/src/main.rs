@@ -1,5 +1,6 @@
 //! Makes simulated recordings with their truth. `underfoot-sim` alone lists the commands.
 
+mod check;
 mod make;
 
 use std::process::ExitCode;
@@ -8,7 +9,9 @@ const USAGE: &str = "\
 underfoot-sim make --out DIR [--seed N] [--count N] [--view front|oblique|wide|side|rear|rear-oblique|any]
                    [--layout NAME] [--reps N] [--fault heel|knee-in|knee-out|roll-in|roll-out|shift|forward]...
                    [--noise FACTOR] [--fps N] [--unknown-height] [--feet-only]
-                   writes NAME.json (the recording) and NAME.truth.json";
+                   writes NAME.json (the recording) and NAME.truth.json
+underfoot-sim validate [--seed N] [--sets N] [--only WORDS] [--brief] [--outliers] [--jobs N] [--out FILE]
+                   the error figures; --only picks conditions by name, --brief prints them short";
 
 fn main() -> ExitCode {
     let mut args = std::env::args().skip(1);
@@ -16,6 +19,7 @@ fn main() -> ExitCode {
     let rest: Vec<String> = args.collect();
     let done = match command.as_str() {
         "make" => make::main(&rest),
+        "validate" => check::main(&rest),
         "" | "help" | "--help" => {
             println!("{USAGE}");
             Ok(())

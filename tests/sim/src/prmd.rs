@@ -209,7 +209,7 @@ impl Squats {
         }
         Truth {
             source: format!("UI-PRMD m01 {}", self.name),
-            azimuth_deg: filming.camera.azimuth,
+            azimuth_deg: filming.camera.azimuth - rest.facing,
             distance_m: filming.camera.distance,
             height_m: None,
             hfov_deg: filming.camera.hfov(),

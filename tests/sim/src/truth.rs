@@ -58,8 +58,11 @@ pub struct Rest {
     pub foot_length: f64,
     /// Between the ankles, m.
     pub stance: f64,
-    /// Degrees, + = out, against the mean of both feet's facing.
+    /// Degrees, + = out, against square to the line between the ankles.
     pub toe_out: [f64; 2],
+    /// Where the lifter faces: square to the line between the ankles, degrees from world z
+    /// toward x.
+    pub facing: f64,
     /// Pelvis height, m.
     pub pelvis: f64,
     values: [Option<f64>; CHANNELS],
@@ -83,11 +86,14 @@ impl Rest {
             foot_length: 0.0,
             stance: 0.0,
             toe_out: [0.0; 2],
+            facing: 0.0,
             pelvis: mean(&|p| p.pelvis).y,
             values: [None; CHANNELS],
         };
         let across = flat(mean(&|p| p.ankle[0] - p.ankle[1]));
         rest.stance = across.length();
+        // Left of the way the lifter faces.
+        rest.facing = (-across.z).atan2(across.x).to_degrees();
         for s in 0..2 {
             let foot = flat(mean(&|p| p.tip[s] - p.heel[s]));
             rest.foot_length += foot.length() / 2.0;

@@ -1,0 +1,56 @@
+//! Figures as text.
+
+use super::Measured;
+use super::tally::{Spread, lateness};
+use underfoot::measures::Check;
+
+/// One compact block.
+pub fn brief(m: &Measured) -> String {
+    let t = &m.tally;
+    let mut out = format!(
+        "{:44} sets {} reps {:?} refused {} | azimuth {} | toe-out {} | height mm {} | stance mm {}\n",
+        m.condition.name(),
+        t.sets,
+        t.reps,
+        t.refused,
+        short(&t.azimuth),
+        short(&t.toe_out),
+        short(&t.height),
+        short(&t.stance)
+    );
+    let [a, b, c] = [0, 1, 2].map(|i| lateness(&t.timing[i]));
+    out.push_str(&format!(
+        "    start/bottom/end ms median (95 %): {:.0} ({:.0}) {:.0} ({:.0}) {:.0} ({:.0})\n",
+        a[0], a[1], b[0], b[1], c[0], c[1]
+    ));
+    for check in Check::ALL {
+        let s = t.check(check);
+        if s.count() == 0 {
+            continue;
+        }
+        out.push_str(&format!("    {:14}", check.name()));
+        if s.seen.is_empty() {
+            out.push_str(" unseen\n");
+            continue;
+        }
+        out.push_str(&format!(
+            " MAE {:5.2} bias {:+5.2} p95 {:5.1} sd {:5.2} within 2 sd {:3.0} % r {:.2} unseen {:3.0} % of {}\n",
+            s.error(),
+            s.bias(),
+            s.worst(),
+            s.sd(),
+            100.0 * s.coverage(),
+            s.correlation(),
+            100.0 * s.unseen_share(),
+            s.count()
+        ));
+    }
+    out
+}
+
+fn short(s: &Spread) -> String {
+    if s.seen.is_empty() {
+        return "-".into();
+    }
+    format!("{:.1} ({:.0} %)", s.error(), 100.0 * s.coverage())
+}
