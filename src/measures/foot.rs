@@ -10,8 +10,6 @@ use glam::{DQuat, DVec2, DVec3};
 /// A foot in one frame.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct FootPose {
-    /// Pitch about the ball, heel up +, rad.
-    pub pitch: f64,
     /// Roll about the long axis, inward +, rad.
     pub roll: f64,
     /// Ankle joint centre, m.
@@ -85,6 +83,10 @@ pub(crate) fn locate(
         for (value, change) in q.iter_mut().zip(step) {
             *value = (*value + change).clamp(-1.2, 1.2);
         }
+        // A foot that hardly turned needs no second look: the rest is of second order.
+        if step[0].abs().max(step[1].abs()) < 0.03 {
+            break;
+        }
     }
     let moved = Motion::new(leg, lateral, long, &q);
     // Bases of the toes: at the ball, a quarter of foot length apart, on the axis' inner third.
@@ -93,7 +95,6 @@ pub(crate) fn locate(
         moved.place(at, false).y - at.y
     };
     Some(FootPose {
-        pitch: q[0],
         roll: q[1],
         ankle: moved.place(leg.ankle, true),
         heel: moved.place(leg.heel, true),

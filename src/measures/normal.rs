@@ -65,36 +65,32 @@ impl<const N: usize> Normal<N> {
         w * miss * miss
     }
 
-    /// The step that solves it (Cholesky's method); `None` when it is singular.
+    /// The step that solves it (L D L^T elimination); `None` when it is singular.
     #[inline]
     pub fn solve(mut self) -> Option<[f64; N]> {
-        for i in 0..N {
-            for j in 0..=i {
-                let mut sum = self.a[i][j];
-                for k in 0..j {
-                    sum -= self.a[i][k] * self.a[j][k];
-                }
-                if i == j {
-                    if sum.is_nan() || sum <= 1e-14 {
-                        return None;
-                    }
-                    self.a[i][i] = sum.sqrt();
-                } else {
-                    self.a[i][j] = sum / self.a[j][j];
-                }
+        let mut lower = [[0.0; N]; N];
+        let mut inverse = [0.0; N];
+        for k in 0..N {
+            let pivot = self.a[k][k];
+            if pivot.is_nan() || pivot <= 1e-14 {
+                return None;
             }
-        }
-        for i in 0..N {
-            for k in 0..i {
-                self.g[i] -= self.a[i][k] * self.g[k];
+            inverse[k] = 1.0 / pivot;
+            for i in k + 1..N {
+                let l = self.a[i][k] * inverse[k];
+                lower[i][k] = l;
+                for j in k + 1..=i {
+                    self.a[i][j] -= l * self.a[j][k];
+                }
+                self.g[i] -= l * self.g[k];
             }
-            self.g[i] /= self.a[i][i];
         }
         for i in (0..N).rev() {
+            let mut x = self.g[i] * inverse[i];
             for k in i + 1..N {
-                self.g[i] -= self.a[k][i] * self.g[k];
+                x -= lower[k][i] * self.g[k];
             }
-            self.g[i] /= self.a[i][i];
+            self.g[i] = x;
         }
         Some(self.g)
     }
