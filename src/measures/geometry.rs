@@ -171,7 +171,11 @@ impl Geometry {
         if let Some(com) = self.balance(pixels, shifts, &feet, knees, drop) {
             let along = (self.body.legs[0].along + self.body.legs[1].along).normalize_or_zero();
             out.values[Channel::Forward.index()] = Some(com.dot(along) / self.body.foot * 100.0);
-            let [l, r] = [0, 1].map(|s| self.body.legs[s].ankle);
+            // Where quiet standing puts the load: 40 to 50 % of the foot from the heel (Winter).
+            let [l, r] = [0, 1].map(|s| {
+                let leg = &self.body.legs[s];
+                leg.heel + leg.along * (0.4 * self.body.foot)
+            });
             let across = DVec3::new(l.x - r.x, 0.0, l.z - r.z).normalize_or_zero();
             out.values[Channel::LoadLeft.index()] =
                 com::left_share(com.dot(across), l.dot(across), r.dot(across)).map(|v| v * 100.0);

@@ -25,7 +25,7 @@ pub struct Peak {
 }
 
 /// Half width of the window in which a parabola is laid through the curve at its peak, ms.
-const HALF_WINDOW_MS: f64 = 300.0;
+const HALF_WINDOW_MS: f64 = 600.0;
 
 /// Phase of a time in a repetition: 0 start, 1 bottom, 2 end.
 pub fn phase(t_ms: f64, start_ms: f64, bottom_ms: f64, end_ms: f64) -> f64 {
