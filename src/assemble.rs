@@ -1,6 +1,6 @@
 //! Puts the report together from what the stages found.
 
-use crate::measures::{Channel, MeasureSeries, Peak, peaks, series};
+use crate::measures::{Channel, MeasureSeries, Peak, peaks, series, settle};
 use crate::pose::Pose;
 use crate::repetitions::Repetition;
 use crate::report::{
@@ -21,16 +21,25 @@ struct Part {
 pub(crate) fn report(session: &Session, with_series: bool) -> Report {
     let parts = parts(session);
     let first = parts.first().map(|p| &p.stand);
-    let reps: Vec<RepResult> = session
-        .counted()
+    let counted = session.counted();
+    let mut found: Vec<[Peak; Channel::COUNT]> = counted
         .iter()
-        .enumerate()
-        .map(|(i, rep)| {
+        .map(|rep| {
             let part = parts
                 .iter()
                 .find(|p| p.from_ms <= rep.bottom_ms && rep.bottom_ms < p.to_ms);
-            rep_result(i + 1, rep, part)
+            rep_peaks(rep, part)
         })
+        .collect();
+    for channel in Channel::ALL {
+        let mut set: Vec<&mut Peak> = found.iter_mut().map(|p| &mut p[channel.index()]).collect();
+        settle(&mut set);
+    }
+    let reps: Vec<RepResult> = counted
+        .iter()
+        .zip(&found)
+        .enumerate()
+        .map(|(i, (rep, found))| rep_result(i + 1, rep, found))
         .collect();
     Report {
         schema: SCHEMA,
@@ -72,22 +81,26 @@ fn parts(session: &Session) -> Vec<Part> {
         .collect()
 }
 
-fn rep_result(index: usize, rep: &Repetition, part: Option<&Part>) -> RepResult {
+fn rep_peaks(rep: &Repetition, part: Option<&Part>) -> [Peak; Channel::COUNT] {
+    Channel::ALL.map(|channel| match part {
+        None => Peak {
+            unseen: Some(Unseen::Standing),
+            ..Peak::default()
+        },
+        Some(part) => peaks(
+            &part.series,
+            rep.start_ms,
+            rep.bottom_ms,
+            rep.end_ms,
+            channel,
+        ),
+    })
+}
+
+fn rep_result(index: usize, rep: &Repetition, found: &[Peak; Channel::COUNT]) -> RepResult {
     let mut checks = Checks::default();
     for channel in Channel::ALL {
-        *checks.get_mut(channel) = match part {
-            None => Mark {
-                why: Some(Unseen::Standing),
-                ..Mark::default()
-            },
-            Some(part) => mark(&peaks(
-                &part.series,
-                rep.start_ms,
-                rep.bottom_ms,
-                rep.end_ms,
-                channel,
-            )),
-        };
+        *checks.get_mut(channel) = mark(&found[channel.index()]);
     }
     RepResult {
         index,

@@ -17,6 +17,6 @@ mod tracks;
 
 pub use channel::{Channel, Check, Estimate, Evidence};
 pub use measurer::{Measurer, PictureEvidence, fuse, largest_sd};
-pub use peaks::{Peak, peaks, phase};
+pub use peaks::{Peak, peaks, phase, settle};
 pub use profile::{GENERIC, MEASURED, Profile};
 pub use series::{FootHeights, MeasureSeries, series};

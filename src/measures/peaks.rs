@@ -12,6 +12,8 @@ pub struct Peak {
     pub estimate: Option<Estimate>,
     /// Standard error, also when it is too large to count as seen.
     pub sd: Option<f64>,
+    /// The part of it that differs from repetition to repetition: keypoint noise.
+    pub noise_sd: f64,
     /// When, ms.
     pub at_ms: Option<f64>,
     /// Where in the lift: 0 start, 1 bottom, 2 end.
@@ -24,8 +26,16 @@ pub struct Peak {
     pub evidence: Evidence,
 }
 
-/// Half width of the window in which a parabola is laid through the curve at its peak, ms.
-const HALF_WINDOW_MS: f64 = 600.0;
+/// Half width of the window in which a parabola is laid through the curve at its peak, ms: wider
+/// where the keypoints' noise is large against what there is to see (common practice, no source).
+const fn half_window_ms(check: Check) -> f64 {
+    match check {
+        Check::HeelLift => 300.0,
+        Check::KneeIn => 380.0,
+        Check::FootRoll => 560.0,
+        Check::Forward | Check::LoadLeft => 450.0,
+    }
+}
 
 /// Phase of a time in a repetition: 0 start, 1 bottom, 2 end.
 pub fn phase(t_ms: f64, start_ms: f64, bottom_ms: f64, end_ms: f64) -> f64 {
@@ -77,7 +87,7 @@ pub fn peaks(
     let times = &series.t_ms[from..to];
     let mut best: Option<(usize, f64)> = None;
     for i in 0..curve.len() {
-        if let Some(v) = parabola(times, curve, i) {
+        if let Some(v) = parabola(times, curve, i, half_window_ms(channel.check())) {
             let d = v - rest;
             if best.is_none_or(|(_, b)| d.abs() > f64::abs(b)) {
                 best = Some((i, d));
@@ -113,6 +123,7 @@ pub fn peaks(
             sd,
         }),
         sd: Some(sd),
+        noise_sd: moving,
         at_ms: Some(at_ms),
         peak_phase: Some(phase(at_ms, start_ms, bottom_ms, end_ms)),
         onset,
@@ -147,13 +158,13 @@ fn standing_value(series: &MeasureSeries, channel: Channel, start_ms: f64) -> f6
 
 /// Value at `i` of the parabola laid through the curve around it by least squares (what a
 /// Savitzky-Golay filter of order 2 does, for uneven times).
-fn parabola(times: &[f64], curve: &[Option<Estimate>], i: usize) -> Option<f64> {
+fn parabola(times: &[f64], curve: &[Option<Estimate>], i: usize, half: f64) -> Option<f64> {
     curve[i]?;
     let mut normal = super::normal::Normal::<3>::new();
     let mut n = 0;
-    let from = times.partition_point(|&t| t < times[i] - HALF_WINDOW_MS);
+    let from = times.partition_point(|&t| t < times[i] - half);
     for (t, e) in times.iter().zip(curve).skip(from) {
-        let x = (t - times[i]) / HALF_WINDOW_MS;
+        let x = (t - times[i]) / half;
         if x > 1.0 {
             break;
         }
@@ -166,6 +177,33 @@ fn parabola(times: &[f64], curve: &[Option<Estimate>], i: usize) -> Option<f64> 
         return curve[i].map(|e| e.value);
     }
     normal.solve().map(|c| c[0]).or(curve[i].map(|e| e.value))
+}
+
+/// Reads the repetitions of a finished set together: where their values differ by no more than
+/// keypoint noise does, they are drawn toward their mean (James & Stein 1961, positive part, toward
+/// the mean as in Efron & Morris 1975). One that stands out widens the spread and stays.
+pub fn settle(set: &mut [&mut Peak]) {
+    let values: Vec<(f64, f64)> = set
+        .iter()
+        .filter_map(|p| Some((p.estimate?.value, p.noise_sd.powi(2))))
+        .collect();
+    let n = values.len() as f64;
+    if values.len() < 3 {
+        return;
+    }
+    let mean = values.iter().map(|v| v.0).sum::<f64>() / n;
+    let noise = values.iter().map(|v| v.1).sum::<f64>() / n;
+    let spread = values.iter().map(|v| (v.0 - mean).powi(2)).sum::<f64>() / (n - 1.0);
+    let kept = (1.0 - noise / spread.max(1e-12)).clamp(0.15, 1.0);
+    for peak in set.iter_mut() {
+        if let Some(e) = peak.estimate.as_mut() {
+            let own = peak.noise_sd.powi(2);
+            let left = own * (kept + (1.0 - kept) / n);
+            e.value = mean + kept * (e.value - mean);
+            e.sd = (e.sd * e.sd - own + left).max(1e-12).sqrt();
+            peak.sd = Some(e.sd);
+        }
+    }
 }
 
 /// Takes off what noise adds to the size of a largest departure: among several independent
