@@ -46,9 +46,11 @@ pub(crate) enum Upper {
     SlideApart,
     /// Logarithm of the odds of markers that slide.
     SlideOdds,
+    /// How high on the shoulders a bar lies, m: high and low carries.
+    Bar,
 }
 
-pub(crate) const UPPER: usize = 10;
+pub(crate) const UPPER: usize = 11;
 /// All assumptions: left leg, right leg, upper body.
 pub(crate) const COUNT: usize = 2 * LEG + UPPER;
 
@@ -114,6 +116,7 @@ pub(crate) const UPPER_SD: [f64; UPPER] = [
     deg(3.0),
     0.03,
     1.5,
+    0.02,
 ];
 
 /// Spread of assumption `i`.

@@ -1,6 +1,6 @@
 //! One frame's pixels become places in the lifter's world and the eight measures.
 
-use super::assumed::{LEG, Shifts};
+use super::assumed::{LEG, Shifts, Upper};
 use super::channel::Channel;
 use super::com::{self, Balance, Sex};
 use super::foot::{self, FootPose};
@@ -259,11 +259,18 @@ impl Geometry {
                 [a, b] => a.or(b),
             };
             let forward = DVec3::X.cross(up).normalize_or_zero();
+            let raised = shifts[2 * LEG + Upper::Bar as usize];
             let at = match self.load.carry {
-                Carry::Back => Some(chest - forward * (0.03 * stature)),
-                Carry::Front => Some(chest + forward * (0.05 * stature)),
+                // On the back it lies behind and above the shoulders' centres, on the front ahead
+                // of them (common practice, no source; how high varies, see `Upper::Bar`).
+                Carry::Back => {
+                    Some(chest + up * (0.018 * stature + raised) - forward * (0.03 * stature))
+                }
+                Carry::Front => {
+                    Some(chest + up * (0.012 * stature + raised) + forward * (0.05 * stature))
+                }
                 Carry::Overhead => hand,
-                Carry::Goblet => hand.or(Some(chest + forward * (0.12 * stature))),
+                Carry::Goblet => hand.or(Some(chest + (forward * 0.12 - up * 0.08) * stature)),
                 Carry::None => None,
             };
             if let Some(at) = at {

@@ -46,10 +46,10 @@ pub fn fuse(a: Estimate, b: Estimate) -> Estimate {
 pub const fn largest_sd(check: Check) -> f64 {
     match check {
         Check::HeelLift => 26.0,
-        Check::KneeIn => 6.0,
-        Check::FootRoll => 4.5,
+        Check::KneeIn => 4.0,
+        Check::FootRoll => 4.0,
         Check::Forward => 15.0,
-        Check::LoadLeft => 6.0,
+        Check::LoadLeft => 5.5,
     }
 }
 
