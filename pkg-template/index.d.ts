@@ -515,11 +515,51 @@ export type UnderfootErrorCode =
 
 /* ------------------------------------------------------------------ thresholds and comparison */
 
+/** Fault lines of a check, in its unit. As an option, what is left out stays as it is. */
+export interface Lines {
+  /** Below this is a fault; null when nothing is too low. */
+  low?: number | null;
+  /** Above this is a fault; null when nothing is too high. */
+  high?: number | null;
+  /** Where the lines come from; only read. */
+  readonly source?: string;
+  /** Set by the coach; only read. */
+  readonly changed?: boolean;
+}
+
 /** Lines of the checks, in each check's unit. */
-export type Thresholds = Record<string, unknown>;
+export type Thresholds = Record<CheckName, Lines>;
 
 /** The lines that hold unless changed, each with its source. Needs `init`. */
 export function defaultThresholds(): Thresholds;
 
-/** The last report against those before it, check by check: better, worse, or no real change. Needs `init`. */
-export function compare(reports: readonly Report[]): unknown;
+/** One check, then and now. */
+export interface Change {
+  check: CheckName;
+  /** Null for the two checks that have none. */
+  side: 'left' | 'right' | null;
+  /** By minimal detectable change, 95 %. */
+  outcome: 'better' | 'worse' | 'no-real-change';
+  /** Mean of the earlier days, in the check's unit. */
+  earlier: number;
+  /** Mean of the last day. */
+  later: number;
+  /** `later` less `earlier`. */
+  difference: number;
+  /** A difference must exceed this to be more than chance. */
+  mdc95: number;
+  /** Where the spread between days comes from. */
+  basis: 'own-days' | 'published-days' | 'assumed-days';
+  /** The camera stood elsewhere, so the measuring error of both sides is added. */
+  view_changed: boolean;
+  /** The outcome in one sentence. */
+  sentence: string;
+  /** The basis in one sentence. */
+  basis_sentence: string;
+}
+
+/**
+ * The last report against those before it, check by check. A report may carry `day`, a whole number that reports of
+ * one day share; without it each is a day of its own. Checks unseen on either side are left out. Needs `init`.
+ */
+export function compare(reports: readonly (Report & { day?: number })[]): Change[];

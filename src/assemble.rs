@@ -1,13 +1,13 @@
 //! Puts the report together from what the stages found.
 
+use crate::cue::{About, Conclusion, LOOK_AGAIN_DAYS, conclude};
+use crate::findings::{RestingShape, contacts, judge};
 use crate::measures::{Channel, MeasureSeries, Peak, peaks, series, settle};
-use crate::pose::Pose;
 use crate::repetitions::Repetition;
-use crate::report::{
-    Checks, Cue, Finding, Mark, Note, RepResult, Report, SCHEMA, Series, Tempo, Unseen,
-};
+use crate::report::{Checks, Contacts, Mark, RepResult, Report, SCHEMA, Series, Tempo, Unseen};
 use crate::session::Session;
 use crate::stands::Stand;
+use crate::thresholds::Thresholds;
 
 /// The curves of one setting of the feet.
 struct Part {
@@ -39,17 +39,30 @@ pub(crate) fn report(session: &Session, with_series: bool) -> Report {
         .iter()
         .zip(&found)
         .enumerate()
-        .map(|(i, (rep, found))| rep_result(i + 1, rep, found))
+        .map(|(i, (rep, found))| rep_result(i + 1, rep, found, &session.options.thresholds))
         .collect();
+    let view = first.map(|s| s.fit.view());
+    let about = About {
+        azimuth_deg: view.as_ref().map(|v| v.azimuth_deg),
+        footwear: session.setup.footwear,
+        hurts: session.options.hurts,
+        look_again_days: session.options.look_again_days.unwrap_or(LOOK_AGAIN_DAYS),
+    };
+    let resting = first.map_or_else(RestingShape::default, |s| RestingShape::of(&s.fit));
+    let Conclusion {
+        finding,
+        cue,
+        notes,
+    } = conclude(&reps, &resting, &session.options.thresholds, &about);
     Report {
         schema: SCHEMA,
-        view: first.map(|s| s.fit.view()),
+        view,
         standing: first.map(|s| s.fit.summary(s.quiet.from_ms, s.quiet.to_ms)),
         reps,
-        finding: Finding::default(),
-        cue: Cue::default(),
-        notes: Vec::<Note>::new(),
-        series: with_series.then(|| curves(&session.poses, &parts)),
+        finding,
+        cue,
+        notes,
+        series: with_series.then(|| curves(session, &parts)),
     }
 }
 
@@ -97,10 +110,17 @@ fn rep_peaks(rep: &Repetition, part: Option<&Part>) -> [Peak; Channel::COUNT] {
     })
 }
 
-fn rep_result(index: usize, rep: &Repetition, found: &[Peak; Channel::COUNT]) -> RepResult {
+fn rep_result(
+    index: usize,
+    rep: &Repetition,
+    found: &[Peak; Channel::COUNT],
+    thresholds: &Thresholds,
+) -> RepResult {
     let mut checks = Checks::default();
     for channel in Channel::ALL {
-        *checks.get_mut(channel) = mark(&found[channel.index()]);
+        let slot = checks.get_mut(channel);
+        *slot = mark(&found[channel.index()]);
+        judge(channel, slot, thresholds);
     }
     RepResult {
         index,
@@ -132,9 +152,9 @@ fn mark(peak: &Peak) -> Mark {
 }
 
 /// The curves over the whole recording, `None` where nothing was measured.
-fn curves(poses: &[Pose], parts: &[Part]) -> Series {
+fn curves(session: &Session, parts: &[Part]) -> Series {
     let mut out = Series {
-        t_ms: poses.iter().map(|p| p.t_ms).collect(),
+        t_ms: session.poses.iter().map(|p| p.t_ms).collect(),
         ..Series::default()
     };
     for channel in Channel::ALL {
@@ -155,6 +175,26 @@ fn curves(poses: &[Pose], parts: &[Part]) -> Series {
             list
         };
         out.set(channel, pad(v), pad(sd));
+    }
+    for part in parts {
+        for (side, heights) in crate::keypoints::Side::BOTH.iter().zip(&part.series.feet) {
+            let states = contacts(heights, &session.options.thresholds);
+            let all = out.contacts.get_mut(*side);
+            all.heel.extend(states.heel);
+            all.big_toe.extend(states.big_toe);
+            all.small_toe.extend(states.small_toe);
+        }
+    }
+    let frames = out.t_ms.len();
+    for Contacts {
+        heel,
+        big_toe,
+        small_toe,
+    } in [&mut out.contacts.left, &mut out.contacts.right]
+    {
+        for list in [heel, big_toe, small_toe] {
+            list.resize(frames, crate::report::Contact::Unseen);
+        }
     }
     out
 }

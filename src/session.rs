@@ -9,6 +9,7 @@ use crate::repetitions::{Detector, Phase, Repetition};
 use crate::report::{Report, Sides, View};
 use crate::standing::{Quiet, QuietFinder};
 use crate::stands::Stand;
+use crate::thresholds::Thresholds;
 
 /// What the caller chooses; everything has a default.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -17,6 +18,10 @@ pub struct Options {
     pub series: bool,
     /// The lifter said that something hurts: the advice to stop comes ahead of any cue.
     pub hurts: bool,
+    /// Where the fault lines are.
+    pub thresholds: Thresholds,
+    /// Days until the next look; a week when `None`.
+    pub look_again_days: Option<u32>,
 }
 
 /// Where in the lift the lifter is now.

@@ -1,9 +1,11 @@
 //! The same lifter's sets over time: better, worse, or no real change.
 
 mod change;
+mod read;
 pub mod statistics;
 mod summary;
 mod words;
 
 pub use change::{Basis, Change, Outcome, between_day_sem, compare};
+pub use read::read_history;
 pub use summary::SetSummary;

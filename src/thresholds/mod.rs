@@ -1,6 +1,9 @@
 //! Where each check's fault lines are: data with a source, which a coach may change.
 
 mod defaults;
+mod read;
+
+pub use read::read;
 
 use crate::measures::{Channel, Check};
 use crate::{Error, ErrorCode};

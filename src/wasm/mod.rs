@@ -4,6 +4,7 @@
 //! loaded, flattens points, builds the live state and turns errors into `UnderfootError`.
 
 mod analyze;
+mod compare;
 mod error;
 mod node;
 mod options;

@@ -1,0 +1,93 @@
+//! Reads earlier reports back from a host's tree, as much of them as a comparison needs.
+
+use super::statistics::mean;
+use super::summary::SetSummary;
+use crate::keypoints::{Node, Side};
+use crate::measures::{Channel, Check};
+use crate::{Error, ErrorCode};
+
+/// Most repetitions read from one report.
+const MAX_REPS: usize = 10_000;
+
+/// Two reports or more, oldest first. A report may carry `day`, a whole number that those of one
+/// day share (days since any start); without it every report is a day of its own.
+///
+/// # Errors
+/// For a list of fewer than two, for what is no report of schema 1, and for a `day` that is no
+/// whole number. Checks that a report lacks count as unseen.
+pub fn read_history<N: Node>(root: &N) -> Result<Vec<SetSummary>, Error> {
+    let count = root
+        .list_len()
+        .ok_or_else(|| Error::bad("reports", "must be a list"))?;
+    if count < 2 {
+        return Err(Error::new(
+            ErrorCode::Empty,
+            "reports",
+            "a comparison needs at least two",
+        ));
+    }
+    (0..count)
+        .map(|i| {
+            let path = format!("reports[{i}]");
+            let node = root.at(i).filter(N::is_object);
+            let node = node.ok_or_else(|| Error::bad(&*path, "must be an object"))?;
+            report(&node, &path, i)
+        })
+        .collect()
+}
+
+fn report<N: Node>(node: &N, path: &str, place: usize) -> Result<SetSummary, Error> {
+    if node.get("schema").and_then(|s| s.number()) != Some(1.0) {
+        return Err(Error::bad(format!("{path}.schema"), "must be 1"));
+    }
+    // Reports without a day lie far before any real one, and apart.
+    let day = match node.get("day") {
+        None => i64::MIN / 2 + place as i64,
+        Some(day) => match day.number() {
+            Some(d) if d.fract() == 0.0 && d.abs() < 1e9 => d as i64,
+            _ => {
+                let reason = "must be a whole number of days";
+                return Err(Error::bad(format!("{path}.day"), reason));
+            }
+        },
+    };
+    let reps = node
+        .get("reps")
+        .ok_or_else(|| Error::bad(format!("{path}.reps"), "missing"))?;
+    let n = reps
+        .list_len()
+        .ok_or_else(|| Error::bad(format!("{path}.reps"), "must be a list"))?;
+    let mut out = SetSummary {
+        day,
+        azimuth_deg: node
+            .get("view")
+            .and_then(|v| v.get("azimuth_deg")?.number())
+            .filter(|a| a.is_finite()),
+        ..SetSummary::default()
+    };
+    let mut errors: [Vec<f64>; Channel::COUNT] = Default::default();
+    for rep in (0..n.min(MAX_REPS)).filter_map(|i| reps.at(i)) {
+        for channel in Channel::ALL {
+            if let Some((value, sd)) = mark(&rep, channel) {
+                out.values[channel.index()].push(value);
+                errors[channel.index()].push(sd);
+            }
+        }
+    }
+    for (sd, list) in out.sd.iter_mut().zip(&errors) {
+        *sd = mean(list).unwrap_or(0.0);
+    }
+    Ok(out)
+}
+
+fn mark<N: Node>(rep: &N, channel: Channel) -> Option<(f64, f64)> {
+    let check: Check = channel.check();
+    let node = rep.get(check.name())?;
+    let node = match channel.side() {
+        Some(Side::Left) => node.get("left")?,
+        Some(Side::Right) => node.get("right")?,
+        None => node,
+    };
+    let of = |name: &str| node.get(name)?.number().filter(|v| v.is_finite());
+    Some((of("value")?, of("sd")?))
+}
