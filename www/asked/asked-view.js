@@ -1,0 +1,76 @@
+// @ts-check
+/** What a client sees who opened a coach's link: what is wanted, in order, then send back. */
+import { $, el } from '../app/dom.js';
+import { show } from '../app/screens.js';
+import { showTrouble } from '../app/trouble.js';
+import { CHECKS } from '../result/words.js';
+import { VIEW_WORDS } from '../coach/words.js';
+import { asked, leaveAsked } from './asked.js';
+import { showSendBack } from './send-back.js';
+
+const CAUTIONS = 'Set the safeties, use a spotter if it is heavy, and don’t look at the screen under the bar. If anything hurts, stop, and see a licensed clinician before you film.';
+
+/** @param {() => Promise<unknown>} act @returns {() => void} */
+const guarded = (act) => () => { act().catch(showTrouble); };
+
+export function showAsked() {
+  const state = asked();
+  if (!state) return show('start');
+  const { check, taken } = state;
+  const wanted = CHECKS.filter((c) => check.checks.some((k) => k === c.key)).map((c) => c.label.toLowerCase());
+  const next = check.views.find((v) => !taken.has(v));
+  $('asked').replaceChildren(
+    el('h1', { id: 'asked-title', tabindex: '-1' }, check.coach ? `A check from ${check.coach}` : 'A check from your coach'),
+    check.message ? el('blockquote', { class: 'slip' }, el('p', {}, check.message)) : '',
+    check.cue ? el('p', { class: 'cue-text' }, check.cue) : '',
+    el('dl', { class: 'asked-facts' },
+      el('dt', {}, 'Repetitions'), el('dd', {}, `${check.reps} from each side`),
+      ...(check.load ? [el('dt', {}, 'Load'), el('dd', {}, check.load)] : []),
+      el('dt', {}, 'Looks at'), el('dd', {}, wanted.join(', ')),
+      ...(Object.keys(check.thresholds).length ? [el('dt', {}, 'Fault lines'), el('dd', {}, 'changed by the coach')] : [])),
+    el('p', {}, CAUTIONS),
+    el('ol', { class: 'asked-views' }, ...check.views.map((view) => viewItem(view, view === next))),
+    el('p', { class: 'actions' },
+      el('button', { type: 'button', id: 'send-back', disabled: taken.size === 0, onclick: guarded(showSendBack) }, 'Send back'),
+      el('button', { type: 'button', class: 'plain', onclick: () => { leaveAsked(); history.replaceState(null, '', location.pathname); show('start'); } }, 'Leave this check')),
+    el('p', {}, 'Nothing is sent by itself. You see everything before you hand it over, and the video stays on your device.'));
+  show('asked', { source: check.coach ? `a check from ${check.coach}` : 'a coach’s check' });
+}
+
+/** @param {import('./asked.js').Check['views'][number]} view @param {boolean} isNext */
+function viewItem(view, isNext) {
+  const state = asked();
+  const set = state?.taken.get(view);
+  const start = (/** @type {() => Promise<void>} */ flow) => guarded(async () => {
+    if (state) state.now = view;
+    await flow();
+  });
+  const pick = el('input', { type: 'file', accept: 'video/*,.json,.gz', hidden: true, onchange: (/** @type {any} */ event) => {
+    const file = event.target.files?.[0];
+    if (file) start(async () => {
+      const { kindOf } = await import('../input/read-file.js');
+      if (kindOf(file) === 'video') await (await import('../flows/video.js')).runVideo(file);
+      else await (await import('../flows/keypoints.js')).runKeypoints(file);
+    })();
+  } });
+  return el('li', { class: set ? 'done' : isNext ? 'next' : '' },
+    el('b', {}, VIEW_WORDS[view]),
+    el('span', {}, set ? `done: ${set.report.reps.length} repetitions` : 'not filmed yet'),
+    el('span', { class: 'actions' },
+      el('button', { type: 'button', class: isNext ? '' : 'plain', onclick: start(async () => (await import('../flows/camera.js')).runCamera()) }, set ? 'Film again' : 'Film it now'),
+      el('button', { type: 'button', class: 'plain', onclick: () => pick.click() }, 'Use a file'), pick));
+}
+
+/**
+ * A finished set belongs to the view being filmed.
+ * @param {import('../app/types.js').KeptSet} set
+ * @returns {boolean} whether a check is going on
+ */
+export function takeForCheck(set) {
+  const state = asked();
+  const view = state?.now ?? state?.check.views.find((v) => !state.taken.has(v));
+  if (!state || !view) return false;
+  state.taken.set(view, set);
+  state.now = null;
+  return true;
+}

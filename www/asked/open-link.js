@@ -1,0 +1,45 @@
+// @ts-check
+/**
+ * What the address brought: a coach's check or a summary. A link only ever opens a screen; it
+ * starts no camera, deletes nothing and leads nowhere else.
+ */
+import { $, el } from '../app/dom.js';
+import { show } from '../app/screens.js';
+import { CHECKS, number } from '../result/words.js';
+import { dayWords } from '../coach/words.js';
+import { decodeCheck, isCheckFragment } from '../share/check-link.js';
+import { decodeSummary, isSummaryFragment } from '../share/result-link.js';
+import { startAsked } from './asked.js';
+import { showAsked } from './asked-view.js';
+
+/** @param {string} fragment @returns {boolean} whether it was one of ours */
+export function openLink(fragment) {
+  if (isCheckFragment(fragment)) {
+    startAsked(decodeCheck(fragment));
+    showAsked();
+    return true;
+  }
+  if (isSummaryFragment(fragment)) {
+    showSummary(decodeSummary(fragment));
+    return true;
+  }
+  return false;
+}
+
+/** @param {import('../share/result-link.js').ResultSummary} summary */
+function showSummary(summary) {
+  $('asked').replaceChildren(
+    el('h1', { id: 'asked-title', tabindex: '-1' }, `${summary.lifter || 'A client'}, ${dayWords(summary.day)}`),
+    ...summary.sets.map((set) => el('section', {},
+      el('h2', {}, `${set.reps} repetitions${set.view ? `, filmed from ${set.view}` : ''}`),
+      el('p', {}, `Finding: ${set.finding.replaceAll('-', ' ')}${set.side ? `, ${set.side}` : ''}. Cue: ${set.cue || 'none'}`),
+      el('table', { class: 'reps' },
+        el('caption', {}, 'Median of the repetitions, ± standard error. A summary as the client’s page made it; ask for the file to compute it again.'),
+        el('thead', {}, el('tr', {}, ...['Check', 'Median', 'Seen in', 'Faults'].map((t) => el('th', { scope: 'col' }, t)))),
+        el('tbody', {}, ...set.checks.map((c) => {
+          const words = CHECKS.find((w) => w.key === c.check);
+          return el('tr', {}, el('th', { scope: 'row' }, `${words?.label ?? c.check}${c.side ? `, ${c.side}` : ''}`, el('small', {}, words?.unit ?? '')),
+            el('td', {}, `${number(c.median, 1)} ± ${number(c.sd, 1)}`), el('td', {}, `${c.reps} of ${set.reps}`), el('td', {}, String(c.faults)));
+        }))))));
+  show('asked', { source: 'a summary link' });
+}

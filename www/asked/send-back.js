@@ -1,0 +1,71 @@
+// @ts-check
+/** Everything that would go back to the coach, seen before it goes. */
+import { $, el } from '../app/dom.js';
+import { core } from '../app/core.js';
+import { saveAs } from '../app/save-as.js';
+import { recall, remember } from '../app/memory.js';
+import { show } from '../app/screens.js';
+import { viewWords } from '../result/words.js';
+import { VIEW_WORDS } from '../coach/words.js';
+import { linkBox } from '../coach/hand-over.js';
+import { FILE_SUFFIX, asSent, encodeResult } from '../share/result-file.js';
+import { encodeSummary, summarise } from '../share/result-link.js';
+import { asked } from './asked.js';
+import { showAsked } from './asked-view.js';
+
+/** The day here, `YYYY-MM-DD`; no time of day. */
+function today() {
+  const now = new Date();
+  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, '0')).join('-');
+}
+
+export async function showSendBack() {
+  const state = asked();
+  if (!state) return;
+  const { check, taken } = state;
+  const { analyze, version } = await core();
+  // Computed from the points as the file holds them, so that both sides see equal numbers.
+  const sets = [...taken].map(([wanted, set]) => {
+    const recording = asSent(set.recording);
+    return { recording, report: analyze(recording, { thresholds: check.thresholds }), thresholds: check.thresholds, wanted };
+  });
+  const nickname = el('input', { type: 'text', name: 'nickname', maxlength: 30, value: recall('nickname', ''), autocomplete: 'off' });
+  const note = el('input', { type: 'text', name: 'note', maxlength: 500, autocomplete: 'off' });
+  const made = () => {
+    remember('nickname', nickname.value.trim());
+    return { made_with: String(version), day: today(), lifter: nickname.value.trim(), note: note.value.trim(), check, sets };
+  };
+  const file = () => {
+    const bytes = encodeResult(made());
+    return new File([/** @type {BlobPart} */ (bytes)], `squat-${today()}${FILE_SUFFIX}`, { type: 'application/octet-stream' });
+  };
+  const summary = el('div', {});
+  const frames = sets.reduce((n, set) => n + set.recording.frames.length, 0);
+  $('asked').replaceChildren(
+    el('h1', { id: 'asked-title', tabindex: '-1' }, 'Send it back'),
+    el('p', {}, 'This is everything that is in it:'),
+    el('ul', { id: 'in-it' },
+      el('li', {}, `The day: ${today()}. No time of day, no place, no device name.`),
+      ...sets.map((set) => el('li', {}, `${VIEW_WORDS[set.wanted]}: ${set.report.reps.length} repetitions. ${viewWords(set.report.view)} ${set.report.finding.sentence}`)),
+      el('li', {}, `The points of your joints in ${frames} frames, so that the coach can replay a stick figure. No video, no picture.`),
+      el('li', {}, 'What you said of height, load and footwear, and the coach’s own check.')),
+    el('div', { class: 'two-up' },
+      el('label', { class: 'field' }, 'The name the coach will see', nickname, el('small', {}, 'Any name you like, or none.')),
+      el('label', { class: 'field' }, 'A note to the coach', note)),
+    el('p', { class: 'actions' },
+      el('button', { type: 'button', id: 'save-result', onclick: () => saveAs(file().name, file()) }, 'Save as a file'),
+      navigator.canShare?.({ files: [new File(['x'], `x${FILE_SUFFIX}`)] })
+        ? el('button', { type: 'button', class: 'plain', onclick: () => { navigator.share({ files: [file()], title: 'Squat result' }).catch(() => undefined); } }, 'Share the file…')
+        : null,
+      el('button', { type: 'button', class: 'plain', id: 'summary-link', onclick: () => {
+        const here = new URL(location.href);
+        here.search = '';
+        const { day, lifter } = made();
+        here.hash = encodeSummary({ day, lifter, sets: sets.map((set) => summarise(set.report)) });
+        summary.replaceChildren(el('h2', {}, 'The summary as a link'), el('p', {}, 'Numbers only: no points, no replay.'),
+          linkBox(here.href, { title: 'A squat result', qr: 'Point the coach’s camera here to open the summary.' }));
+      } }, 'Only the summary, as a link'),
+      el('button', { type: 'button', class: 'plain', onclick: showAsked }, 'Back to the check')),
+    summary);
+  show('asked', { source: 'your own sets' });
+}

@@ -1,0 +1,98 @@
+// @ts-check
+/** The coach says what to film; the page turns it into a link. */
+import { $, el } from '../app/dom.js';
+import { recall, remember } from '../app/memory.js';
+import { show } from '../app/screens.js';
+import { CHECKS as WORDS } from '../result/words.js';
+import { CHECKS, TEXT_MAX, VIEWS, encodeCheck } from '../share/check-link.js';
+import { linkBox } from './hand-over.js';
+import { VIEW_WORDS } from './words.js';
+
+/** @typedef {import('../share/check-link.js').Check} Check */
+
+/** @type {Check} */
+const USUAL = { checks: ['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg', 'forward_pct', 'load_left_pct'], views: ['front', 'left'], reps: 5, load: '', thresholds: {}, cue: '', message: '', coach: '' };
+
+/** @param {Check} check */
+export function checkLink(check) {
+  const here = new URL(location.href);
+  here.search = '';
+  here.hash = encodeCheck(check);
+  return here.href;
+}
+
+/** @param {string} name @param {string} value @param {string} label @param {boolean} checked */
+function tick(name, value, label, checked) {
+  return el('label', { class: 'tick' }, el('input', { type: 'checkbox', name, value, checked }), label);
+}
+
+/** @param {string} label @param {keyof typeof TEXT_MAX} name @param {string} value @param {string} hint */
+function line(label, name, value, hint) {
+  return el('label', { class: 'field' }, label, el('input', { type: 'text', name, value, maxlength: TEXT_MAX[name], autocomplete: 'off' }), el('small', {}, hint));
+}
+
+/** @param {Check} check */
+function thresholdFields(check) {
+  return el('details', {}, el('summary', {}, 'Change the fault lines'),
+    el('p', {}, 'Leave empty to keep the usual line. A changed line is marked in every result.'),
+    el('div', { class: 'two-up' }, ...WORDS.flatMap(({ key, label, unit }) =>
+      /** @type {const} */ (['low', 'high']).map((bound) => el('label', {}, `${label}, ${bound === 'low' ? 'lower' : 'upper'} line, ${unit}`,
+        el('input', { type: 'number', step: 'any', name: `${key}.${bound}`, value: check.thresholds[key]?.[bound] ?? '' }))))));
+}
+
+/** @param {HTMLFormElement} form @returns {Check} */
+function read(form) {
+  const data = new FormData(form);
+  const text = (/** @type {string} */ name) => String(data.get(name) ?? '').trim();
+  /** @type {Check['thresholds']} */
+  const thresholds = {};
+  for (const name of CHECKS) {
+    for (const bound of /** @type {const} */ (['low', 'high'])) {
+      const value = Number.parseFloat(text(`${name}.${bound}`));
+      if (Number.isFinite(value)) (thresholds[name] ??= {})[bound] = value;
+    }
+  }
+  return {
+    checks: CHECKS.filter((name) => data.getAll('checks').includes(name)),
+    views: VIEWS.filter((name) => data.getAll('views').includes(name)),
+    reps: Math.min(30, Math.max(1, Math.round(Number(text('reps'))) || USUAL.reps)),
+    load: text('load'), thresholds, cue: text('cue'), message: text('message'), coach: text('coach'),
+  };
+}
+
+/** @param {Partial<Check>} [start] what the form begins with, such as the check before */
+export function showMakeCheck(start = {}) {
+  const check = { ...USUAL, coach: recall('coach-name', ''), ...start };
+  const out = el('div', { id: 'check-link-out' });
+  const form = el('form', { class: 'make-check' },
+    el('fieldset', {}, el('legend', {}, 'From which sides'), ...VIEWS.map((v) => tick('views', v, VIEW_WORDS[v], check.views.includes(v)))),
+    el('fieldset', {}, el('legend', {}, 'What to look at'), ...WORDS.map(({ key, label }) => tick('checks', key, label, check.checks.some((c) => c === key)))),
+    el('div', { class: 'two-up' },
+      el('label', {}, 'Repetitions a side', el('input', { type: 'number', name: 'reps', min: 1, max: 30, value: check.reps })),
+      line('Load', 'load', check.load, 'Such as “60 % of your best”.'),
+      line('Your name', 'coach', check.coach, 'As the client will read it.')),
+    line('The cue being practised', 'cue', check.cue, 'Shown before each set.'),
+    line('A short message', 'message', check.message, 'No more than two sentences.'),
+    thresholdFields(check),
+    el('p', { class: 'actions' }, el('button', { type: 'submit' }, 'Make the link')));
+  const make = () => {
+    const made = read(form);
+    if (!made.checks.length || !made.views.length) {
+      out.replaceChildren(el('p', { class: 'slip', role: 'alert' }, 'Tick at least one side and one thing to look at.'));
+      return;
+    }
+    remember('coach-name', made.coach);
+    out.replaceChildren(el('h2', {}, 'The link'),
+      el('p', {}, 'Send it to the client. Everything is in the link itself: no server sees it, and nothing comes back unless the client sends it to you.'),
+      linkBox(checkLink(made), { title: 'A squat check', qr: 'Point the phone’s camera here to open the check.' }));
+    out.scrollIntoView({ block: 'nearest' });
+  };
+  form.addEventListener('submit', (event) => {
+    event.preventDefault();
+    make();
+  });
+  $('coach').replaceChildren(el('h1', { id: 'coach-title', tabindex: '-1' }, 'A check for a client'), form, out);
+  show('coach', { source: 'what the coach asks' });
+  // A check made from an earlier one is complete: its link is there at once.
+  if (Object.keys(start).length) make();
+}

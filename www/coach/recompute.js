@@ -1,0 +1,36 @@
+// @ts-check
+/** The client's numbers, computed again with today's core. */
+import { core } from '../app/core.js';
+import { markOf, rows } from '../result/words.js';
+
+/** Smaller differences are rounding, in any check's unit. */
+const SAME = 0.05;
+
+/**
+ * @param {import('../share/result-file.js').SentSet} set
+ * @returns {Promise<{ report: any, differences: string[] }>}
+ */
+export async function recompute(set) {
+  const { analyze } = await core();
+  const report = analyze(set.recording, { series: true, thresholds: set.thresholds });
+  return { report, differences: differences(set.report, report) };
+}
+
+/**
+ * What the sender's report says otherwise than today's, in words. The sender's report is a
+ * stranger's data: anything may be missing from it.
+ * @param {any} sent
+ * @param {any} now
+ */
+export function differences(sent, now) {
+  const reps = Array.isArray(sent?.reps) ? sent.reps : [];
+  if (reps.length !== now.reps.length) return [`${reps.length} repetitions then, ${now.reps.length} now`];
+  return rows().flatMap(({ check, side, name }) => {
+    const changed = now.reps.filter((/** @type {any} */ rep, /** @type {number} */ i) => {
+      const before = markOf(reps[i] ?? {}, check, side)?.value ?? null;
+      const after = markOf(rep, check, side)?.value ?? null;
+      return before === null || after === null ? before !== after : !(Math.abs(before - after) <= SAME);
+    });
+    return changed.length ? [`${name}: ${changed.length} of ${now.reps.length} repetitions`] : [];
+  });
+}
