@@ -36,6 +36,7 @@ export async function showEntry(entry, history) {
       el('button', { type: 'button', class: 'plain', onclick: guarded(() => remove(entry)) }, 'Delete this result')),
     result.note ? el('p', { class: 'slip' }, `${entry.client} writes: ${result.note}`) : '',
     ownWords(entry, tool),
+    sets[0] ? cueCard(sets[0].report) : '',
     ...sets.map(({ set, report, differences }) => setSection(entry, set, report, differences)),
     await trendTable(history));
   show('coach', { source: `${entry.client}’s result` });
@@ -68,7 +69,7 @@ function setSection(entry, set, report, differences) {
       ? el('p', { class: 'slip' }, `Computed again with today’s version; the client’s version (${entry.result.made_with || 'unknown'}) said otherwise. ${differences.join('; ')}.`)
       : el('p', { class: 'same-numbers' }, 'Computed again: equal to the client’s numbers.'),
     changed ? el('p', {}, `${changed} fault ${changed === 1 ? 'line was' : 'lines were'} changed for this check.`) : '',
-    cueCard(report),
+    el('p', {}, report.finding.sentence),
     el('p', { class: 'actions' }, el('button', { type: 'button', class: 'plain', onclick: guarded(replay) }, 'Replay and curves')),
     repTable(report, guarded(replay)));
 }

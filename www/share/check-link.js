@@ -70,7 +70,7 @@ export function isCheckFragment(fragment) {
  * @throws {import('./errors.js').ShareError}
  */
 export function decodeCheck(fragment) {
-  const { payload } = open(fromFragment(MARK, fragment), MARK, VERSION, 4096);
+  const { payload } = open(fromFragment(MARK, fragment), MARK, VERSION, { inflated: 4096 });
   return readCheck(payload);
 }
 

@@ -29,13 +29,13 @@ export function seal(kind, version, payload) {
  * @param {Uint8Array} bytes
  * @param {string} kind what is expected
  * @param {number} newest the newest version that this page reads
- * @param {number} [limit] most bytes once inflated
+ * @param {{ file?: number, inflated?: number }} [most] bytes as received, and once inflated
  * @returns {{ version: number, payload: unknown }}
  */
-export function open(bytes, kind, newest, limit = MAX_INFLATED) {
-  if (bytes.length > MAX_FILE_BYTES) throw new ShareError('too-large');
+export function open(bytes, kind, newest, { file = MAX_FILE_BYTES, inflated = MAX_INFLATED } = {}) {
+  if (bytes.length > file) throw new ShareError('too-large');
   if (bytes.length < 18 || bytes[0] !== 0x1f || bytes[1] !== 0x8b) throw new ShareError('not-ours');
-  const value = decodeCbor(inflate(bytes, limit));
+  const value = decodeCbor(inflate(bytes, inflated));
   if (!Array.isArray(value) || value.length < 3 || value[0] !== kind) throw new ShareError('not-ours');
   const version = value[1];
   if (!Number.isSafeInteger(version) || version < 1) throw new ShareError('damaged', 'version');

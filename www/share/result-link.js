@@ -116,7 +116,7 @@ export function isSummaryFragment(fragment) {
  * @throws {import('./errors.js').ShareError}
  */
 export function decodeSummary(fragment) {
-  const { payload } = open(fromFragment(MARK, fragment), MARK, VERSION, 16 * 1024);
+  const { payload } = open(fromFragment(MARK, fragment), MARK, VERSION, { inflated: 16 * 1024 });
   const [date, lifter, sets] = list(payload, 8, 'summary');
   return {
     day: day(date),
