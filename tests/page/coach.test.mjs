@@ -1,0 +1,126 @@
+// @ts-check
+// Coach and client as two browser profiles, three weeks: link out, result back, no server.
+import assert from 'node:assert/strict';
+import { readFileSync, statSync } from 'node:fs';
+import { after, before, test } from 'node:test';
+import { answerBefore, browser, exampleRecording, file, open } from './harness.mjs';
+
+/** @type {import('playwright-core').Browser} */
+let chromium;
+before(async () => { chromium = await browser(); });
+after(() => chromium.close());
+
+/** The coach fills in the form and reads the link. @param {import('playwright-core').Page} page */
+async function makeLink(page) {
+  await page.click('.make-check button[type=submit]');
+  return page.inputValue('#check-link-out .link-text');
+}
+
+/** The client opens a link, uses a recorded set for the one view, and saves the result. @param {import('playwright-core').Page} page @param {string} link @param {any} recording @param {string} nickname */
+async function answer(page, link, recording, nickname) {
+  await page.goto('about:blank');
+  await page.goto(link);
+  await page.waitForSelector('#asked:not([hidden]) .asked-views');
+  await page.setInputFiles('.asked-views input[type=file] >> nth=0', file('set.json', JSON.stringify(recording)));
+  await answerBefore(page);
+  await page.waitForSelector('#result:not([hidden])');
+  await page.click('text=Use it for the check');
+  await page.click('#send-back');
+  await page.fill('input[name=nickname]', nickname);
+  const [download] = await Promise.all([page.waitForEvent('download'), page.click('#save-result')]);
+  return { path: await download.path(), name: download.suggestedFilename() };
+}
+
+/** The first set's table as text. @param {import('playwright-core').Page} page @param {string} where */
+function tableText(page, where) {
+  return page.locator(`${where} table.reps >> nth=0`).innerText();
+}
+
+test('three weeks between a coach and a client, with equal numbers on both sides', async () => {
+  const coach = await open(chromium);
+  const client = await open(chromium);
+  await coach.page.click('#to-coach');
+  await coach.page.click('#desk-make');
+  for (const view of ['left']) await coach.page.uncheck(`input[name=views][value=${view}]`);
+  await coach.page.fill('input[name=coach]', 'Coach R');
+  await coach.page.fill('input[name=message]', 'Same shoes as last week please. <b>Film from the front.</b>');
+  await coach.page.fill('input[name=cue]', 'Push the floor away through the whole foot');
+  let link = await makeLink(coach.page);
+  assert.ok(link.length < 300, `${link.length} characters`);
+  assert.equal(new URL(link).search, '', 'everything is behind the #');
+
+  for (const week of [1, 2, 3]) {
+    const recording = exampleRecording();
+    // Another week, another place of the feet in the picture.
+    for (const frame of recording.frames) for (const point of frame.points ?? []) if (point) point[0] += 3 * week;
+    const sent = await answer(client.page, link, recording, 'Robin');
+    assert.match(sent.name, /\.underfoot$/);
+    const size = statSync(sent.path).size;
+    console.log(`week ${week}: link ${link.length} characters, result file ${size} bytes`);
+    assert.ok(size < 150_000);
+    const raw = readFileSync(sent.path);
+    assert.ok(!raw.includes('Mozilla'), 'no device name');
+
+    await coach.page.click('#home');
+    await coach.page.click('#to-coach');
+    await coach.page.setInputFiles('#pick-results', { name: sent.name, mimeType: 'application/octet-stream', buffer: raw });
+    await coach.page.waitForSelector('.client .entries button');
+    assert.equal(await coach.page.locator('.client .entries li').count(), week);
+    await coach.page.click('.client .entries button >> nth=0');
+    await coach.page.waitForSelector('#next-check');
+    assert.match(await coach.page.innerText('#coach'), /equal to the client’s numbers/);
+    assert.match(await tableText(coach.page, '#coach'), /Knee in, left/);
+    if (week > 1) assert.match(await coach.page.innerText('#coach'), /Over the weeks/);
+    await coach.page.fill('input[name=own-cue]', `Own cue of week ${week}`);
+    await coach.page.keyboard.press('Tab');
+    // Two clicks to the next link: make it, copy it.
+    await coach.page.click('#next-check');
+    link = await coach.page.inputValue('#check-link-out .link-text');
+  }
+  await client.page.goto('about:blank');
+  await client.page.goto(link);
+  await client.page.waitForSelector('#asked:not([hidden])');
+  assert.match(await client.page.innerText('#asked'), /Own cue of week 3/);
+  await coach.close();
+  await client.close();
+});
+
+test('text in a link is shown as text, and a damaged or newer link says so', async () => {
+  const { page, close } = await open(chromium);
+  await page.click('#to-coach');
+  await page.click('#desk-make');
+  await page.fill('input[name=message]', '<img src=x onerror=alert(1)> hello');
+  const link = await makeLink(page);
+  await page.goto('about:blank');
+  await page.goto(link);
+  await page.waitForSelector('#asked:not([hidden])');
+  assert.match(await page.innerText('#asked'), /<img src=x onerror=alert\(1\)> hello/);
+  assert.equal(await page.locator('#asked img').count(), 0);
+  await page.goto('about:blank');
+  await page.goto(`${link.slice(0, -12)}${link.at(-12) === 'A' ? 'B' : 'A'}${link.slice(-11)}`);
+  await page.waitForSelector('#trouble:not([hidden])');
+  assert.match(await page.innerText('#trouble-text'), /damaged or was changed/);
+  await close();
+});
+
+test('a summary link shows the numbers and nothing else', async () => {
+  const { page, close } = await open(chromium);
+  await page.click('#to-coach');
+  await page.click('#desk-make');
+  const link = await makeLink(page);
+  await page.goto('about:blank');
+  await page.goto(link);
+  await page.setInputFiles('.asked-views input[type=file] >> nth=0', file('set.json', JSON.stringify(exampleRecording())));
+  await answerBefore(page);
+  await page.click('text=Use it for the check');
+  await page.click('#send-back');
+  await page.click('#summary-link');
+  const summary = await page.inputValue('#asked .link-text');
+  console.log(`summary link: ${summary.length} characters`);
+  assert.ok(summary.length < 2000);
+  await page.goto('about:blank');
+  await page.goto(summary);
+  await page.waitForSelector('#asked:not([hidden]) table.reps');
+  assert.match(await page.innerText('#asked'), /ask for the file to compute it again/);
+  await close();
+});
