@@ -97,7 +97,7 @@ test('text in a link is shown as text, and a damaged or newer link says so', asy
   assert.match(await page.innerText('#asked'), /<img src=x onerror=alert\(1\)> hello/);
   assert.equal(await page.locator('#asked img').count(), 0);
   await page.goto('about:blank');
-  await page.goto(`${link.slice(0, -12)}${link.at(-12) === 'A' ? 'B' : 'A'}${link.slice(-11)}`);
+  await page.goto(`${link.slice(0, -30)}${link.at(-30) === 'A' ? 'B' : 'A'}${link.slice(-29)}`);
   await page.waitForSelector('#trouble:not([hidden])');
   assert.match(await page.innerText('#trouble-text'), /damaged or was changed/);
   await close();

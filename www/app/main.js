@@ -16,7 +16,13 @@ const FLOWS = {
   video: async (/** @type {File} */ file) => (await import('../flows/video.js')).runVideo(file),
   keypoints: async (/** @type {File} */ file) => (await import('../flows/keypoints.js')).runKeypoints(file),
   records: async () => (await import('../records/records-view.js')).showRecords(),
+  coach: async () => (await import('../coach/desk-view.js')).showDesk(),
+  results: async (/** @type {File[]} */ files) => (await import('../coach/desk-view.js')).takeIn(files),
+  link: async (/** @type {string} */ fragment) => { (await import('../asked/open-link.js')).openLink(fragment); },
 };
+
+/** Files that a client sent back, or a whole desk. @param {string} name */
+const isResult = (name) => /\.underfoot(-desk)?$/.test(name);
 
 let busy = false;
 
@@ -50,11 +56,18 @@ show('start');
 $('home').addEventListener('click', () => show('start'));
 $('trouble-close').addEventListener('click', clearTrouble);
 $('to-records').addEventListener('click', () => run(FLOWS.records));
+$('to-coach').addEventListener('click', () => run(FLOWS.coach));
 $('way-example').addEventListener('click', () => run(FLOWS.example));
 $('way-camera').addEventListener('click', () => run(FLOWS.camera));
 picker('way-video', 'pick-video', FLOWS.video);
 picker('way-keypoints', 'pick-keypoints', FLOWS.keypoints);
-startDrop(([file]) => run(() => (kindOf(file) === 'video' ? FLOWS.video(file) : FLOWS.keypoints(file))));
-run(async () => { $('block-version').textContent = (await core()).version; });
+startDrop((files) => run(() => {
+  const results = files.filter((file) => isResult(file.name));
+  if (results.length) return FLOWS.results(results);
+  return kindOf(files[0]) === 'video' ? FLOWS.video(files[0]) : FLOWS.keypoints(files[0]);
+}));
+const fromAddress = () => { if (location.hash.length > 1) run(() => FLOWS.link(location.hash)); };
+run(async () => { $('block-version').textContent = (await core()).version; }).then(fromAddress);
+addEventListener('hashchange', fromAddress);
 addEventListener('unhandledrejection', (event) => { event.preventDefault(); showTrouble(event.reason); });
 startOffline();

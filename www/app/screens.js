@@ -3,7 +3,7 @@
 import { $ } from './dom.js';
 import { clearTrouble } from './trouble.js';
 
-const NAMES = /** @type {const} */ ({ start: 'Start', work: 'Reading', live: 'Set', result: 'Result', records: 'Kept sets' });
+const NAMES = /** @type {const} */ ({ start: 'Start', work: 'Reading', live: 'Set', result: 'Result', records: 'Kept sets', coach: 'Coach’s desk', asked: 'A check' });
 /** @typedef {keyof typeof NAMES} Screen */
 
 /** @type {(() => void) | null} what to stop when the screen is left */

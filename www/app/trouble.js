@@ -1,5 +1,6 @@
 // @ts-check
 /** Everything that can go wrong, each as one plain sentence that says what to do. */
+import { ShareError } from '../share/errors.js';
 import { $ } from './dom.js';
 
 /** An error whose message is already a sentence for the reader. */
@@ -38,7 +39,7 @@ export function cameraTrouble(error) {
  * @returns {string}
  */
 export function sentence(error) {
-  if (error instanceof Trouble) return error.message;
+  if (error instanceof Trouble || error instanceof ShareError) return error.message;
   const code = /** @type {{ code?: unknown }} */ (error ?? {}).code;
   const message = error instanceof Error ? error.message : String(error);
   if (typeof code === 'string') return `This recording can’t be used (${message}): mend that in the program that made it, or choose another file.`;

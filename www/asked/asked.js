@@ -24,6 +24,12 @@ export function asked() {
   return current;
 }
 
+/** What the coach's check changes in how a set is judged. */
+export function checkOptions() {
+  const thresholds = current?.check.thresholds ?? {};
+  return Object.keys(thresholds).length ? { thresholds } : {};
+}
+
 export function leaveAsked() {
   current = null;
 }

@@ -2,6 +2,7 @@
 /** The camera, hands-free: stand still and it starts, walk away and it ends. */
 import { announce } from '../app/dom.js';
 import { askBefore } from '../app/before.js';
+import { checkOptions } from '../asked/asked.js';
 import { core, setupFrom } from '../app/core.js';
 import { recall, remember } from '../app/memory.js';
 import { show } from '../app/screens.js';
@@ -106,7 +107,7 @@ async function liveSet(stream, before, choice, stop, estimatorReady) {
   const tilt = new TiltSensor(facesUser(stream));
   const set = new LiveSet(package_, () => {
     const now = tilt.now();
-    return { estimator: estimator.name, ...setupFrom(before), hurts: before.hurts, ...(now ? { camera: now } : {}) };
+    return { estimator: estimator.name, ...setupFrom(before), hurts: before.hurts, ...checkOptions(), ...(now ? { camera: now } : {}) };
   }, width, height, () => end({ why: '', keep: true }));
   ready = set;
   let counted = 0;

@@ -5,18 +5,20 @@ import { show } from '../app/screens.js';
 import { Trouble, showTrouble } from '../app/trouble.js';
 import { keep } from '../records/store.js';
 import { saveAs } from '../app/save-as.js';
+import { asked, checkOptions } from '../asked/asked.js';
+import { showAsked, takeForCheck } from '../asked/asked-view.js';
 import { showResult } from '../result/result-view.js';
 
 /** @typedef {import('../app/types.js').KeptSet} KeptSet */
 
 /**
- * @param {{ recording: any, hurts?: boolean, source: string, name?: string, thresholds?: any }} taken
+ * @param {{ recording: any, hurts?: boolean, source: string, name?: string }} taken
  * @returns {Promise<KeptSet>}
  */
 export async function measure({ recording, hurts = false, source, name = '' }) {
   refuseEmpty(recording);
   const { analyze, version } = await core();
-  const report = analyze(recording, { series: true, hurts });
+  const report = analyze(recording, { series: true, hurts, ...checkOptions() });
   const made = new Date().toISOString();
   return { id: crypto.randomUUID(), name, made, source, recording, report, made_with: version };
 }
@@ -47,7 +49,11 @@ function refuseEmpty(recording) {
  * @param {{ kept?: boolean }} [options] kept: it is on this device already, or isn't the lifter's own
  */
 export async function present(set, { kept = false } = {}) {
+  const forCheck = !kept && asked()
+    ? [{ label: 'Use it for the check', act: () => { takeForCheck(set); showAsked(); } }, { label: 'Film again', act: showAsked }]
+    : [];
   await showResult(set, [
+    ...forCheck,
     { label: 'Save the keypoints as a file', act: () => saveAs(`squat-${set.made.slice(0, 10)}.json`, JSON.stringify(set.recording)) },
     { label: 'Print', act: () => window.print() },
     { label: 'Another set', act: () => show('start') },

@@ -2,6 +2,7 @@
 /** A video file: every frame through the estimator, with a bar, a way out, and nothing lost. */
 import { $ } from '../app/dom.js';
 import { askBefore } from '../app/before.js';
+import { checkOptions } from '../asked/asked.js';
 import { core, setupFrom } from '../app/core.js';
 import { show } from '../app/screens.js';
 import { Trouble, showTrouble } from '../app/trouble.js';
@@ -30,7 +31,7 @@ export async function runVideo(file) {
   try {
     estimator = await Estimator.load({ progress: (share) => progress(share, 'Loading the pose estimator (about 16 MB, once)…', ''), signal: stop.signal });
     const { Session } = await core();
-    session = new Session({ layout: LAYOUT, image: { width: video.width, height: video.height }, estimator: estimator.name, ...setupFrom(before), hurts: before.hurts });
+    session = new Session({ layout: LAYOUT, image: { width: video.width, height: video.height }, estimator: estimator.name, ...setupFrom(before), hurts: before.hurts, ...checkOptions() });
     const read = await readFrames(video, estimator, session, stop.signal).catch((error) => {
       // What was read before the trouble is still a set.
       if (!session.live?.reps && !(session.recording().frames.length > 30)) throw error;
