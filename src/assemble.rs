@@ -83,7 +83,9 @@ fn parts(session: &Session) -> Vec<Part> {
             let a = session.poses.partition_point(|p| p.t_ms < from_ms);
             let b = session.poses.partition_point(|p| p.t_ms < to_ms);
             let poses = session.poses.get(a..b).unwrap_or(&[]);
-            let series = series(&stand.measurer, poses, &[]);
+            let seen = &session.pictures;
+            let seen = seen.get(a..b.min(seen.len())).unwrap_or(&[]);
+            let series = series(&stand.measurer, poses, seen);
             Part {
                 stand,
                 series,

@@ -4,6 +4,8 @@ use crate::Error;
 use crate::assemble;
 use crate::keypoints::{Person, Setup};
 use crate::measures::Channel;
+use crate::measures::PictureEvidence;
+use crate::picture::{FeetPictures, Picture};
 use crate::pose::{Pose, PoseTracker};
 use crate::repetitions::{Detector, Phase, Repetition};
 use crate::report::{Report, Sides, View};
@@ -120,6 +122,9 @@ pub struct Session {
     pub(crate) options: Options,
     last_ms: Option<f64>,
     pub(crate) poses: Vec<Pose>,
+    /// What the feet's pictures said, beside each pose; empty while no picture has come.
+    pub(crate) pictures: Vec<Option<PictureEvidence>>,
+    feet: FeetPictures,
     tracker: PoseTracker,
     finder: QuietFinder,
     detector: Detector,
@@ -140,6 +145,8 @@ impl Session {
             options,
             last_ms: None,
             poses: Vec::new(),
+            pictures: Vec::new(),
+            feet: FeetPictures::default(),
             finder: QuietFinder::new(),
             detector: Detector::new(),
             quiets: Vec::new(),
@@ -155,11 +162,29 @@ impl Session {
     /// A time that is not finite or goes back, or a person with a wrong number of points. The
     /// frame is then ignored and the session goes on.
     pub fn push(&mut self, t_ms: f64, people: &[Person]) -> Result<Live, Error> {
+        self.push_with(t_ms, people, None)
+    }
+
+    /// Takes one frame with its picture, from which the feet are followed beside the keypoints.
+    ///
+    /// # Errors
+    /// As [`Session::push`].
+    pub fn push_with(
+        &mut self,
+        t_ms: f64,
+        people: &[Person],
+        picture: Option<&Picture<'_>>,
+    ) -> Result<Live, Error> {
         crate::analyze::check_frame(&self.setup, self.last_ms, t_ms, people)?;
         self.last_ms = Some(t_ms);
         self.live.finished = None;
         if let Some(pose) = self.tracker.push(t_ms, people) {
             self.poses.push(pose);
+            if let Some(picture) = picture {
+                let seen = self.feet.see(&pose, picture);
+                self.pictures.resize(self.poses.len() - 1, None);
+                self.pictures.push(seen);
+            }
             self.follow(&pose);
         }
         Ok(self.live)
@@ -191,6 +216,9 @@ impl Session {
         if fresh {
             self.quiets.push(quiet);
             if let Some(stand) = Stand::new(&self.poses, quiet, &self.setup) {
+                if self.feet.any() {
+                    self.feet.anchor(&stand.fit, quiet.from_ms, quiet.to_ms);
+                }
                 self.stand = Some(stand);
             }
         } else if let Some(last) = self.quiets.last_mut() {

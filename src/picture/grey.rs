@@ -103,6 +103,21 @@ impl<'a> GreyView<'a> {
         })
     }
 
+    /// The part that begins at pixel `x`, `y` of this view and is `width` by `height` pixels large,
+    /// as far as it lies inside; `None` when less than the smallest crop remains.
+    pub fn part(&self, x: f64, y: f64, width: f64, height: f64) -> Option<Self> {
+        if !(x + y + width + height).is_finite() {
+            return None;
+        }
+        let (x0, y0) = (x.max(0.0) as usize, y.max(0.0) as usize);
+        let x1 = ((x + width).max(0.0) as usize).min(self.width);
+        let y1 = ((y + height).max(0.0) as usize).min(self.height);
+        let (w, h) = (x1.checked_sub(x0)?, y1.checked_sub(y0)?);
+        let data = self.data.get(y0 * self.stride + x0..)?;
+        let origin = self.origin + self.scale * DVec2::new(x0 as f64, y0 as f64);
+        Self::new(data, w, h, self.stride, origin, self.scale).ok()
+    }
+
     /// Width of the crop, px of the crop.
     pub const fn width(&self) -> usize {
         self.width

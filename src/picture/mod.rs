@@ -17,6 +17,7 @@
 //! coarser scale and say so in [`GreyView::new`]'s `scale`. A foot below about 40 px gives little.
 //! Crops may come with other offsets and scales than the first; they are then resampled.
 pub mod corners;
+mod feet;
 pub mod flow;
 pub mod grey;
 mod motion;
@@ -25,5 +26,6 @@ mod reference;
 mod solid;
 mod tracker;
 
+pub use feet::{FeetPictures, Picture};
 pub use grey::{GreyError, GreyView};
 pub use tracker::{FootMotion, FootTracker, Lost};

@@ -1,4 +1,4 @@
-//! `cargo xtask analyze FILE... [--series]`: one report a line, in the order of the files.
+//! `cargo xtask analyze FILE... [--series] [--frames CLIP.y4m]`: one report a line, in the order of the files.
 
 use std::fs;
 use std::io::{self, Read, Write};
@@ -9,6 +9,7 @@ use std::thread;
 use underfoot::keypoints::read_recording;
 use underfoot::session::Options;
 
+use crate::frames;
 use crate::json::{self, Json};
 
 const USAGE: &str = "usage: cargo xtask analyze FILE... [--series] [--frames CLIP.y4m]";
@@ -17,6 +18,8 @@ const USAGE: &str = "usage: cargo xtask analyze FILE... [--series] [--frames CLI
 struct Asked {
     files: Vec<PathBuf>,
     options: Options,
+    /// The clip of the one recording, YUV4MPEG2.
+    frames: Option<PathBuf>,
 }
 
 /// Ends with 0, or with 2 and one line on standard error when a file can't be used. Reports of
@@ -45,12 +48,12 @@ pub fn main(args: Vec<String>) -> ExitCode {
 /// Reports in the order of the files, as soon as each is known; several are worked on at once.
 fn reports(asked: &Asked) -> impl Iterator<Item = (&Path, Result<String, String>)> {
     let workers = thread::available_parallelism().map_or(1, usize::from);
-    let (files, options) = (&asked.files, &asked.options);
+    let files = &asked.files;
     files.chunks(workers).flat_map(move |some| {
         thread::scope(|scope| {
             let running: Vec<_> = some
                 .iter()
-                .map(|f| scope.spawn(|| report(f, options)))
+                .map(|f| scope.spawn(|| report(f, asked)))
                 .collect();
             let done = running.into_iter().map(|r| r.join());
             let done = done
@@ -73,9 +76,11 @@ fn asked(args: Vec<String>) -> Result<Asked, lexopt::Error> {
     let mut parser = lexopt::Parser::from_args(args);
     let mut files = Vec::new();
     let mut options = Options::default();
+    let mut frames = None;
     while let Some(arg) = parser.next()? {
         match arg {
             Long("series") => options.series = true,
+            Long("frames") => frames = Some(PathBuf::from(parser.value()?)),
             Value(file) => files.push(PathBuf::from(file)),
             other => return Err(other.unexpected()),
         }
@@ -83,14 +88,24 @@ fn asked(args: Vec<String>) -> Result<Asked, lexopt::Error> {
     if files.is_empty() {
         return Err("no file named".into());
     }
-    Ok(Asked { files, options })
+    if frames.is_some() && files.len() > 1 {
+        return Err("--frames goes with one recording".into());
+    }
+    Ok(Asked {
+        files,
+        options,
+        frames,
+    })
 }
 
-fn report(file: &Path, options: &Options) -> Result<String, String> {
+fn report(file: &Path, asked: &Asked) -> Result<String, String> {
     let tree = json::parse(read(file)?)?;
     let recording = read_recording(&Json(&tree)).map_err(|e| e.to_string())?;
     drop(tree);
-    let report = underfoot::analyze(&recording, options).map_err(|e| e.to_string())?;
+    let report = match &asked.frames {
+        Some(clip) => frames::analyze(&recording, clip, &asked.options)?,
+        None => underfoot::analyze(&recording, &asked.options).map_err(|e| e.to_string())?,
+    };
     serde_json::to_string(&report).map_err(|e| format!("report: {e}"))
 }
 

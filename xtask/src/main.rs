@@ -3,6 +3,7 @@
 mod analyze;
 mod browser;
 mod bundle;
+mod frames;
 mod json;
 mod npm;
 mod paths;
@@ -11,7 +12,6 @@ mod serve;
 mod setup;
 mod size;
 mod test;
-#[cfg(test)]
 mod y4m;
 
 use std::process::ExitCode;

@@ -1,0 +1,149 @@
+//! Both feet's pictures over a set: what is kept of standing, who follows, what is seen.
+
+use super::grey::GreyView;
+use super::tracker::FootTracker;
+use crate::keypoints::{Part, Side};
+use crate::measures::PictureEvidence;
+use crate::pose::Pose;
+use crate::standing::StandingFit;
+use glam::DVec2;
+use std::collections::VecDeque;
+
+/// The picture that comes with a frame.
+#[derive(Clone, Copy, Debug)]
+pub enum Picture<'a> {
+    /// A crop around each foot that the host cut, left and right.
+    Feet([Option<GreyView<'a>>; 2]),
+    /// The whole picture; the feet are found by the keypoints.
+    Whole(GreyView<'a>),
+}
+
+/// Crops of standing kept to learn a foot from, this far apart and so many.
+const APART_MS: f64 = 60.0;
+const KEPT: usize = 14;
+/// Room around a foot's points, in lengths of the foot as it is seen, and at least so many px.
+const ROOM: f64 = 0.6;
+const LEAST_PX: f64 = 24.0;
+/// Longest side of a crop that is cut from a whole picture, px.
+const LONGEST: f64 = 400.0;
+
+/// A crop of standing, owned.
+#[derive(Clone, Debug, Default)]
+struct Kept {
+    t_ms: f64,
+    data: Vec<u8>,
+    width: usize,
+    height: usize,
+    origin: DVec2,
+    scale: f64,
+}
+
+impl Kept {
+    fn take(&mut self, t_ms: f64, view: &GreyView<'_>) {
+        self.t_ms = t_ms;
+        (self.width, self.height) = (view.width(), view.height());
+        (self.origin, self.scale) = (view.origin(), view.scale());
+        self.data.clear();
+        for y in 0..view.height() {
+            self.data.extend_from_slice(view.row(y));
+        }
+    }
+
+    fn view(&self) -> Option<GreyView<'_>> {
+        let (w, h) = (self.width, self.height);
+        GreyView::new(&self.data, w, h, w, self.origin, self.scale).ok()
+    }
+}
+
+/// Follows both feet.
+#[derive(Clone, Debug, Default)]
+pub struct FeetPictures {
+    kept: [VecDeque<Kept>; 2],
+    trackers: [Option<FootTracker>; 2],
+    /// Where each foot's crop lies in whole pictures: low and high corner, px.
+    regions: [Option<(DVec2, DVec2)>; 2],
+}
+
+impl FeetPictures {
+    /// Takes one frame; gives what the feet's pictures say about it, `None` when they say nothing.
+    pub fn see(&mut self, pose: &Pose, picture: &Picture<'_>) -> Option<PictureEvidence> {
+        let mut evidence = PictureEvidence::default();
+        let mut any = false;
+        for side in Side::BOTH {
+            let i = side.index();
+            let view = match picture {
+                Picture::Feet(views) => views[i],
+                Picture::Whole(view) => self.cut(pose, side, view),
+            };
+            let Some(view) = view else { continue };
+            self.keep(pose.t_ms, i, &view);
+            if let Some(tracker) = &mut self.trackers[i]
+                && let Ok(motion) = tracker.push(Some(&view))
+            {
+                evidence.heel_lift_mm[i] = motion.heel_lift_mm;
+                evidence.foot_roll_deg[i] = motion.foot_roll_deg;
+                any = true;
+            }
+        }
+        any.then_some(evidence)
+    }
+
+    /// Learns the feet from the crops of quiet standing between the two times. A foot that has
+    /// nothing to follow is left to the keypoints.
+    pub fn anchor(&mut self, fit: &StandingFit, from_ms: f64, to_ms: f64) {
+        for side in Side::BOTH {
+            let i = side.index();
+            let views: Vec<GreyView<'_>> = self.kept[i]
+                .iter()
+                .filter(|k| (from_ms..=to_ms).contains(&k.t_ms))
+                .filter_map(Kept::view)
+                .collect();
+            let found = FootTracker::anchor(side, &fit.camera, &fit.body, &views);
+            self.trackers[i] = found.ok();
+        }
+    }
+
+    /// Whether a picture has been seen at all.
+    pub fn any(&self) -> bool {
+        self.kept.iter().any(|k| !k.is_empty())
+    }
+
+    fn keep(&mut self, t_ms: f64, i: usize, view: &GreyView<'_>) {
+        let kept = &mut self.kept[i];
+        if kept.back().is_some_and(|k| t_ms - k.t_ms < APART_MS) {
+            return;
+        }
+        // The oldest one's memory is used again.
+        let mut next = if kept.len() >= KEPT {
+            kept.pop_front()
+        } else {
+            None
+        }
+        .unwrap_or_default();
+        next.take(t_ms, view);
+        kept.push_back(next);
+    }
+
+    /// The part of a whole picture around a foot; it stays where it is while the foot is inside.
+    fn cut<'a>(&mut self, pose: &Pose, side: Side, whole: &GreyView<'a>) -> Option<GreyView<'a>> {
+        let seen =
+            [Part::Heel, Part::BigToe, Part::SmallToe, Part::Ankle].map(|p| pose.of(p, side));
+        let region = &mut self.regions[side.index()];
+        if seen.iter().flatten().count() >= 3 {
+            let points = || seen.iter().flatten().copied();
+            let low = points().fold(DVec2::INFINITY, DVec2::min);
+            let high = points().fold(DVec2::NEG_INFINITY, DVec2::max);
+            let out = region.is_none_or(|(a, b)| low.cmplt(a).any() || high.cmpgt(b).any());
+            if out {
+                let room = (ROOM * (high - low).max_element()).max(LEAST_PX);
+                *region = Some((low - room, high + room));
+            }
+        }
+        let (low, high) = (*region)?;
+        let from = ((low - whole.origin()) / whole.scale()).floor();
+        let size = ((high - low) / whole.scale())
+            .ceil()
+            .min(DVec2::splat(LONGEST));
+        whole.part(from.x, from.y, size.x, size.y)
+    }
+}
