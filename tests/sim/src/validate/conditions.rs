@@ -37,6 +37,8 @@ pub struct Condition {
     pub feet_only: bool,
     /// Factor on the standard noise.
     pub noise: f64,
+    /// No faults: the habits of correct squats only.
+    pub clean: bool,
 }
 
 const TABLE: Condition = Condition {
@@ -46,6 +48,7 @@ const TABLE: Condition = Condition {
     known: true,
     feet_only: false,
     noise: 1.0,
+    clean: false,
 };
 
 /// All of them, in the page's order.
@@ -80,6 +83,14 @@ pub fn all() -> Vec<Condition> {
         list.push(Condition {
             view,
             noise: 2.0,
+            ..TABLE
+        });
+    }
+    for layout in ["halpe-26", "blazepose-33"] {
+        list.push(Condition {
+            view: View::Any,
+            layout,
+            clean: true,
             ..TABLE
         });
     }
@@ -128,6 +139,9 @@ impl Condition {
         if self.feet_only {
             name.push_str(" feet-only");
         }
+        if self.clean {
+            name.push_str(" clean");
+        }
         if self.noise != 1.0 {
             name.push_str(&format!(" noise-x{}", self.noise));
         }
@@ -137,6 +151,7 @@ impl Condition {
     /// How many recordings there are.
     pub fn count(&self, sets: usize) -> usize {
         match self.source {
+            Source::Simulated if self.clean => 3 * sets,
             Source::Simulated => sets,
             // Every repetition of every person is at most about 100.
             Source::RealOne => (2 * sets).min(100),
@@ -164,7 +179,12 @@ impl Condition {
             Source::Simulated | Source::Clips => {
                 let lifter = Lifter::random(&mut draw);
                 filming.crop_above = self.feet_only.then_some(0.40 * lifter.height);
-                let spec = SetSpec::with(faults(&mut draw)).random_tempo(&mut draw);
+                let faults = if self.clean {
+                    vec![]
+                } else {
+                    faults(&mut draw)
+                };
+                let spec = SetSpec::with(faults).random_tempo(&mut draw);
                 let scene = spec.scene(lifter, &mut draw);
                 Ok(Film::new(&scene, &filming, &mut draw))
             }

@@ -4,10 +4,13 @@
 //! standing period that was not found counts against it.
 
 mod against;
+mod clip_table;
 mod conditions;
+mod limits;
 mod page;
 mod table;
 mod tally;
+mod verdicts;
 
 pub use against::Compared;
 pub use conditions::{Condition, Source};
@@ -104,7 +107,9 @@ pub fn measure(options: &Options) -> Result<Vec<Measured>, String> {
 /// # Errors
 /// As [`measure`].
 pub fn run(options: &Options) -> Result<String, String> {
-    Ok(page::page(options, &measure(options)?))
+    let measured = measure(options)?;
+    let clips = clip_table::table()?;
+    Ok(page::page(options, &measured, &clips))
 }
 
 /// Runs everything and prints one compact block for each condition: the loop for whoever works
