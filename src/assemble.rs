@@ -66,6 +66,38 @@ pub(crate) fn report(session: &Session, with_series: bool) -> Report {
     }
 }
 
+/// Seconds before and after a repetition that its smoothing looks at.
+const AROUND_MS: f64 = 1500.0;
+
+/// One repetition as soon as it is over, read against the live fit. The report at the end may
+/// differ a little: it fits the whole standing and reads the repetitions together.
+pub(crate) fn live_rep(session: &Session, number: usize) -> Option<RepResult> {
+    let rep = session.reps.get(number.checked_sub(1)?)?;
+    let stand = session.stand.as_ref()?;
+    let from_ms = rep.start_ms - AROUND_MS;
+    let to_ms = rep.end_ms + AROUND_MS;
+    let part = part(session, stand.clone(), from_ms, to_ms);
+    let found = rep_peaks(rep, Some(&part));
+    let lines = &session.options.thresholds;
+    Some(rep_result(number, rep, &found, lines))
+}
+
+/// The curves of one standing over a stretch of time.
+fn part(session: &Session, stand: Stand, from_ms: f64, to_ms: f64) -> Part {
+    let a = session.poses.partition_point(|p| p.t_ms < from_ms);
+    let b = session.poses.partition_point(|p| p.t_ms < to_ms);
+    let poses = session.poses.get(a..b).unwrap_or(&[]);
+    let seen = &session.pictures;
+    let seen = seen.get(a..b.min(seen.len())).unwrap_or(&[]);
+    let series = series(&stand.measurer, poses, seen);
+    Part {
+        stand,
+        series,
+        from_ms,
+        to_ms,
+    }
+}
+
 /// One part for every setting of the feet; the first also covers what came before it.
 fn parts(session: &Session) -> Vec<Part> {
     let mut stands: Vec<Stand> = session
@@ -80,18 +112,7 @@ fn parts(session: &Session) -> Vec<Part> {
         .map(|(i, stand)| {
             let from_ms = if i == 0 { f64::NEG_INFINITY } else { starts[i] };
             let to_ms = starts.get(i + 1).copied().unwrap_or(f64::INFINITY);
-            let a = session.poses.partition_point(|p| p.t_ms < from_ms);
-            let b = session.poses.partition_point(|p| p.t_ms < to_ms);
-            let poses = session.poses.get(a..b).unwrap_or(&[]);
-            let seen = &session.pictures;
-            let seen = seen.get(a..b.min(seen.len())).unwrap_or(&[]);
-            let series = series(&stand.measurer, poses, seen);
-            Part {
-                stand,
-                series,
-                from_ms,
-                to_ms,
-            }
+            part(session, stand, from_ms, to_ms)
         })
         .collect()
 }

@@ -8,7 +8,7 @@ use crate::measures::PictureEvidence;
 use crate::picture::{FeetPictures, Picture};
 use crate::pose::{Pose, PoseTracker};
 use crate::repetitions::{Detector, Phase, Repetition};
-use crate::report::{Report, Sides, View};
+use crate::report::{RepResult, Report, Sides, View};
 use crate::standing::{Quiet, QuietFinder};
 use crate::stands::Stand;
 use crate::thresholds::Thresholds;
@@ -131,7 +131,7 @@ pub struct Session {
     /// Every setting of the feet: its stretch of standing before the first repetition, and the
     /// live fit of it.
     pub(crate) quiets: Vec<Quiet>,
-    stand: Option<Stand>,
+    pub(crate) stand: Option<Stand>,
     pub(crate) reps: Vec<Repetition>,
     live: Live,
 }
@@ -252,6 +252,12 @@ impl Session {
         reps.truncate(reps.len().saturating_sub(progress.withdrawn));
         reps.extend(progress.finished);
         reps
+    }
+
+    /// Repetition `number` (from 1) as soon as it is over; `None` when there is none, or when no
+    /// standing could be fitted.
+    pub fn rep(&self, number: usize) -> Option<RepResult> {
+        assemble::live_rep(self, number)
     }
 
     /// The report over everything pushed so far.

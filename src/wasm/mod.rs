@@ -6,6 +6,7 @@
 mod analyze;
 mod compare;
 mod error;
+mod grey;
 mod node;
 mod options;
 mod report;

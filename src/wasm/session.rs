@@ -2,6 +2,7 @@
 
 use wasm_bindgen::prelude::*;
 
+use super::grey::Crop;
 use super::node::Js;
 use super::options::{self, RawOptions};
 use super::report;
@@ -16,6 +17,8 @@ pub struct RawSession {
     live: Live,
     /// The frame's points, kept so that frames cost no allocation.
     people: Vec<Person>,
+    /// The next frame's crops around the feet, left and right.
+    crops: [Crop; 2],
 }
 
 #[wasm_bindgen]
@@ -29,6 +32,7 @@ impl RawSession {
             live: session.live(),
             session,
             people: Vec::new(),
+            crops: Default::default(),
         })
     }
 
@@ -51,8 +55,30 @@ impl RawSession {
             person.clear();
             person.extend_from_slice(flat.as_chunks::<3>().0);
         }
-        self.live = self.session.push(t_ms, &self.people)?;
+        let picture = Crop::picture(&self.crops);
+        let taken = self.session.push_with(t_ms, &self.people, picture.as_ref());
+        self.crops.iter_mut().for_each(Crop::clear);
+        self.live = taken?;
         Ok(())
+    }
+
+    /// A crop around a foot for the next frame: its upper left corner in the picture, px, its size,
+    /// bytes a row, px of the picture that one of its pixels spans, and its luma.
+    #[allow(clippy::too_many_arguments)] // one call a crop is cheaper than an object
+    pub fn grey(
+        &mut self,
+        right: bool,
+        x: f64,
+        y: f64,
+        width: f64,
+        height: f64,
+        stride: f64,
+        scale: f64,
+        data: &[u8],
+    ) -> Result<(), JsValue> {
+        let crop = &mut self.crops[usize::from(right)];
+        crop.take([x, y], [width, height, stride], scale, data)
+            .map_err(|e| JsValue::from(Error::bad("grey", e)))
     }
 
     /// Where in the lift: 0 searching, 1 standing, 2 down, 3 bottom, 4 up.
@@ -81,9 +107,7 @@ impl RawSession {
 
     /// The result of repetition `number` (from 1), as a plain object; null when there is none.
     pub fn rep(&self, number: usize) -> Result<JsValue, JsValue> {
-        let report = self.session.report();
-        let rep = number.checked_sub(1).and_then(|i| report.reps.get(i));
-        report::plain(&rep)
+        report::plain(&self.session.rep(number))
     }
 
     /// What can be seen from here; null until standing is known.
