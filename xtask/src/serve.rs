@@ -1,27 +1,24 @@
 //! A file server for the page: this machine only, strict headers, nothing outside two folders.
 
+mod answer;
+mod connection;
 mod files;
 mod headers;
 mod offline;
 mod range;
 
-use std::fs::File;
-use std::io::{Read, Seek, SeekFrom};
-use std::net::Ipv4Addr;
+use std::net::{Ipv4Addr, TcpListener};
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::thread::{self, JoinHandle};
 
-use anyhow::{Context, Result, anyhow, bail};
-use tiny_http::{Header, Method, Request, Response, StatusCode};
+use anyhow::{Context, Result, bail};
 
 use crate::{bundle, paths, setup};
-use files::{Found, Tree};
+use files::Tree;
 
 /// Where `cargo xtask serve` listens unless told.
 const PORT: u16 = 8123;
-/// Requests answered at the same time.
-const WORKERS: usize = 8;
 
 /// `cargo xtask serve [--port N]`
 pub fn main(args: Vec<String>) -> Result<()> {
@@ -50,30 +47,32 @@ fn port(args: Vec<String>) -> Result<u16> {
 /// A server that answers until the program ends.
 pub struct Running {
     port: u16,
-    workers: Vec<JoinHandle<()>>,
+    accepting: JoinHandle<()>,
 }
 
 impl Running {
     /// Serves www/ and, as /pkg/, the built package. Port 0 takes any free one.
     pub fn start(port: u16, pkg: PathBuf) -> Result<Self> {
-        let server = tiny_http::Server::http((Ipv4Addr::LOCALHOST, port))
-            .map_err(|e| anyhow!("{e}"))
+        Self::of(Tree::new(paths::root().join("www"), pkg)?, port)
+    }
+
+    fn of(tree: Tree, port: u16) -> Result<Self> {
+        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port))
             .with_context(|| format!("cannot listen on port {port}; name another with --port"))?;
-        let port = server.server_addr().to_ip().context("no port")?.port();
-        let tree = Tree::new(paths::root().join("www"), pkg)?;
-        let shared = Arc::new((server, tree));
-        let workers = (0..WORKERS)
-            .map(|_| {
-                let shared = Arc::clone(&shared);
+        let port = listener.local_addr()?.port();
+        let tree = Arc::new(tree);
+        // A thread for each connection: a browser keeps some open without a word, and they must
+        // not hold up the others.
+        let accepting = thread::spawn(move || {
+            for stream in listener.incoming().flatten() {
+                let tree = Arc::clone(&tree);
                 thread::spawn(move || {
-                    while let Ok(request) = shared.0.recv() {
-                        // A browser that went away is no failure of the server's.
-                        let _ = answer(request, &shared.1, port);
-                    }
-                })
-            })
-            .collect();
-        Ok(Self { port, workers })
+                    // A browser that went away is no failure of the server's.
+                    let _ = connection::serve(&stream, &tree, port);
+                });
+            }
+        });
+        Ok(Self { port, accepting })
     }
 
     /// The page's address.
@@ -83,91 +82,139 @@ impl Running {
 
     /// Blocks while it answers.
     pub fn wait(self) {
-        for worker in self.workers {
-            let _ = worker.join();
+        let _ = self.accepting.join();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::fs;
+    use std::io::{Read, Write};
+    use std::net::TcpStream;
+    use std::time::Duration;
+
+    fn server(name: &str) -> (PathBuf, Running) {
+        let top = std::env::temp_dir().join(format!("underfoot-{name}-{}", std::process::id()));
+        fs::create_dir_all(top.join("www")).unwrap();
+        fs::create_dir_all(top.join("pkg")).unwrap();
+        fs::write(top.join("www/index.html"), "0123456789").unwrap();
+        let tree = Tree::new(top.join("www"), top.join("pkg")).unwrap();
+        (top, Running::of(tree, 0).unwrap())
+    }
+
+    fn connect(port: u16) -> TcpStream {
+        let stream = TcpStream::connect((Ipv4Addr::LOCALHOST, port)).unwrap();
+        stream
+            .set_read_timeout(Some(Duration::from_secs(20)))
+            .unwrap();
+        stream
+    }
+
+    /// Everything that the server says to this request before it ends the connection.
+    fn ask(port: u16, request: &str) -> String {
+        let mut stream = connect(port);
+        stream
+            .write_all(request.replace("PORT", &port.to_string()).as_bytes())
+            .unwrap();
+        let mut answer = String::new();
+        stream.read_to_string(&mut answer).unwrap();
+        answer
+    }
+
+    #[test]
+    fn answers_as_http_asks() {
+        let (top, server) = server("http");
+        let get = |more: &str| {
+            let head = "GET / HTTP/1.1\r\nHost: localhost:PORT\r\nConnection: close\r\n";
+            ask(server.port, &format!("{head}{more}\r\n"))
+        };
+        let whole = get("");
+        assert!(
+            whole.starts_with("HTTP/1.1 200 OK\r\n") && whole.ends_with("\r\n\r\n0123456789"),
+            "{whole}"
+        );
+        assert!(whole.contains("\r\nContent-Security-Policy: default-src 'self';"));
+        let part = get("Range: bytes=2-4\r\n");
+        assert!(
+            part.starts_with("HTTP/1.1 206 ") && part.ends_with("\r\n\r\n234"),
+            "{part}"
+        );
+        assert!(part.contains("\r\nContent-Range: bytes 2-4/10\r\n"));
+        assert!(get("Range: bytes=10-\r\n").starts_with("HTTP/1.1 416 "));
+        let tag = whole
+            .split("ETag: ")
+            .nth(1)
+            .unwrap()
+            .split("\r\n")
+            .next()
+            .unwrap();
+        let same = get(&format!("If-None-Match: {tag}\r\n"));
+        assert!(
+            same.starts_with("HTTP/1.1 304 ") && same.ends_with("\r\n\r\n"),
+            "{same}"
+        );
+        let head = ask(
+            server.port,
+            "HEAD / HTTP/1.0\r\nHost: localhost:PORT\r\n\r\n",
+        );
+        assert!(
+            head.contains("\r\nContent-Length: 10\r\n") && head.ends_with("\r\n\r\n"),
+            "{head}"
+        );
+        fs::remove_dir_all(top).unwrap();
+    }
+
+    #[test]
+    fn refuses_the_rest() {
+        let (top, server) = server("rest");
+        let long = "a".repeat(100_000);
+        for (request, status) in [
+            (
+                "POST / HTTP/1.1\r\nHost: localhost:PORT\r\nContent-Length: 3\r\n\r\nabc",
+                "405",
+            ),
+            (
+                "GET / HTTP/1.1\r\nHost: example.org\r\nConnection: close\r\n\r\n",
+                "421",
+            ),
+            ("GET / HTTP/1.1\r\nConnection: close\r\n\r\n", "421"),
+            (
+                "GET /../x HTTP/1.1\r\nHost: localhost:PORT\r\nConnection: close\r\n\r\n",
+                "404",
+            ),
+            ("nonsense\r\n\r\n", "400"),
+            (&format!("GET /{long} HTTP/1.1\r\n"), "431"),
+        ] {
+            let answer = ask(server.port, request);
+            assert!(
+                answer.starts_with(&format!("HTTP/1.1 {status} ")),
+                "{status}: {answer}"
+            );
         }
+        fs::remove_dir_all(top).unwrap();
     }
-}
 
-fn answer(request: Request, tree: &Tree, port: u16) -> std::io::Result<()> {
-    if !matches!(request.method(), Method::Get | Method::Head) {
-        return plain(request, 405, "only GET and HEAD");
-    }
-    // A name of somebody else's that points here must not make the page part of their site.
-    if !header(&request, "Host").is_some_and(|host| headers::is_own_host(&host, port)) {
-        return plain(request, 421, "not this server's name");
-    }
-    if request.url().split('?').next() == Some("/offline.json") {
-        let (www, pkg) = tree.folders();
-        let response = Response::from_string(offline::list(www, pkg));
-        let kind = text_header("Content-Type", "application/json");
-        return request.respond(headers::add_all(response).with_header(kind));
-    }
-    match tree.find(request.url()) {
-        Found::File(path) => file(request, &path),
-        Found::Folder(location) => {
-            let to = text_header("Location", &location);
-            let response = Response::empty(StatusCode(308));
-            request.respond(headers::add_all(response).with_header(to))
+    #[test]
+    fn silent_connections_hold_up_nobody() {
+        let (top, server) = server("silent");
+        let silent: Vec<_> = (0..40).map(|_| connect(server.port)).collect();
+        let request = format!("GET / HTTP/1.1\r\nHost: localhost:{}\r\n\r\n", server.port);
+        let mut kept: Vec<_> = (0..40).map(|_| connect(server.port)).collect();
+        // Every connection is used twice.
+        for _ in 0..2 {
+            for stream in &mut kept {
+                stream.write_all(request.as_bytes()).unwrap();
+                let mut answer = Vec::new();
+                while !answer.ends_with(b"0123456789") {
+                    let mut some = [0; 4096];
+                    let n = stream.read(&mut some).unwrap();
+                    assert!(n > 0);
+                    answer.extend_from_slice(&some[..n]);
+                }
+            }
         }
-        Found::Nothing => plain(request, 404, "nothing here"),
+        drop(silent);
+        fs::remove_dir_all(top).unwrap();
     }
-}
-
-fn file(request: Request, path: &std::path::Path) -> std::io::Result<()> {
-    let (Ok(mut file), Ok(meta)) = (File::open(path), path.metadata()) else {
-        return plain(request, 404, "nothing here");
-    };
-    let tag = headers::tag(&meta);
-    if header(&request, "If-None-Match").is_some_and(|seen| seen == tag) {
-        let response = headers::add_all(Response::empty(StatusCode(304)));
-        return request.respond(response.with_header(text_header("ETag", &tag)));
-    }
-    let size = meta.len();
-    let asked = header(&request, "Range");
-    let (status, from, length) = match range::parse(asked.as_deref(), size) {
-        range::Part::All => (200, 0, size),
-        range::Part::Some { from, length } => (206, from, length),
-        range::Part::Outside => {
-            let whole = text_header("Content-Range", &format!("bytes */{size}"));
-            let response = headers::add_all(Response::empty(StatusCode(416)));
-            return request.respond(response.with_header(whole));
-        }
-    };
-    file.seek(SeekFrom::Start(from))?;
-    let body = file.take(length);
-    let length_known = usize::try_from(length).ok();
-    let mut response = Response::new(StatusCode(status), Vec::new(), body, length_known, None)
-        // Media elements and progress bars want a length rather than chunks.
-        .with_chunked_threshold(usize::MAX);
-    response = headers::add_all(response)
-        .with_header(text_header("Content-Type", files::media_type(path)))
-        .with_header(text_header("ETag", &tag))
-        .with_header(text_header("Accept-Ranges", "bytes"));
-    if status == 206 {
-        let last = from + length.saturating_sub(1);
-        let part = format!("bytes {from}-{last}/{size}");
-        response = response.with_header(text_header("Content-Range", &part));
-    }
-    request.respond(response)
-}
-
-fn plain(request: Request, status: u16, text: &str) -> std::io::Result<()> {
-    let response = Response::from_string(format!("{text}\n")).with_status_code(status);
-    request.respond(headers::add_all(response))
-}
-
-fn header(request: &Request, name: &'static str) -> Option<String> {
-    let all = request.headers();
-    let found = all.iter().find(|h| h.field.equiv(name))?;
-    Some(found.value.as_str().to_owned())
-}
-
-/// A header whose value this program made; what is no ASCII is left out.
-fn text_header(name: &'static str, value: &str) -> Header {
-    let value: Vec<u8> = value.bytes().filter(u8::is_ascii).collect();
-    Header::from_bytes(name, value).unwrap_or_else(|()| {
-        // Only an empty name or bytes outside ASCII are refused, and neither can be here.
-        unreachable!("a header name of this file's is not ASCII")
-    })
 }

@@ -1,10 +1,7 @@
 //! Headers of every answer.
 
 use std::fs::Metadata;
-use std::io::Read;
 use std::time::UNIX_EPOCH;
-
-use tiny_http::{Header, Response};
 
 /// What the page may load and run: its own files only, no inline script, no eval; WebAssembly
 /// needs `wasm-unsafe-eval` (Content Security Policy Level 3, section 2.3.1).
@@ -12,7 +9,8 @@ const CSP: &str = "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; con
     worker-src 'self'; img-src 'self'; media-src 'self' blob:; style-src 'self'; \
     object-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
-const ALL: [(&str, &str); 7] = [
+/// Fields of every answer.
+pub const ALL: [(&str, &str); 7] = [
     ("Content-Security-Policy", CSP),
     (
         "Permissions-Policy",
@@ -26,16 +24,6 @@ const ALL: [(&str, &str); 7] = [
     // Asked again each time, answered with 304 while the file is the same.
     ("Cache-Control", "no-cache"),
 ];
-
-/// Adds the headers that every answer carries.
-pub fn add_all<R: Read>(mut response: Response<R>) -> Response<R> {
-    for (name, value) in ALL {
-        if let Ok(header) = Header::from_bytes(name, value) {
-            response.add_header(header);
-        }
-    }
-    response
-}
 
 /// A file's entity tag, from its size and time of change.
 pub fn tag(meta: &Metadata) -> String {
