@@ -48,7 +48,9 @@ pub(crate) struct Sources {
     /// Keypoint noise.
     pub noise: Noise,
     /// Systematic error of each joint at full depth, px.
-    pub habit: [f64; Joint::COUNT],
+    pub habit: f64,
+    /// Systematic error of each measure at full depth, in its unit.
+    pub habits: [f64; Channel::COUNT],
 }
 
 /// Effect of one source on every measure, with the variances that it stands for.
@@ -77,6 +79,8 @@ pub(crate) fn budget(
     let mut shifts = [0.0; assumed::COUNT];
     let here = geometry.read(pixels, &shifts);
     let depth = here.depth.unwrap_or(0.6).clamp(0.15, 1.0);
+    // Habits of the points set in with the first bend of the knees.
+    let bent = (here.depth.unwrap_or(1.0) * 8.0).clamp(0.25, 1.0);
     let change = |there: &[Option<f64>; Channel::COUNT]| {
         let mut d = [0.0; Channel::COUNT];
         for ((slot, a), b) in d.iter_mut().zip(here.values).zip(there) {
@@ -97,7 +101,7 @@ pub(crate) fn budget(
                 change: change(&geometry.read(&moved, &shifts).values),
                 white: sources.noise.white[i].powi(2),
                 slow: sources.noise.slow[i].powi(2),
-                common: (sources.habit[i] * depth).powi(2),
+                common: (sources.habit * depth).powi(2),
             });
         }
         moved[i] = Some(at);
@@ -137,7 +141,7 @@ pub(crate) fn budget(
         };
         let mut v = Variance {
             pull,
-            common: pull * pull * balance,
+            common: pull * pull * balance + (sources.habits[k] * bent).powi(2),
             ..Variance::default()
         };
         for e in &effects {

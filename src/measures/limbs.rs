@@ -1,5 +1,8 @@
 //! Knee, pelvis and chest in one frame: rays meet the spheres of the segments' lengths.
 
+// Sides and their blocks of unknowns are walked by one index.
+#![allow(clippy::needless_range_loop)]
+
 use super::assumed::{LEG, LEG_SD, Leg, SLIDES, Shifts, Slide, UPPER_SD, Upper};
 use super::normal::Normal;
 use crate::standing::Camera;

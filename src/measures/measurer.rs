@@ -46,8 +46,8 @@ pub fn fuse(a: Estimate, b: Estimate) -> Estimate {
 pub const fn largest_sd(check: Check) -> f64 {
     match check {
         Check::HeelLift => 26.0,
-        Check::KneeIn => 4.0,
-        Check::FootRoll => 4.0,
+        Check::KneeIn => 5.0,
+        Check::FootRoll => 6.0,
         Check::Forward => 15.0,
         Check::LoadLeft => 5.5,
     }
@@ -69,11 +69,12 @@ impl Measurer {
     /// A measurer for a standing fit.
     pub fn new(fit: &StandingFit, setup: &Setup) -> Self {
         let profile = Profile::of(setup.estimator.as_deref());
-        let habit = Joint::ALL.map(|j| profile.of_joint(j) * fit.shank_px);
+        let habit = profile.joint * fit.shank_px;
+        let azimuth = fit.unknowns[Unknown::Azimuth.index()];
         let weights = Joint::ALL.map(|j| {
             let i = j.index();
             let (white, slow) = (fit.noise.white[i], fit.noise.slow[i]);
-            1.0 / (0.2 * white * white + slow * slow + habit[i] * habit[i]).max(0.01)
+            1.0 / (0.2 * white * white + slow * slow + habit * habit).max(0.01)
         });
         let geometry = Geometry::new(fit, &fit.unknowns, setup, weights);
         let root = fit.covariance().clone().cholesky().map(|c| c.l());
@@ -91,6 +92,7 @@ impl Measurer {
             fits,
             noise: fit.noise,
             habit,
+            habits: Channel::ALL.map(|c| profile.of_channel(c, azimuth)),
         };
         let table = TABLE.map(|depth| budget(&geometry, &sources, &geometry.imagine(depth)));
         Self {

@@ -1,5 +1,8 @@
 //! Normal equations of a few unknowns, on the stack.
 
+// Triangular loops over matrices read best with the indices of the textbooks.
+#![allow(clippy::needless_range_loop)]
+
 /// Normal matrix and right-hand side of a weighted linear least-squares problem.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Normal<const N: usize> {

@@ -1,5 +1,8 @@
 //! Curves of a whole set: every measure of every frame, smoothed without delay.
 
+// Frames and sides index several lists at once.
+#![allow(clippy::needless_range_loop)]
+
 use super::channel::{Channel, Estimate};
 use super::errors::{Variance, budget};
 use super::measurer::{Measurer, PictureEvidence, fuse};

@@ -16,7 +16,7 @@ pub struct Noise {
 
 /// Slow noise expected before any is seen, of the shank's length in the picture, and the number of
 /// joints that this expectation weighs. Common practice, no source: about 1 px at 190 px.
-const SLOW: (f64, f64) = (0.0045, 6.0);
+const SLOW: (f64, f64) = (0.0053, 6.0);
 /// White noise expected before any is seen, of the shank's length in the picture.
 const WHITE: f64 = 0.006;
 /// Joint observations that the pooled value weighs against a joint's own.
@@ -64,7 +64,7 @@ impl Noise {
                     .sum::<f64>()
                     / (2.0 * k);
                 // Twice: a short period shows about half of a slow wander.
-                slow += (2.0 * (spread - sum / n)).clamp(0.0, (0.03 * shank).powi(2));
+                slow += (2.3 * (spread - sum / n)).clamp(0.0, (0.03 * shank).powi(2));
                 slow_n += 1.0;
             }
         }

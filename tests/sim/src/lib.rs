@@ -17,6 +17,7 @@ pub mod clips;
 pub mod fault;
 pub mod film;
 pub mod foot;
+pub mod habits;
 pub mod json;
 pub mod leg;
 pub mod lifter;

@@ -11,7 +11,9 @@ underfoot-sim make --out DIR [--seed N] [--count N] [--view front|oblique|wide|s
                    [--noise FACTOR] [--fps N] [--unknown-height] [--feet-only]
                    writes NAME.json (the recording) and NAME.truth.json
 underfoot-sim validate [--seed N] [--sets N] [--only WORDS] [--brief] [--outliers] [--jobs N] [--out FILE]
-                   the error figures; --only picks conditions by name, --brief prints them short";
+                   the error figures; --only picks conditions by name, --brief prints them short
+underfoot-sim habits
+                   a pose estimator's systematic errors on the rendered clips, for src/measures/profile.rs";
 
 fn main() -> ExitCode {
     let mut args = std::env::args().skip(1);
@@ -20,6 +22,7 @@ fn main() -> ExitCode {
     let done = match command.as_str() {
         "make" => make::main(&rest),
         "validate" => check::main(&rest),
+        "habits" => underfoot_sim::habits::main(),
         "" | "help" | "--help" => {
             println!("{USAGE}");
             Ok(())
