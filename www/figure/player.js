@@ -1,6 +1,7 @@
 // @ts-check
 /** Plays a recording: figure, scrubber, marks for the repetitions. */
 import { el } from '../app/dom.js';
+import { createFilm } from './film.js';
 import { Stage } from './stage.js';
 
 /**
@@ -15,7 +16,7 @@ import { Stage } from './stage.js';
 /**
  * @param {any} recording
  * @param {Record<string, number>} index joint index of its layout
- * @param {{ reps?: any[], onFrame?: (frame: number) => void, onEnd?: () => void }} [options]
+ * @param {{ reps?: any[], onFrame?: (frame: number) => void, onEnd?: () => void, film?: File }} [options] film: the video that the recording was read from
  * @returns {Player}
  */
 export function createPlayer(recording, index, options = {}) {
@@ -26,6 +27,7 @@ export function createPlayer(recording, index, options = {}) {
   const slider = el('input', { type: 'range', min: 0, max: frames.length - 1, value: 0, step: 1, class: 'scrub', 'aria-label': 'Moment in the set' });
   const clock = el('output', { class: 'figures clock' });
   const button = el('button', { type: 'button', class: 'play' }, 'Play');
+  const film = options.film ? createFilm(options.film, canvas) : null;
   let at = 0;
   let playing = 0;
   let from = { t: 0, now: 0 };
@@ -34,6 +36,7 @@ export function createPlayer(recording, index, options = {}) {
   const showFrame = (frame) => {
     at = frame;
     stage.draw(frame);
+    film?.at(times[frame], playing !== 0);
     slider.value = String(frame);
     const text = `${((times[frame] - times[0]) / 1000).toFixed(1)} s`;
     clock.textContent = text;
@@ -43,6 +46,7 @@ export function createPlayer(recording, index, options = {}) {
   const stop = () => {
     cancelAnimationFrame(playing);
     playing = 0;
+    film?.pause();
     button.textContent = 'Play';
   };
   const step = (/** @type {number} */ now) => {
@@ -61,6 +65,7 @@ export function createPlayer(recording, index, options = {}) {
     button.textContent = 'Pause';
     cancelAnimationFrame(playing);
     playing = requestAnimationFrame(step);
+    film?.play();
   };
   button.addEventListener('click', () => (playing ? stop() : play()));
   slider.addEventListener('input', () => { stop(); showFrame(Number(slider.value)); });
@@ -70,11 +75,12 @@ export function createPlayer(recording, index, options = {}) {
   const seek = (/** @type {number} */ t_ms) => { stop(); showFrame(nearest(times, t_ms)); };
   const marks = (options.reps ?? []).map((rep) => el('button', { type: 'button', class: 'mark-rep', onclick: () => seek(rep.bottom_ms), 'aria-label': `To the bottom of repetition ${rep.index}` }, String(rep.index)));
   const root = el('div', { class: 'player' },
-    el('div', { class: 'frame' }, canvas),
+    el('div', { class: 'frame' }, canvas, film?.video),
     el('div', { class: 'transport' }, button, slider, clock),
+    film?.choice,
     marks.length ? el('div', { class: 'marks' }, el('span', { class: 'note-label' }, 'Bottom of'), ...marks) : null);
   showFrame(0);
-  return { root, seek, play, stop, dispose: () => { stop(); document.removeEventListener('theme', redraw); } };
+  return { root, seek, play, stop, dispose: () => { stop(); film?.dispose(); document.removeEventListener('theme', redraw); } };
 }
 
 /** Index of the frame nearest in time. @param {number[]} times rising @param {number} t */

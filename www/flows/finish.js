@@ -46,9 +46,9 @@ function refuseEmpty(recording) {
 /**
  * Shows a set and keeps it on this device; a set that could not be kept is shown all the same.
  * @param {KeptSet} set
- * @param {{ kept?: boolean }} [options] kept: it is on this device already, or isn't the lifter's own
+ * @param {{ kept?: boolean, film?: File }} [options] kept: it is on this device already, or isn't the lifter's own; film: to be looked at, never kept
  */
-export async function present(set, { kept = false } = {}) {
+export async function present(set, { kept = false, film } = {}) {
   const forCheck = !kept && asked()
     ? [{ label: 'Use it for the check', act: () => { takeForCheck(set); showAsked(); } }, { label: 'Film again', act: showAsked }]
     : [];
@@ -57,6 +57,6 @@ export async function present(set, { kept = false } = {}) {
     { label: 'Save the keypoints as a file', act: () => saveAs(`squat-${set.made.slice(0, 10)}.json`, JSON.stringify(set.recording)) },
     { label: 'Print', act: () => window.print() },
     { label: 'Another set', act: () => show('start') },
-  ]);
+  ], film);
   if (!kept) await keep(set).catch(showTrouble);
 }

@@ -39,7 +39,7 @@ export async function runVideo(file) {
       return true;
     });
     if (!read && !keep) return show('start');
-    await present(await finish(session, { source, before }));
+    await present(await finish(session, { source, before }), { film: file });
   } catch (error) {
     if (stop.signal.aborted) return show('start');
     show('start');

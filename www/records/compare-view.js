@@ -1,39 +1,58 @@
 // @ts-check
-/** Sets side by side: what changed beyond the noise. */
-import { $, el } from '../app/dom.js';
+/** Sets side by side: what really changed, and what is within what chance can do. */
+import { $, art, el } from '../app/dom.js';
 import { core } from '../app/core.js';
 import { number, rows } from '../result/words.js';
-import { dayOf } from './records-view.js';
+import { dayOf } from './day.js';
+import { trendSheet } from './trend-plot.js';
 
-/** @type {Record<string, string>} */
-const CHANGES = { better: 'better', worse: 'worse', 'no-real-change': 'no real change', unseen: 'not seen in both' };
+/** @typedef {import('./store.js').Card} Card */
+/**
+ * One check and side, then and now, as the package's `compare` gives it.
+ * @typedef {object} Change
+ * @property {string} check
+ * @property {'left' | 'right' | null} side
+ * @property {'better' | 'worse' | 'no-real-change'} outcome
+ * @property {number} earlier
+ * @property {number} later
+ * @property {number} difference
+ * @property {number} mdc95
+ * @property {string} sentence
+ * @property {string} basis_sentence
+ */
 
-/** @param {import('./store.js').Card[]} chosen newest first */
+/** Word and shape by outcome. */
+const OUTCOMES = { better: ['better', 'o-better'], worse: ['worse', 'o-worse'], 'no-real-change': ['no real change', 'o-same'] };
+
+/** @type {(() => void) | null} */
+let dispose = null;
+
+/** @param {Card[]} chosen newest first, at least two */
 export async function showComparison(chosen) {
   const { compare } = await core();
-  const inOrder = [...chosen].reverse();
-  const result = /** @type {any} */ (compare(inOrder.map((card) => card.report)));
+  const sets = [...chosen].reverse();
+  const changes = /** @type {Change[]} */ (compare(sets.map((card) => card.report)));
+  const trends = trendSheet(sets, changes);
+  dispose?.();
+  dispose = trends.dispose;
+  const bases = [...new Set(changes.map((c) => c.basis_sentence))];
   $('comparison').replaceChildren(
-    el('h2', {}, `${inOrder.length} sets compared`),
-    el('p', {}, `${inOrder.map((card) => `${card.name || 'no name'} (${dayOf(card.made)})`).join(', then ')}. A change counts only when it is larger than both sets’ own spread.`),
+    el('h2', { id: 'comparison-title', tabindex: '-1' }, 'Then and now'),
+    el('p', {}, `${dayOf(/** @type {Card} */ (sets.at(-1)).made)} against ${sets.length === 2 ? dayOf(sets[0].made) : `the ${sets.length - 1} sets before it`}.`),
     el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Comparison' }, el('table', { class: 'reps' },
-      el('thead', {}, el('tr', {}, el('th', { scope: 'col' }, 'Check'), ...inOrder.map((card) => el('th', { scope: 'col' }, card.name || dayOf(card.made))), el('th', { scope: 'col' }, 'Change'))),
-      el('tbody', {}, ...rows().map(({ check, side, name }) => comparisonRow(result, inOrder, check, side, name))))));
-  $('comparison').scrollIntoView({ block: 'nearest' });
+      el('thead', {}, el('tr', {}, ...['Check', 'Before', 'Now', 'Change', 'Counts beyond'].map((t) => el('th', { scope: 'col' }, t)))),
+      el('tbody', {}, ...rows().map(({ check, side, name }) => row(changes.find((c) => c.check === check.key && c.side === side), check, name))))),
+    ...bases.map((sentence) => el('p', { class: 'hint' }, sentence)),
+    trends.root);
+  $('comparison-title').focus();
 }
 
-/** @param {any} result @param {any[]} sets @param {import('../result/words.js').CheckWords} check @param {'left' | 'right' | null} side @param {string} name */
-function comparisonRow(result, sets, check, side, name) {
-  const pick = (/** @type {any} */ of) => (side ? of?.[check.key]?.[side] : of?.[check.key]);
-  const change = pick(result.checks ?? result);
-  const word = CHANGES[change?.verdict ?? change?.change ?? 'unseen'] ?? 'not seen in both';
-  return el('tr', {}, el('th', { scope: 'row' }, name, el('small', {}, check.unit)),
-    ...sets.map((card) => el('td', {}, meanOf(card.report.reps.map(pick), check.digits))),
-    el('td', {}, word));
-}
-
-/** @param {any[]} marks @param {number} digits */
-function meanOf(marks, digits) {
-  const values = marks.map((m) => m?.value).filter((v) => typeof v === 'number');
-  return values.length ? number(values.reduce((a, b) => a + b, 0) / values.length, digits) : 'not seen';
+/** @param {Change | undefined} change @param {import('../result/words.js').CheckWords} check @param {string} name */
+function row(change, check, name) {
+  const title = el('th', { scope: 'row' }, name, el('small', {}, check.unit));
+  if (!change) return el('tr', { class: 'all-unseen' }, title, el('td', { colspan: 4 }, art('v-unseen'), ' not seen in both'));
+  const [word, shape] = OUTCOMES[change.outcome];
+  return el('tr', {}, title, el('td', {}, number(change.earlier, check.digits)), el('td', {}, number(change.later, check.digits)),
+    el('td', { class: change.outcome }, el('span', { class: 'verdict' }, art(shape), word), el('small', {}, change.sentence)),
+    el('td', {}, `± ${number(change.mdc95, check.digits)}`));
 }

@@ -5,6 +5,7 @@ import { show } from '../app/screens.js';
 import { showTrouble } from '../app/trouble.js';
 import { measure, present } from '../flows/finish.js';
 import { showComparison } from './compare-view.js';
+import { dayOf } from './day.js';
 import { cards, change, keypoints, remove } from './store.js';
 import { exportAll, importAll } from './transfer.js';
 
@@ -12,11 +13,6 @@ import { exportAll, importAll } from './transfer.js';
 
 /** @param {() => Promise<unknown>} act @returns {() => void} */
 const guarded = (act) => () => { act().catch(showTrouble); };
-
-/** @param {string} made */
-export function dayOf(made) {
-  return new Date(made).toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' });
-}
 
 /** @param {Card} card */
 async function openSet(card) {

@@ -2,6 +2,7 @@
 /** Each check over the lift: repetitions laid over each other, the mean with its error band, the lines that count as a fault. */
 import uPlot from '../vendor/uplot/uPlot.esm.js';
 import { el, ink } from '../app/dom.js';
+import { keepDrawn } from './keep-drawn.js';
 import { PHASES, byPhase, meanCurve } from './phase.js';
 import { CHECKS, SIDES } from './words.js';
 
@@ -28,22 +29,7 @@ export function plotSheet(report, lines) {
     } }];
   });
   const root = el('div', { class: 'plots' }, ...panels.map((p) => p.group));
-  /** @type {uPlot[]} */
-  let drawn = [];
-  const redraw = () => {
-    drawn.forEach((plot) => plot.destroy());
-    panels.forEach((p) => p.row.replaceChildren());
-    drawn = root.isConnected ? panels.flatMap((p) => p.draw()) : [];
-  };
-  let width = 0;
-  const watch = new ResizeObserver(() => {
-    if (root.clientWidth === width) return;
-    width = root.clientWidth;
-    redraw();
-  });
-  watch.observe(root);
-  document.addEventListener('theme', redraw);
-  return { root, dispose: () => { watch.disconnect(); document.removeEventListener('theme', redraw); drawn.forEach((plot) => plot.destroy()); } };
+  return { root, dispose: keepDrawn(root, () => panels.flatMap((p) => p.draw())) };
 }
 
 /** @param {any} report @param {string} key @param {'left' | 'right' | null} side */
@@ -82,7 +68,7 @@ function draw(row, curves, range, lines, width, title) {
     width, height: 190, title, legend: { show: false }, cursor: { show: false }, select: { show: false, left: 0, top: 0, width: 0, height: 0 },
     scales: { x: { time: false, range: [0, 2] }, y: { range } },
     axes: [
-      { stroke: inks.soft, font, grid: { stroke: inks.rule, width: 1 }, ticks: { show: false }, splits: () => [0, 1, 2], values: () => ['stand', 'bottom', 'stand'] },
+      { stroke: inks.soft, font, size: 26, grid: { stroke: inks.rule, width: 1 }, ticks: { show: false }, splits: () => [0, 1, 2], values: () => ['stand', 'bottom', 'stand'] },
       { stroke: inks.soft, font, size: 38, grid: { stroke: inks.rule, width: 1 }, ticks: { show: false }, space: 34 },
     ],
     bands: [{ series: [1, 2], fill: inks.wash }],

@@ -16,7 +16,7 @@ export function repTable(report, seek) {
     const marks = reps.map((/** @type {any} */ rep) => markOf(rep, check, side));
     const title = el('th', { scope: 'row' }, name, el('small', {}, check.unit));
     if (marks.every((/** @type {any} */ m) => m.verdict === 'unseen')) {
-      return el('tr', { class: 'all-unseen' }, title, el('td', { colspan: reps.length }, art('v-unseen'), ` not seen: ${commonReason(marks)}`));
+      return el('tr', { class: 'all-unseen' }, title, el('td', { colspan: reps.length }, art('v-unseen'), ` not seen${commonReason(marks)}`));
     }
     return el('tr', {}, title, ...marks.map((/** @type {any} */ mark, /** @type {number} */ i) => cell(mark, check, `${name}, repetition ${reps[i].index}`, seek)));
   });
@@ -52,5 +52,6 @@ function shapeRow(reps) {
 
 /** @param {any[]} marks */
 function commonReason(marks) {
-  return [...new Set(marks.map((m) => whyUnseen(m.why)))].join('; ');
+  const reasons = [...new Set(marks.map((m) => whyUnseen(m.why)))].filter(Boolean);
+  return reasons.length ? `: ${reasons.join('; ')}` : '';
 }

@@ -14,12 +14,13 @@ import { viewWords } from './words.js';
 /**
  * @param {import('../app/types.js').KeptSet} set its report needs `series`
  * @param {{ label: string, act: () => void }[]} actions buttons under the cue
+ * @param {File} [film] the video it was read from, while the page still has it
  */
-export async function showResult(set, actions) {
+export async function showResult(set, actions, film) {
   const { recording, report } = set;
   const index = await jointIndex(recording.layout);
   const feet = footDiagram(report.series);
-  const player = createPlayer(recording, index, { reps: report.reps, onFrame: (frame) => feet.show(frame) });
+  const player = createPlayer(recording, index, { film, reps: report.reps, onFrame: (frame) => feet.show(frame) });
   const seek = (/** @type {number} */ t_ms) => {
     player.seek(t_ms);
     player.root.scrollIntoView({ block: 'nearest' });

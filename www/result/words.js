@@ -34,9 +34,9 @@ const WHY = {
   noise: 'the points shook too much',
 };
 
-/** @param {string | undefined} why */
+/** @param {string | undefined} why @returns {string} '' when the report doesn't say */
 export function whyUnseen(why) {
-  return WHY[why ?? ''] ?? 'not seen';
+  return WHY[why ?? ''] ?? '';
 }
 
 /**

@@ -1,0 +1,55 @@
+// @ts-check
+/** Each check from set to set, with the band inside which nothing has really changed. */
+import uPlot from '../vendor/uplot/uPlot.esm.js';
+import { el, ink } from '../app/dom.js';
+import { keepDrawn } from '../result/keep-drawn.js';
+import { CHECKS, SIDES, markOf } from '../result/words.js';
+
+/**
+ * @param {import('./store.js').Card[]} sets oldest first
+ * @param {import('./compare-view.js').Change[]} changes
+ * @returns {{ root: HTMLElement, dispose: () => void }}
+ */
+export function trendSheet(sets, changes) {
+  const panels = CHECKS.flatMap((check) => {
+    const lines = (check.sided ? SIDES : /** @type {const} */ ([null])).flatMap((side) => {
+      const change = changes.find((c) => c.check === check.key && c.side === side);
+      return change ? [{ side, change, values: sets.map((set) => meanOf(set.report.reps.map((rep) => markOf(rep, check, side)))) }] : [];
+    });
+    if (!lines.length) return [];
+    const row = el('div', { class: 'plot-row' });
+    return [{ row, lines, group: el('figure', { class: 'plot-group' }, el('figcaption', {}, el('h3', {}, check.label, el('small', {}, ` ${check.unit}, mean of the set`))), row) }];
+  });
+  const root = el('div', { class: 'plots' }, ...panels.map((p) => p.group));
+  const drawAll = () => panels.flatMap(({ row, lines }) => lines.map((line) => draw(row, line, Math.max(150, Math.floor(row.clientWidth / lines.length) - 8))));
+  return { root, dispose: keepDrawn(root, drawAll) };
+}
+
+/** @param {any[]} marks @returns {number | null} */
+function meanOf(marks) {
+  const seen = marks.map((m) => m?.value).filter((v) => typeof v === 'number');
+  return seen.length ? seen.reduce((a, b) => a + b, 0) / seen.length : null;
+}
+
+/** @param {HTMLElement} row @param {{ side: 'left' | 'right' | null, change: import('./compare-view.js').Change, values: (number | null)[] }} line @param {number} width */
+function draw(row, { side, change, values }, width) {
+  const [soft, rule, wash, strong] = ['--ink-soft', '--rule', '--wash', '--ink'].map(ink);
+  const at = values.map((_, i) => i + 1);
+  const band = (/** @type {number} */ k) => at.map(() => change.earlier + k * change.mdc95);
+  const all = [...values.filter((v) => v !== null), ...band(1), ...band(-1)];
+  const pad = (Math.max(...all) - Math.min(...all)) * 0.1 + 0.5;
+  const hidden = { stroke: 'transparent', width: 0, points: { show: false } };
+  const font = `12px ${getComputedStyle(row).fontFamily}`;
+  const axis = { stroke: soft, font, grid: { stroke: rule, width: 1 }, ticks: { show: false } };
+  const title = side === null ? 'Both feet' : `${side === 'left' ? 'Left' : 'Right'} foot`;
+  const plot = new uPlot({
+    width, height: 190, title, legend: { show: false }, cursor: { show: false }, select: { show: false, left: 0, top: 0, width: 0, height: 0 },
+    scales: { x: { time: false, range: [0.6, at.length + 0.4] }, y: { range: [Math.min(...all) - pad, Math.max(...all) + pad] } },
+    axes: [{ ...axis, size: 26, splits: () => at, values: () => at.map((i) => `set ${i}`) }, { ...axis, size: 38, space: 34 }],
+    bands: [{ series: [1, 2], fill: wash }],
+    series: [{}, hidden, hidden, { stroke: strong, width: 2, points: { show: true, size: 9, fill: strong } }],
+  }, /** @type {uPlot.AlignedData} */ ([at, band(1), band(-1), values]), row);
+  plot.root.setAttribute('role', 'img');
+  plot.root.setAttribute('aria-label', `${title}: ${change.sentence}`);
+  return plot;
+}
