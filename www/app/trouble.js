@@ -33,8 +33,11 @@ export function cameraTrouble(error) {
   return new Trouble(sentence, { cause: error });
 }
 
+/** The package's words for input that it refuses; its message names the field and the reason. */
+const REFUSED = ['bad-input', 'empty', 'time-order'];
+
 /**
- * The sentence for any error. Errors of the package name the field and the reason already.
+ * The sentence for any error.
  * @param {unknown} error
  * @returns {string}
  */
@@ -42,7 +45,7 @@ export function sentence(error) {
   if (error instanceof Trouble || error instanceof ShareError) return error.message;
   const code = /** @type {{ code?: unknown }} */ (error ?? {}).code;
   const message = error instanceof Error ? error.message : String(error);
-  if (typeof code === 'string') return `This recording can’t be used (${message}): mend that in the program that made it, or choose another file.`;
+  if (REFUSED.includes(/** @type {string} */ (code))) return `This recording can’t be used (${message}): mend that in the program that made it, or choose another file.`;
   if (error instanceof DOMException && error.name === 'QuotaExceededError') return 'This device’s storage is full: delete some kept sets or free some space; the set on screen is still here and can be saved as a file.';
   if (error instanceof RangeError || /memory/i.test(message)) return 'This device ran out of memory: close other tabs and try a shorter clip.';
   return `Something went wrong that this page did not expect (${message}): try again, and keep the file.`;

@@ -1,5 +1,6 @@
 // @ts-check
 /** The lifter as a jointed drawing figure: outlined limbs, solid feet. The lifter's left is plain paper, the right is washed. */
+import { drawBar } from './bar.js';
 import { SEEN } from './joints.js';
 
 /** @typedef {{ ink: string, paper: string, wash: string, pencil: string, rule: string }} Inks */
@@ -15,8 +16,9 @@ const LIMBS = /** @type {const} */ ([
  * @param {Record<string, number>} index
  * @param {Place} place
  * @param {Inks} inks
+ * @param {boolean} [bar] there is one in the hands
  */
-export function drawFigure(pen, points, index, place, inks) {
+export function drawFigure(pen, points, index, place, inks, bar = false) {
   /** @param {string} joint @returns {[number, number] | null} */
   const at = (joint) => {
     const p = points[index[joint] ?? -1];
@@ -24,8 +26,9 @@ export function drawFigure(pen, points, index, place, inks) {
   };
   const unit = size(at);
   if (!unit) return;
-  pen.lineCap = 'round';
   pen.lineJoin = 'round';
+  if (bar) drawBar(pen, at('left_wrist'), at('right_wrist'), unit, inks.ink);
+  pen.lineCap = 'round';
   torso(pen, at, unit, inks);
   for (const side of /** @type {const} */ (['right', 'left'])) {
     const fill = side === 'right' ? inks.wash : inks.paper;

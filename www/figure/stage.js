@@ -16,7 +16,7 @@ export class Stage {
     this.canvas = canvas;
     this.frames = recording.frames;
     this.index = index;
-    this.mirrored = Boolean(recording.camera?.mirrored);
+    this.bar = ['back', 'front', 'overhead'].includes(recording.load?.carry ?? '');
     this.box = reach(this.frames, recording.image);
     this.shown = 0;
     this.floor = floorOf(this.frames, index);
@@ -45,7 +45,7 @@ export class Stage {
       pen.fillText('nobody seen in this frame', 12, 12 + height / 30);
       return;
     }
-    drawFigure(pen, points, this.index, (p) => [(p[0] - this.box.left) * this.scale, (p[1] - this.box.top) * this.scale], inks);
+    drawFigure(pen, points, this.index, (p) => [(p[0] - this.box.left) * this.scale, (p[1] - this.box.top) * this.scale], inks, this.bar);
   }
 
   /** @param {CanvasRenderingContext2D} pen @param {string} rule */
