@@ -48,9 +48,14 @@ test('the figure and the feet follow the scrubber', async () => {
   await page.click('#skip-to-result');
   await shownReps(page);
   const picture = () => page.evaluate(() => /** @type {HTMLCanvasElement} */ (document.querySelector('#result .player canvas')).toDataURL());
-  const standing = await picture();
+  await page.locator('#result .scrub').focus();
+  await page.keyboard.press('Home');
+  const [standing, planted] = [await picture(), await page.innerText('.contacts-said')];
   await page.click('.mark-rep >> nth=0');
   assert.notEqual(await picture(), standing);
+  // The invented lifter's heels leave the floor in the hole.
+  assert.doesNotMatch(planted, /lifted/);
+  assert.match(await page.innerText('.contacts-said'), /heel lifted/);
   const { frames } = exampleRecording();
   const last = (frames.at(-1).t_ms - frames[0].t_ms) / 1000;
   await page.locator('.scrub').focus();

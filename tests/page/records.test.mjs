@@ -30,7 +30,7 @@ async function exported(page) {
   return readFileSync(/** @type {string} */ (await download.path()));
 }
 
-test('a set is kept, renamed, opened again with the same numbers, and deleted', async () => {
+test('a set is kept, renamed, opened again with the same numbers, compared, and deleted', async () => {
   const { page, close } = await open(chromium);
   page.on('dialog', (dialog) => dialog.accept());
   await measureOne(page);
@@ -44,6 +44,14 @@ test('a set is kept, renamed, opened again with the same numbers, and deleted', 
   await page.reload();
   assert.equal(await keptSets(page), 2);
   assert.equal(await page.locator('table.kept input[type=text]').first().inputValue(), 'Week 2');
+  await page.locator('table.kept input[type=checkbox]').nth(0).check();
+  await page.locator('table.kept input[type=checkbox]').nth(1).check();
+  await page.click('text=Compare the ticked sets');
+  // Two copies of one set: nothing can have changed.
+  await page.waitForSelector('#comparison table');
+  const compared = await page.innerText('#comparison');
+  assert.match(compared, /no real change/);
+  assert.doesNotMatch(compared, /better|worse/);
   await page.locator('table.kept >> text=Open').first().click();
   await shownReps(page);
   assert.equal(await page.innerText('#result table.reps'), numbers);
@@ -107,5 +115,13 @@ test('a browser that keeps nothing: the result is shown all the same', async () 
   await measureOne(page);
   assert.match(await trouble(page), /keeps nothing here/);
   assert.ok(await page.isVisible('#cue-text'));
+  await close();
+});
+
+test('the printed report is one page', async () => {
+  const { page, close } = await open(chromium);
+  await measureOne(page);
+  const pdf = (await page.pdf({ format: 'A4' })).toString('latin1');
+  assert.equal(pdf.match(/\/Type\s*\/Page\b/g)?.length, 1);
   await close();
 });

@@ -5,7 +5,7 @@ import { core } from './core.js';
 import { show } from './screens.js';
 import { startOffline } from './offline.js';
 import { startTheme } from './theme.js';
-import { clearTrouble, showTrouble } from './trouble.js';
+import { Trouble, clearTrouble, showTrouble } from './trouble.js';
 import { startDrop } from '../input/drop.js';
 import { kindOf } from '../input/read-file.js';
 
@@ -28,8 +28,9 @@ let busy = false;
 
 /** One flow starts at a time; whatever goes wrong ends as a sentence. @param {() => Promise<void>} flow */
 async function run(flow) {
-  if (busy) return;
+  if (busy) return showTrouble(new Trouble('A set is being read: end it first.'));
   busy = true;
+  /** @type {HTMLButtonElement} */ ($('to-records')).disabled = true;
   clearTrouble();
   try {
     await flow();
@@ -37,6 +38,7 @@ async function run(flow) {
     showTrouble(error);
   } finally {
     busy = false;
+    /** @type {HTMLButtonElement} */ ($('to-records')).disabled = false;
   }
 }
 
@@ -67,7 +69,10 @@ startDrop((files) => run(() => {
   return kindOf(files[0]) === 'video' ? FLOWS.video(files[0]) : FLOWS.keypoints(files[0]);
 }));
 const fromAddress = () => { if (location.hash.length > 1) run(() => FLOWS.link(location.hash)); };
-run(async () => { $('block-version').textContent = (await core()).version; }).then(fromAddress);
+core().then(({ version }) => {
+  $('block-version').textContent = version;
+  fromAddress();
+}, showTrouble);
 addEventListener('hashchange', fromAddress);
 addEventListener('unhandledrejection', (event) => { event.preventDefault(); showTrouble(event.reason); });
 startOffline();

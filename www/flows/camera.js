@@ -89,7 +89,7 @@ async function liveSet(stream, before, choice, stop, estimatorReady) {
     onStart: () => { if (ready && !ready.counting) { ready.start(); begin(); } },
   });
   screen.counting(false);
-  show('live', { source: 'the camera', onLeave: () => { end({ why: '', keep: false }); } });
+  show('live', { source: 'the camera', onLeave: () => end({ why: '', keep: Boolean(ready?.counting) }) });
   const { video } = screen;
   video.srcObject = stream;
   screen.mirror(facesUser(stream));

@@ -16,7 +16,6 @@ export async function runExample() {
   const response = await fetch(FILE).catch((cause) => { throw new Trouble('The example could not be loaded: check the connection and try again.', { cause }); });
   if (!response.ok) throw new Trouble('The example could not be loaded: load the page again.');
   const recording = await readKeypoints(await response.blob());
-  const set = await measure({ recording, source: SOURCE, name: 'Example: an invented lifter' });
   const { Session } = await core();
   const { frames, ...setup } = recording;
   const session = new Session(setup);
@@ -30,8 +29,8 @@ export async function runExample() {
       count.dataset.phase = live.phase;
     }
   };
-  await new Promise((resolve) => {
-    const done = () => resolve(undefined);
+  const watched = await new Promise((resolve) => {
+    const done = () => resolve(true);
     jointIndex(recording.layout).then((index) => {
       const player = createPlayer(recording, index, { onFrame: upTo, onEnd: done });
       $('live').replaceChildren(
@@ -39,10 +38,11 @@ export async function runExample() {
         el('p', {}, 'Only the keypoints are used: this is all that Underfoot sees of anybody.'),
         el('div', { class: 'watching' }, player.root, el('div', {}, el('p', { class: 'note-label' }, 'Repetitions'), count,
           el('p', { class: 'actions' }, el('button', { type: 'button', id: 'skip-to-result', onclick: done }, 'Show the result')))));
-      show('live', { source: SOURCE, onLeave: () => { player.dispose(); session.free(); } });
+      show('live', { source: SOURCE, onLeave: () => { player.dispose(); session.free(); resolve(false); } });
       if (!matchMedia('(prefers-reduced-motion: reduce)').matches) player.play();
     });
   });
-  await present(set, { kept: true });
+  if (!watched) return;
+  await present(await measure({ recording, source: SOURCE, name: 'Example: an invented lifter' }), { kept: true });
   announce('The result is shown.');
 }

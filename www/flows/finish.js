@@ -1,5 +1,6 @@
 // @ts-check
 /** The end of every way in: recording and report become a set on screen. */
+import { $, announce } from '../app/dom.js';
 import { core } from '../app/core.js';
 import { show } from '../app/screens.js';
 import { Trouble, showTrouble } from '../app/trouble.js';
@@ -18,6 +19,7 @@ import { showResult } from '../result/result-view.js';
 export async function measure({ recording, hurts = false, source, name = '' }) {
   refuseEmpty(recording);
   const { analyze, version } = await core();
+  await measuring();
   const report = analyze(recording, { series: true, hurts, ...checkOptions() });
   const made = new Date().toISOString();
   return { id: crypto.randomUUID(), name, made, source, recording, report, made_with: version };
@@ -33,7 +35,15 @@ export async function finish(session, { source, before }) {
   const { version } = await core();
   const recording = session.recording();
   refuseEmpty(recording);
+  await measuring();
   return { id: crypto.randomUUID(), name: before.name, made: new Date().toISOString(), source, recording, report: session.report({ series: true }), made_with: version };
+}
+
+/** Says that it measures, and lets that be painted before the measuring holds the page up. */
+async function measuring() {
+  $('block-sheet').textContent = 'Measuring…';
+  announce('Measuring.');
+  await new Promise((resolve) => setTimeout(resolve, 30));
 }
 
 /** @param {any} recording */

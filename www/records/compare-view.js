@@ -7,19 +7,10 @@ import { dayOf } from './day.js';
 import { trendSheet } from './trend-plot.js';
 
 /** @typedef {import('./store.js').Card} Card */
-/**
- * One check and side, then and now, as the package's `compare` gives it.
- * @typedef {object} Change
- * @property {string} check
- * @property {'left' | 'right' | null} side
- * @property {'better' | 'worse' | 'no-real-change'} outcome
- * @property {number} earlier
- * @property {number} later
- * @property {number} difference
- * @property {number} mdc95
- * @property {string} sentence
- * @property {string} basis_sentence
- */
+/** @typedef {import('../pkg/index.js').Change} Change */
+
+/** A day in ms, for sets that share one. */
+const DAY_MS = 86_400_000;
 
 /** Word and shape by outcome. */
 const OUTCOMES = { better: ['better', 'o-better'], worse: ['worse', 'o-worse'], 'no-real-change': ['no real change', 'o-same'] };
@@ -31,7 +22,7 @@ let dispose = null;
 export async function showComparison(chosen) {
   const { compare } = await core();
   const sets = [...chosen].reverse();
-  const changes = /** @type {Change[]} */ (compare(sets.map((card) => card.report)));
+  const changes = compare(sets.map((card) => ({ ...card.report, day: Math.floor(Date.parse(card.made) / DAY_MS) })));
   const trends = trendSheet(sets, changes);
   dispose?.();
   dispose = trends.dispose;

@@ -1,23 +1,18 @@
 // @ts-check
 /** The one thing to do next, readable in ten seconds. */
 import { el } from '../app/dom.js';
-import { phaseWords } from './words.js';
 
 /** @type {Record<string, string>} */
 const FOR_SIDE = { left: 'Left foot', right: 'Right foot', both: 'Both feet' };
 
 /** @param {any} report */
 export function cueCard(report) {
-  const { cue, finding, reps } = report;
+  const { cue, finding } = report;
   const text = cue.text || 'Not enough could be seen for a cue. Film another set, feet and shins in the picture, standing still before and after.';
-  const shown = finding.reps.length && reps.length
-    ? el('p', { class: 'evidence' }, `Seen on ${repList(finding.reps, reps.length)}${finding.onset === null || finding.onset === undefined ? '' : `, sets in ${phaseWords(finding.onset)}`}${finding.trend?.growing ? ', and grows over the set' : ''}.`)
-    : null;
   return el('section', { class: 'cue', 'aria-labelledby': 'cue-text' },
     el('p', { class: 'note-label' }, `Do this next${FOR_SIDE[cue.side] ? ` · ${FOR_SIDE[cue.side]}` : ''}`),
     el('p', { id: 'cue-text', class: 'cue-text' }, text),
     finding.sentence ? el('p', { class: 'finding' }, finding.sentence) : null,
-    shown,
     ...cue.why.filter((/** @type {string} */ w) => w !== finding.sentence).map((/** @type {string} */ w) => el('p', {}, w)),
     cue.look_again_days ? el('p', {}, `Practise it, film again in ${cue.look_again_days} days and compare.`) : null);
 }
@@ -29,11 +24,4 @@ export function adviceCard(report) {
     cue.film_next ? el('div', { class: 'film-next' }, el('h3', {}, 'Film next'), el('p', {}, cue.film_next)) : null,
     finding.resting_shape.length ? el('div', {}, el('h3', {}, 'At rest'), ...finding.resting_shape.map((/** @type {string} */ s) => el('p', {}, s))) : null,
     cue.cautions.length ? el('div', {}, el('h3', {}, 'Careful'), el('ul', { class: 'cautions' }, ...cue.cautions.map((/** @type {string} */ c) => el('li', {}, c)))) : null);
-}
-
-/** `repetitions 2 and 4` or `every repetition`. @param {number[]} some @param {number} all */
-function repList(some, all) {
-  if (some.length === all) return all === 1 ? 'the one repetition' : 'every repetition';
-  const words = some.length > 1 ? `${some.slice(0, -1).join(', ')} and ${some.at(-1)}` : String(some[0]);
-  return `repetition${some.length > 1 ? 's' : ''} ${words}`;
 }

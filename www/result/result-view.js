@@ -38,6 +38,9 @@ export async function showResult(set, actions, film) {
     plots ? el('section', { class: 'plot-section' }, el('h2', {}, 'Over the lift'),
       el('p', {}, 'Thin lines are repetitions (the last one dashed), the thick line their mean, the band its 95 % error. Hatched ground counts as a fault.'), plots.root) : '',
     notes(report));
+  // The moment that the finding is about says more than the first frame.
+  const shown = report.reps.find((rep) => rep.index === report.finding.reps[0]) ?? report.reps[0];
+  if (shown) player.seek(shown.bottom_ms);
   show('result', { source: set.source, onLeave: () => { player.dispose(); plots?.dispose(); } });
 }
 

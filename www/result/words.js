@@ -72,13 +72,3 @@ export function viewWords(view) {
   if (!view) return 'Where the camera stood could not be told.';
   return `Filmed ${VIEWS[view.name] ?? view.name}, about ${view.distance_m.toFixed(1)} m away.`;
 }
-
-/** Where in the lift a phase is: 0 start, 1 bottom, 2 end. @param {number | null | undefined} phase */
-export function phaseWords(phase) {
-  if (phase === null || phase === undefined) return '';
-  if (phase < 0.35) return 'early on the way down';
-  if (phase < 0.8) return 'on the way down';
-  if (phase <= 1.2) return 'at the bottom';
-  if (phase <= 1.65) return 'on the way up';
-  return 'near the top';
-}
