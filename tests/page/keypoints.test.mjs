@@ -72,7 +72,7 @@ const WRONG = [
   ['no picture size', (r) => { delete r.image; }, /image/],
   ['an unknown layout', (r) => { r.layout = 'mine'; }, /layout/],
   ['a wrong count of points', (r) => { r.frames[5].points.pop(); }, /frames\[5\]\.points/],
-  ['a value that is no number', (r) => { r.frames[12].points[27][0] = 'x'; }, /frames\[12\]\.points\[27\]/],
+  ['a value that is no number', (r) => { r.frames[12].points[24][0] = 'x'; }, /frames\[12\]\.points\[24\]/],
   ['times that go back', (r) => { r.frames[9].t_ms = 0; }, /frames\[9\]\.t_ms/],
   ['no frames', (r) => { r.frames = []; }, /frames/],
   ['nobody in it', (r) => { r.frames.forEach((/** @type {any} */ f) => { f.points = null; }); }, /Nobody was found/],
