@@ -47,7 +47,8 @@ pub struct Patch {
     value: [f32; AREA],
     gx: [f32; AREA],
     gy: [f32; AREA],
-    mean: f32,
+    /// Mean brightness, grey levels.
+    pub mean: f32,
     /// Root of the mean square about the mean, grey levels.
     pub contrast: f32,
     /// Mean structure tensor (xx, xy, yy), (grey levels per px)^2.
@@ -67,6 +68,8 @@ pub struct Found {
     pub alike: f32,
     /// Contrast found over contrast sought.
     pub gain: f32,
+    /// Mean brightness found less the mean sought, grey levels.
+    pub brighter: f32,
     /// How far one step back, with the second picture's slopes, leads away from the start, px.
     pub back: f32,
 }
@@ -168,10 +171,11 @@ impl Patch {
         let (mut x, mut y) = (x, y);
         let mut there = [0.0f32; AREA];
         let mut before = (0.0f32, 0.0f32);
-        let (mut misfit, mut alike, mut gain) = (0.0, 0.0, 0.0);
+        let (mut misfit, mut alike, mut gain, mut brighter) = (0.0, 0.0, 0.0, 0.0);
         for step in 0..=how.steps {
             cut(next, x, y, &mut there)?;
             let mean = centre(&mut there);
+            brighter = mean - self.mean;
             let power = dot(&there, &there);
             let contrast = (power / PIXELS).sqrt();
             gain = contrast / self.contrast.max(1e-3);
@@ -179,7 +183,7 @@ impl Patch {
                 dot(&there, &self.value) / (power.sqrt() * PIXELS.sqrt() * self.contrast).max(1e-6);
             let (factor, offset) = match how.light {
                 Light::Free => (1.0 / gain.max(1e-3), 0.0),
-                Light::Same => (1.0, mean - self.mean),
+                Light::Same => (1.0, brighter),
             };
             for (v, own) in there.iter_mut().zip(&self.value) {
                 *v = *v * factor - own;
@@ -222,6 +226,7 @@ impl Patch {
             misfit,
             alike,
             gain,
+            brighter,
             back: back(&there, &self.value, hold),
         })
     }

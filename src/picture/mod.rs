@@ -20,6 +20,7 @@ pub mod corners;
 mod feet;
 pub mod flow;
 pub mod grey;
+mod jump;
 mod motion;
 pub mod pyramid;
 mod reference;

@@ -29,9 +29,24 @@ pub(crate) type Covariance = SMatrix<f64, UNKNOWNS, UNKNOWNS>;
 /// Which motions a patch takes part in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Part {
+    /// The foot behind the ball.
     Rear,
+    /// Just behind the ball, where a foot or shoe bends: as the rear foot, but for the pitch.
+    Bend,
+    /// Ahead of the ball.
     Fore,
+    /// The floor, or anything else that stands still.
     Floor,
+}
+
+impl Part {
+    pub const COUNT: usize = 4;
+    pub const ALL: [Part; Self::COUNT] = [Self::Rear, Self::Bend, Self::Fore, Self::Floor];
+
+    /// Whether it takes part in the pitch.
+    pub fn pitches(self) -> bool {
+        matches!(self, Self::Rear | Self::Bend)
+    }
 }
 
 /// What one patch did: where it is in the world in standing, how far it went in the picture (px),
@@ -42,7 +57,11 @@ pub(crate) struct Observed {
     pub place: DVec3,
     /// From where it was in standing, px.
     pub moved: DVec2,
-    /// Variance of that, px^2.
+    /// Where it should be by the motion at hand, px from where it was in standing.
+    pub expected: DVec2,
+    /// Where it was in standing, px.
+    pub standing: DVec2,
+    /// Variance of `moved`, px^2.
     pub variance: DMat2,
     /// Trust in the patch being what it is taken for, 0 to 1.
     pub trust: f64,
@@ -86,7 +105,10 @@ pub(crate) struct Fitted {
 }
 
 /// The rough solid and the stiff foot are wrong by this part of what they predict.
-const WRONG: f64 = 0.15;
+const WRONG: f64 = 0.12;
+/// The same where the foot bends, once the heel has left the floor by this pitch, rad.
+const BENDING: f64 = 0.6;
+const BENT: f64 = 0.02;
 /// A foot rolls over its edge: how far the axis lies from the middle, in foot lengths, when rolled
 /// outward and inward. Common practice, no source.
 const EDGE: [f64; 2] = [0.10, 0.03];
@@ -141,7 +163,7 @@ impl Kinematics {
     fn place(&self, moved: &Moved, part: Part, standing: DVec3) -> DVec3 {
         let arm = standing - moved.about;
         let turned = match part {
-            Part::Rear => moved.hinge * arm + moved.drop,
+            Part::Rear | Part::Bend => moved.hinge * arm + moved.drop,
             Part::Fore => moved.whole * arm,
             Part::Floor => return standing,
         };
@@ -166,7 +188,8 @@ impl Kinematics {
         points.map(move |(part, place)| {
             let there = self.camera.project(self.place(&moved, part, place));
             match (part, self.camera.project(place), there) {
-                (Part::Rear | Part::Fore, Some(a), Some(b)) => b - a + shake,
+                (Part::Floor, ..) => shake,
+                (_, Some(a), Some(b)) => b - a + shake,
                 _ => shake,
             }
         })
@@ -204,7 +227,7 @@ impl Kinematics {
     /// Gauss-Newton; Geman & McClure's weight, so that patches of something else drop out).
     pub fn fit(&self, start: &Unknowns, patches: &mut [Observed], rounds: usize) -> Option<Fitted> {
         let mut q = *start;
-        let endwise = self.endwise();
+        let spread = self.spread();
         let mut normal = Covariance::zeros();
         for round in 0..rounds {
             // From forgiving to strict.
@@ -213,11 +236,12 @@ impl Kinematics {
             let wrong = self.wrong(&q, patches);
             normal = Covariance::zeros();
             let mut right = Unknowns::zeros();
-            for p in patches.iter_mut() {
+            for p in patches.iter_mut().filter(|p| p.trust > 0.0) {
                 let Some((expected, slopes)) = self.slopes(&moved, &q, p) else {
                     p.weight = 0.0;
                     continue;
                 };
+                p.expected = expected;
                 let miss = p.moved - expected;
                 let info = information(p, &wrong);
                 let far = miss.dot(info * miss);
@@ -234,10 +258,8 @@ impl Kinematics {
             for i in 0..UNKNOWNS {
                 let spread = match i {
                     PITCH if q[PITCH] < 0.0 => SINKING,
-                    ROLL => ROLL_SPREAD[0] + (ROLL_SPREAD[1] - ROLL_SPREAD[0]) * endwise,
                     DROP => DROP_SPREAD.hypot(HINGE_SPREAD * self.foot_m * q[PITCH]),
-                    TWIST => TWIST_SPREAD[0] + (TWIST_SPREAD[1] - TWIST_SPREAD[0]) * endwise,
-                    _ => SPREAD[i],
+                    _ => spread[i],
                 };
                 let hold = spread.powi(-2);
                 normal[(i, i)] += hold;
@@ -251,34 +273,48 @@ impl Kinematics {
                 q[i] = q[i].clamp(-0.7, 0.7);
             }
         }
-        let moved = self.moved(&q);
+        // The last step is small: the misfits of the round before it will do.
         let wrong = self.wrong(&q, patches);
         let (mut sum, mut count) = (0.0, 0.0);
-        for p in patches.iter() {
-            if let Some((expected, _)) = self.slopes(&moved, &q, p) {
-                let miss = p.moved - expected;
-                let w = p.weight * p.trust;
-                sum += w * miss.dot(information(p, &wrong) * miss);
-                count += 2.0 * w;
-            }
+        for p in patches.iter().filter(|p| p.trust > 0.0) {
+            let miss = p.moved - p.expected;
+            let w = p.weight * p.trust;
+            sum += w * miss.dot(information(p, &wrong) * miss);
+            count += 2.0 * w;
         }
         let misfit = sum / (count - UNKNOWNS as f64 * 0.5).max(1.0);
         let covariance = normal.cholesky()?.inverse() * misfit.max(1.0);
         (q.iter().all(|v| v.is_finite())).then_some(Fitted { q, covariance })
     }
 
+    /// Spreads of the unknowns, for where the camera is.
+    fn spread(&self) -> [f64; UNKNOWNS] {
+        let endwise = self.endwise();
+        let mut spread = SPREAD;
+        spread[ROLL] = ROLL_SPREAD[0] + (ROLL_SPREAD[1] - ROLL_SPREAD[0]) * endwise;
+        spread[TWIST] = TWIST_SPREAD[0] + (TWIST_SPREAD[1] - TWIST_SPREAD[0]) * endwise;
+        spread
+    }
+
     /// Model error of each part, px^2: the same for all patches of a part, so that those which are
     /// expected to move least do not count most.
-    fn wrong(&self, q: &Unknowns, patches: &[Observed]) -> [f64; 3] {
-        let (mut sum, mut count) = ([0.0; 3], [0.0f64; 3]);
+    fn wrong(&self, q: &Unknowns, patches: &[Observed]) -> [f64; Part::COUNT] {
+        let (mut sum, mut count) = ([0.0; Part::COUNT], [0.0f64; Part::COUNT]);
         let shake = DVec2::new(q[SHAKE], q[SHAKE + 1]);
-        let points = patches.iter().map(|p| (p.part, p.place));
-        for (p, d) in patches.iter().zip(self.displacements(q, points)) {
+        for p in patches {
             let i = p.part as usize;
-            sum[i] += (d - shake).length_squared();
+            sum[i] += (p.expected - shake).length_squared();
             count[i] += 1.0;
         }
-        [0, 1, 2].map(|i| WRONG * WRONG * sum[i] / count[i].max(1.0))
+        Part::ALL.map(|part| {
+            let wrong = if part == Part::Bend && q[PITCH] > BENT {
+                BENDING
+            } else {
+                WRONG
+            };
+            let i = part as usize;
+            wrong * wrong * sum[i] / count[i].max(1.0)
+        })
     }
 
     fn slopes(
@@ -299,7 +335,7 @@ impl Kinematics {
         let arm = x - moved.about - moved.shift;
         let rolled = moved.long.cross(arm);
         let ways = [
-            if p.part == Part::Rear {
+            if p.part.pitches() {
                 moved.lateral.cross(arm)
             } else {
                 DVec3::ZERO
@@ -310,7 +346,7 @@ impl Kinematics {
             self.leg.medial,
             DVec3::Y,
             rolled * self.twisted(p.place),
-            if p.part == Part::Rear {
+            if p.part.pitches() {
                 moved.whole * DVec3::Y
             } else {
                 DVec3::ZERO
@@ -319,12 +355,131 @@ impl Kinematics {
         for (to, way) in by.iter_mut().zip(ways) {
             *to = DVec2::new(du.dot(way), dv.dot(way));
         }
-        Some((there - self.camera.project(p.place)? + shake, by))
+        Some((there - p.standing + shake, by))
     }
 }
 
 /// Information (1 / px^2) on where a patch went; `wrong` is its part's model error, px^2.
-fn information(p: &Observed, wrong: &[f64; 3]) -> DMat2 {
+fn information(p: &Observed, wrong: &[f64; Part::COUNT]) -> DMat2 {
     let wrong = wrong[p.part as usize] + 1e-6;
     (p.variance + DMat2::from_diagonal(DVec2::splat(wrong))).inverse()
+}
+
+#[cfg(test)]
+mod tests {
+    //! Motions put in by formula must come out of the fit; no picture is involved.
+
+    use super::*;
+    use crate::keypoints::{ImageSize, Layout, Setup, Side};
+    use crate::standing::Body;
+    use crate::standing::camera::Placement;
+    use crate::standing::priors::Priors;
+
+    fn kinematics(azimuth_deg: f64) -> Kinematics {
+        let image = ImageSize {
+            width: 540.0,
+            height: 960.0,
+        };
+        let layout = Layout::named("blazepose-33").expect("a known layout");
+        let body = Body::new(&Priors::new(&Setup::new(layout, image)).mean, true);
+        let at = Placement {
+            azimuth: azimuth_deg.to_radians(),
+            distance: 2.8,
+            height: 0.7,
+            pitch: -0.1,
+            roll: 0.0,
+            yaw: 0.0,
+        };
+        Kinematics {
+            camera: Camera::new(&at, 830.0, DVec2::new(270.0, 480.0)),
+            leg: body.legs[Side::Left.index()],
+            sign: Side::Left.sign(),
+            foot_m: body.foot,
+        }
+    }
+
+    /// Patches over the foot's back and the floor, moved by `q` exactly; every fifth of the foot's
+    /// is somewhere else.
+    fn patches(k: &Kinematics, q: &Unknowns) -> Vec<Observed> {
+        let mut all = Vec::new();
+        for i in 0..45usize {
+            let (a, b) = ((i % 5) as f64 / 4.0 - 0.5, (i / 5) as f64 / 8.0);
+            let place = k.leg.heel
+                + k.leg.along * (b * k.foot_m)
+                + k.leg.medial * (0.3 * a * k.foot_m)
+                + DVec3::Y * (0.07 * (1.0 - b) + 0.01 * (i % 3) as f64);
+            let part = match b {
+                b if b < 0.52 => Part::Rear,
+                b if b < 0.80 => Part::Bend,
+                _ => Part::Fore,
+            };
+            all.push((part, place));
+        }
+        all.extend((0..6).map(|_| (Part::Floor, DVec3::ZERO)));
+        let moved: Vec<DVec2> = k.displacements(q, all.iter().copied()).collect();
+        all.iter()
+            .zip(moved)
+            .enumerate()
+            .map(|(i, (&(part, place), moved))| Observed {
+                part,
+                place,
+                moved: if i % 5 == 2 && part != Part::Floor {
+                    moved + DVec2::new(9.0, 5.0)
+                } else {
+                    moved
+                },
+                expected: DVec2::ZERO,
+                standing: k.camera.project(place).expect("in front of the camera"),
+                variance: DMat2::IDENTITY * 0.02,
+                trust: 1.0,
+                weight: 0.0,
+            })
+            .collect()
+    }
+
+    fn fitted(azimuth_deg: f64, set: &[(usize, f64)]) -> (Kinematics, Unknowns, Fitted) {
+        let k = kinematics(azimuth_deg);
+        let mut q = Unknowns::zeros();
+        for &(i, v) in set {
+            q[i] = v;
+        }
+        let mut seen = patches(&k, &q);
+        let mut start = Unknowns::zeros();
+        let mut got = None;
+        for _ in 0..3 {
+            let f = k.fit(&start, &mut seen, 6).expect("a motion");
+            start = f.q;
+            got = Some(f);
+        }
+        (k, q, got.expect("a motion"))
+    }
+
+    #[test]
+    fn a_lift_is_read_from_every_side() {
+        for azimuth in [0.0, 45.0, 90.0, 135.0, 180.0] {
+            let (k, q, f) = fitted(azimuth, &[(PITCH, 0.18), (SHAKE, 1.5), (SHAKE + 1, -2.0)]);
+            let (lift, truth) = (k.heel_lift(&f), 1000.0 * k.heel_rise(&q));
+            assert!(
+                (lift.value - truth).abs() < 2.0,
+                "{azimuth}: {lift:?}, true {truth}"
+            );
+            assert!((f.q[SHAKE] - 1.5).abs() < 0.3 && (f.q[SHAKE + 1] + 2.0).abs() < 0.3);
+        }
+    }
+
+    #[test]
+    fn a_roll_is_read_from_front_and_rear() {
+        for roll in [-0.2, 0.15] {
+            let (_, _, f) = fitted(6.0, &[(ROLL, roll)]);
+            assert!((f.q[ROLL] - roll).abs() < 0.02, "{roll}: {}", f.q[ROLL]);
+            let (_, _, f) = fitted(186.0, &[(ROLL, roll)]);
+            assert!((f.q[ROLL] - roll).abs() < 0.02, "{roll}: {}", f.q[ROLL]);
+        }
+    }
+
+    #[test]
+    fn a_heel_does_not_sink_into_the_floor() {
+        let (k, _, f) = fitted(90.0, &[]);
+        assert!(k.heel_lift(&f).value.abs() < 0.1);
+    }
 }

@@ -3,6 +3,7 @@
 use super::corners::{Corner, corners};
 use super::flow::{Follow, HALF, Light, Patch};
 use super::grey::{GreyView, Plane};
+use super::jump::Small;
 use super::motion::Part;
 use super::pyramid::{Pyramid, Slopes};
 use super::solid::{Scene, Shown};
@@ -12,13 +13,15 @@ use glam::{DVec2, DVec3};
 /// Levels that patches are followed on: full and half size.
 pub(crate) const LEVELS: usize = 2;
 /// Most patches of each part.
-const MOST: [usize; 3] = [40, 24, 16];
+const MOST: [usize; Part::COUNT] = [32, 10, 20, 12];
 /// Least distance between patches, px.
 const APART: f32 = 4.0;
 /// How much an edge counts beside a corner.
 const EDGES: f32 = 0.2;
 /// Least rank of a patch, (grey levels per px)^2.
-const LEAST: f32 = 1.2;
+const LEAST: f32 = 2.0;
+/// Where the other foot must not be, about a patch, in foot lengths.
+const AROUND: [(f64, f64); 4] = [(0.1, 0.0), (-0.1, 0.0), (0.0, 0.1), (0.0, -0.06)];
 /// Least smaller eigenvalue of a patch on the floor, (grey levels per px)^2: soft shadows have less.
 const FLOOR_LEAST: f32 = 4.0;
 /// Keypoint estimators put ankle and heel above where they are (6 to 12 px at a foot of 80 px in
@@ -33,6 +36,8 @@ pub(crate) struct Feature {
     pub at: [f32; 2],
     /// Where it is in the world, m (meaningless for the floor).
     pub place: DVec3,
+    /// Where the camera of the standing fit sees that, px.
+    pub px: DVec2,
     /// By level.
     pub patches: [Option<Patch>; LEVELS],
     /// Trust in it being what it is taken for, 0 to 1; learned while following.
@@ -47,9 +52,10 @@ pub(crate) struct Reference {
     pub width: usize,
     pub height: usize,
     pub features: Vec<Feature>,
+    pub small: Small,
     /// Root mean square noise of a pixel between standing frames, grey levels.
     pub noise: f32,
-    /// Mean brightness about the foot, grey levels.
+    /// Mean brightness of the crop, grey levels.
     pub brightness: f32,
 }
 
@@ -75,7 +81,18 @@ impl Reference {
         let base = pyramid.levels().first()?;
         let habit = HABIT * foot_px;
         let px = |x: f32, y: f32| origin + DVec2::new(f64::from(x), f64::from(y)) * scale;
-        let shown = |c: &Corner| scene.shown(px(c.x, c.y) - DVec2::Y * habit, side);
+        let shown = |c: &Corner| {
+            let at = px(c.x, c.y) - DVec2::Y * habit;
+            // The solids are rough: what may be the other foot is not taken for this one.
+            let other = AROUND
+                .iter()
+                .any(|&(x, y)| scene.shown(at + DVec2::new(x, y) * foot_px, side) == Shown::Other);
+            if other {
+                Shown::Other
+            } else {
+                scene.shown(at, side)
+            }
+        };
         // The foot's own stretch of the picture is searched apart, or a patterned floor would crowd
         // a plain foot out.
         let reach = foot_px / scale;
@@ -90,11 +107,11 @@ impl Reference {
         let rank = |c: &Corner| c.weak + EDGES * c.strong;
         all.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
         let mut features: Vec<Feature> = Vec::new();
-        let mut counts = [0usize; 3];
-        let (mut light, mut lit) = (0.0, 0.0f32);
+        let mut counts = [0usize; Part::COUNT];
         for c in &all {
             let (part, place) = match shown(c) {
                 Shown::Rear(place) => (Part::Rear, place),
+                Shown::Bend(place) => (Part::Bend, place),
                 Shown::Fore(place) => (Part::Fore, place),
                 Shown::Beyond
                     if c.weak >= FLOOR_LEAST && clear(scene, px(c.x, c.y), side, foot_px) =>
@@ -129,17 +146,18 @@ impl Reference {
                 continue;
             }
             counts[i] += 1;
-            if part != Part::Floor {
-                light += base.sample(c.x, c.y);
-                lit += 1.0;
-            }
             features.push(Feature {
                 part,
                 at: [c.x, c.y],
                 place,
+                px: scene.project(place),
                 patches,
                 trust: 1.0,
             });
+        }
+        let mut small = Small::default();
+        if let Some(half) = pyramid.levels().get(1) {
+            small.read(half);
         }
         Some(Self {
             origin,
@@ -147,8 +165,9 @@ impl Reference {
             width,
             height,
             features,
+            small,
             noise,
-            brightness: light / lit.max(1.0),
+            brightness: base.data().iter().sum::<f32>() / base.data().len().max(1) as f32,
         })
     }
 }

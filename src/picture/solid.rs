@@ -10,11 +10,15 @@ use glam::{DVec2, DVec3};
 pub(crate) enum Shown {
     /// The foot behind its ball: it turns with the heel.
     Rear(DVec3),
-    /// About the ball, where the foot bends.
+    /// Between these, where the foot bends.
+    Bend(DVec3),
+    /// At the ball itself.
     Hinge,
     /// The foot ahead of its ball.
     Fore(DVec3),
-    /// The other foot or a shank.
+    /// The shank above this foot.
+    Shank,
+    /// The other foot or shank.
     Other,
     /// None of these.
     Beyond,
@@ -36,7 +40,9 @@ const OUTLINE: [(f64, f64, f64); 9] = [
 ];
 
 /// The foot bends between these, in foot lengths ahead of the heel point (ball: 0.74).
-const HINGE: std::ops::Range<f64> = 0.52..0.80;
+const HINGE: std::ops::Range<f64> = 0.66..0.80;
+/// From here on it gives way before the hinge.
+const BENDS: f64 = 0.52;
 
 /// Both feet and shanks as one camera sees them in standing.
 #[derive(Clone, Debug)]
@@ -59,6 +65,11 @@ impl Scene {
             foot: body.foot,
             shank_radius: 0.11 * body.shank,
         }
+    }
+
+    /// Where the camera sees a place, px; zero behind it.
+    pub fn project(&self, place: DVec3) -> DVec2 {
+        self.camera.project(place).unwrap_or_default()
     }
 
     /// Box about a foot in the picture, `margin` px wider on every side, px.
@@ -95,8 +106,10 @@ impl Scene {
                 let place = self.camera.place + ray * depth;
                 shown = if of != side {
                     Shown::Other
-                } else if ahead < HINGE.start {
+                } else if ahead < BENDS {
                     Shown::Rear(place)
+                } else if ahead < HINGE.start {
+                    Shown::Bend(place)
                 } else if ahead > HINGE.end {
                     Shown::Fore(place)
                 } else {
@@ -107,7 +120,11 @@ impl Scene {
                 && depth < nearest
             {
                 nearest = depth;
-                shown = Shown::Other;
+                shown = if of == side {
+                    Shown::Shank
+                } else {
+                    Shown::Other
+                };
             }
         }
         shown

@@ -2,8 +2,9 @@
 
 use super::flow::{Follow, Found, Light};
 use super::grey::{GreyView, Plane};
+use super::jump::Small;
 use super::motion::{
-    Covariance, Fitted, Kinematics, Observed, PITCH, Part, ROLL, SHAKE, SLIP, Unknowns,
+    Covariance, Fitted, Kinematics, Observed, PITCH, Part, RISE, ROLL, SHAKE, SLIP, Unknowns,
 };
 use super::pyramid::Pyramid;
 use super::reference::{LEVELS, Reference};
@@ -71,15 +72,15 @@ pub struct FootMotion {
     pub shake_px: DVec2,
     /// Heel point and the bases of big and little toe in the recording's picture, px.
     pub contacts_px: [Option<DVec2>; 3],
-    /// Patches that agree with the motion: behind the ball, ahead of it, on the floor.
-    pub agreeing: [usize; 3],
-    /// Patches there are: behind the ball, ahead of it, on the floor.
-    pub patches: [usize; 3],
+    /// Patches that agree with the motion: behind the ball, about it, ahead of it, on the floor.
+    pub agreeing: [usize; 4],
+    /// Patches there are: behind the ball, about it, ahead of it, on the floor.
+    pub patches: [usize; 4],
 }
 
 const COARSE: Follow = Follow {
-    steps: 6,
-    still: 0.05,
+    steps: 4,
+    still: 0.1,
     hold: 0.1,
     light: Light::Free,
 };
@@ -95,15 +96,37 @@ const ALIKE: f32 = 0.75;
 /// Longest step back of the forward-backward check, px.
 const BACK: f32 = 0.4;
 /// Error of a patch's place that no noise of pixels explains (shading, compression), px.
-const FLOOR_SD: f64 = 0.25;
+const FLOOR_SD: f64 = 0.12;
 /// Pixels of a patch that err independently.
-const INDEPENDENT: f32 = 25.0;
+const INDEPENDENT: f32 = 5.0;
 /// Patches overlap and share their errors: the covariance of the fit is this much too small.
 const SHARED: f64 = 3.0;
 /// Part of the trusted patches of a part that must agree.
 const SUPPORT: f64 = 0.4;
+/// Part of both parts' patches that must agree before the rest lose trust.
+const LEARNS: f64 = 0.5;
+/// Fewest patches behind the ball that a lift or a roll is read from: a rear foot with less is
+/// mostly hidden, by the other foot as a rule.
+const ENOUGH: usize = 8;
 /// Fewest agreeing patches of a part.
 const FEWEST: f64 = 4.0;
+/// Contrast of a patch, of its contrast in standing, below which its texture is gone.
+const WEAK: f32 = 0.45;
+/// Brightness, of that in standing, below which it is dark, and within which it is still the foot's.
+const DARK: f32 = 0.3;
+const LIT: std::ops::Range<f32> = 0.62..1.4;
+/// A rounded foot's outline and shading slide over its skin as it rolls, as if they belonged to
+/// points nearer its axis: a roll looks smaller than it is by about this factor, give or take
+/// [`SLIDE_SD`] of it (0.9 in a shoe with stripes, 0.5 to 0.6 in bare feet, in rendered clips with
+/// known truth).
+const SLIDE: f64 = 0.75;
+const SLIDE_SD: f64 = 0.25;
+/// The whole picture's rough jump is believed when it is this far from the last shake, px.
+const JUMPED: f64 = 3.5;
+/// A planted foot sinks no further into the floor, m, and slides no further, m: a foot that
+/// seems to was mistaken, or was set elsewhere.
+const SUNK: f64 = 0.006;
+const SLID: f64 = 0.015;
 /// Error of a length that the standing fit leaves, as a part of it.
 const SCALE_SD: f64 = 0.04;
 
@@ -114,10 +137,12 @@ pub struct FootTracker {
     reference: Reference,
     next: Pyramid,
     warped: Plane,
+    small: Small,
     seen: Vec<Observed>,
     best: Vec<Observed>,
     found: Vec<Option<Found>>,
     moved: Vec<DVec2>,
+    jumps: Vec<DVec2>,
     last: Option<Unknowns>,
 }
 
@@ -136,8 +161,9 @@ impl Map {
 
 struct Attempt {
     fitted: Fitted,
+    heel_rise: f64,
     /// Agreeing trust and all trust, by part.
-    support: [[f64; 2]; 3],
+    support: [[f64; 2]; Part::COUNT],
 }
 
 impl Attempt {
@@ -150,8 +176,22 @@ impl Attempt {
         }
     }
 
+    /// Whether a planted foot can do that: it does not sink or slide.
+    fn plausible(&self) -> bool {
+        let q = &self.fitted.q;
+        self.heel_rise > -SUNK && q[RISE].abs() < SLID && q[SLIP].hypot(q[SLIP + 1]) < SLID
+    }
+
     fn score(&self) -> f64 {
-        self.support[0][0] + self.support[1][0] + 0.5 * self.support[2][0]
+        let doubt = if self.plausible() { 1.0 } else { 0.5 };
+        doubt * self.agreement()
+    }
+
+    fn agreement(&self) -> f64 {
+        Part::ALL
+            .iter()
+            .map(|&p| self.support[p as usize][0] * if p == Part::Floor { 0.5 } else { 1.0 })
+            .sum()
     }
 }
 
@@ -193,10 +233,12 @@ impl FootTracker {
             kinematics,
             next: Pyramid::new(Plane::new(reference.width, reference.height), LEVELS),
             warped: Plane::new(reference.width, reference.height),
+            small: reference.small.clone(),
             seen: Vec::with_capacity(n),
             best: Vec::with_capacity(n),
             found: vec![None; n],
             moved: Vec::with_capacity(n),
+            jumps: Vec::with_capacity(n),
             last: None,
             reference,
         })
@@ -216,29 +258,39 @@ impl FootTracker {
             base.resample_from(view, origin, scale);
         }
         self.next.refresh();
+        if let Some(half) = self.next.levels().get(1) {
+            self.small.read(half);
+        }
+        let jump = self.reference.small.jump(&self.small) * scale;
         let mut best: Option<Attempt> = None;
-        if let Some(q) = self.last {
+        if let Some(mut q) = self.last {
+            if DVec2::new(q[SHAKE], q[SHAKE + 1]).distance(jump) > JUMPED * scale {
+                (q[SHAKE], q[SHAKE + 1]) = (jump.x, jump.y);
+            }
             self.consider(&q, &mut best);
         }
         if best
             .as_ref()
-            .is_none_or(|a| a.share(Part::Rear).max(a.share(Part::Fore)) < 0.6)
+            .is_none_or(|a| !a.plausible() || a.share(Part::Rear).max(a.share(Part::Fore)) < 0.6)
         {
             for pitch in [0.0, 0.07, 0.14, 0.21] {
                 let mut q = Unknowns::zeros();
                 q[PITCH] = pitch;
+                (q[SHAKE], q[SHAKE + 1]) = (jump.x, jump.y);
                 self.consider(&q, &mut best);
             }
         }
         let attempt = best.ok_or_else(|| self.why())?;
         let (rear, fore) = (attempt.share(Part::Rear), attempt.share(Part::Fore));
-        if rear.max(fore) < SUPPORT {
+        if rear.max(fore) < SUPPORT || !attempt.plausible() {
             self.last = None;
             return Err(self.why());
         }
         self.last = Some(attempt.fitted.q);
-        self.learn();
-        Ok(self.report(&attempt, rear, fore))
+        if rear.min(fore) > LEARNS {
+            self.learn();
+        }
+        Ok(self.report(&attempt, rear))
     }
 
     /// Forgets where the foot was in the last frame (not its picture in standing).
@@ -259,7 +311,7 @@ impl FootTracker {
 
     /// Follows every patch from where the motion `start` puts it, and fits the motion anew.
     fn attempt(&mut self, start: &Unknowns) -> Option<Attempt> {
-        let mut q = *start;
+        let mut q = self.steady(start);
         let mut fitted = None;
         for round in 0..3 {
             self.follow(&q, round == 0);
@@ -271,7 +323,7 @@ impl FootTracker {
                 break;
             }
         }
-        let mut support = [[0.0; 2]; 3];
+        let mut support = [[0.0; 2]; Part::COUNT];
         for (p, feature) in self.seen.iter().zip(&self.reference.features) {
             let s = &mut support[p.part as usize];
             s[1] += feature.trust;
@@ -279,7 +331,43 @@ impl FootTracker {
                 s[0] += feature.trust;
             }
         }
-        fitted.map(|fitted| Attempt { fitted, support })
+        fitted.map(|fitted| Attempt {
+            heel_rise: self.kinematics.heel_rise(&fitted.q),
+            fitted,
+            support,
+        })
+    }
+
+    /// The motion with the shake that the floor alone shows (its patches' middle movement): a
+    /// camera may jump further between two frames than a foot.
+    fn steady(&mut self, start: &Unknowns) -> Unknowns {
+        let mut q = *start;
+        self.displace(&q);
+        let scale = self.reference.scale;
+        let map = self.map(Part::Floor);
+        self.jumps.clear();
+        for (i, f) in self.reference.features.iter().enumerate() {
+            if f.part != Part::Floor {
+                continue;
+            }
+            self.found[i] = self.follow_one(i, &map, false, true);
+            if let Some(found) = self.found[i]
+                && found.alike > ALIKE
+                && found.back < BACK
+            {
+                let at = DVec2::new(f64::from(f.at[0]), f64::from(f.at[1]));
+                let there = DVec2::new(f64::from(found.x), f64::from(found.y));
+                self.jumps.push((there - at) * scale);
+            }
+        }
+        if self.jumps.len() >= 4 {
+            let mid = self.jumps.len() / 2;
+            for axis in 0..2 {
+                self.jumps.sort_by(|a, b| a[axis].total_cmp(&b[axis]));
+                q[SHAKE + axis] = self.jumps[mid][axis];
+            }
+        }
+        q
     }
 
     /// Largest difference that two motions make to a patch, px of the crop.
@@ -302,7 +390,8 @@ impl FootTracker {
     fn follow(&mut self, q: &Unknowns, coarse: bool) {
         self.displace(q);
         self.seen.clear();
-        for part in [Part::Rear, Part::Fore, Part::Floor] {
+        // The floor was followed before the foot.
+        for part in [Part::Rear, Part::Bend, Part::Fore] {
             let map = self.map(part);
             let turned = (map.linear - DMat2::IDENTITY).abs();
             let turned = turned.x_axis.max(turned.y_axis).max_element() > 0.012;
@@ -323,6 +412,8 @@ impl FootTracker {
                     part: feature.part,
                     place: feature.place,
                     moved: DVec2::ZERO,
+                    expected: self.moved.get(i).copied().unwrap_or_default(),
+                    standing: feature.px,
                     variance: DMat2::IDENTITY,
                     trust: 0.0,
                     weight: 0.0,
@@ -465,31 +556,33 @@ impl FootTracker {
 
     /// Why the foot was not found in the frame at hand.
     fn why(&self) -> Lost {
-        let (mut n, mut weak, mut alike) = (0usize, 0usize, 0usize);
-        let mut light = 0.0;
+        let (mut n, mut weak, mut dark, mut other) = (0usize, 0usize, 0usize, 0usize);
         for (f, found) in self.reference.features.iter().zip(&self.found) {
+            let (Some(patch), Some(found)) = (&f.patches[0], found) else {
+                continue;
+            };
             if f.part == Part::Floor {
                 continue;
             }
             n += 1;
-            if let Some(found) = found {
-                weak += usize::from(found.gain < 0.4);
-                alike += usize::from(found.alike > 0.5);
-                if let Some(base) = self.next.levels().first() {
-                    light += base.sample(found.x, found.y);
-                }
-            }
+            let light = (patch.mean + found.brighter) / patch.mean.max(1.0);
+            weak += usize::from(found.gain < WEAK);
+            dark += usize::from(light < DARK);
+            other += usize::from(!(LIT.contains(&light)));
         }
-        if light < 0.25 * self.reference.brightness * n as f32 && 2 * weak > n {
-            Lost::Dark
-        } else if 2 * weak > n || (3 * weak > n && 3 * alike > n) {
-            Lost::Blurred
-        } else {
+        if 2 * weak <= n {
             Lost::Covered
+        } else if 2 * dark > n {
+            Lost::Dark
+        } else if 3 * other > n {
+            // Flat, but not as bright as the foot: something plain is in front of it.
+            Lost::Covered
+        } else {
+            Lost::Blurred
         }
     }
 
-    fn report(&self, attempt: &Attempt, rear: f64, fore: f64) -> FootMotion {
+    fn report(&self, attempt: &Attempt, rear: f64) -> FootMotion {
         let fitted = Fitted {
             covariance: attempt.fitted.covariance * SHARED,
             ..attempt.fitted
@@ -502,9 +595,10 @@ impl FootTracker {
         };
         let mut lift = self.kinematics.heel_lift(&fitted);
         lift.sd = lift.sd.hypot(SCALE_SD * lift.value);
+        let roll = q[ROLL].to_degrees() / SLIDE;
         let roll = Estimate {
-            value: q[ROLL].to_degrees(),
-            sd: sd(ROLL).to_degrees(),
+            value: roll,
+            sd: (sd(ROLL).to_degrees() / SLIDE).hypot(SLIDE_SD * roll),
         };
         let leg: &Leg = &self.kinematics.leg;
         // Bases of the toes: at the ball, a quarter of foot length apart, on the axis' inner third.
@@ -512,15 +606,16 @@ impl FootTracker {
             leg.ball + leg.medial * (across * self.kinematics.foot_m)
                 - leg.along * (back * self.kinematics.foot_m)
         };
-        let mut agreeing = [0; 3];
-        let mut patches = [0; 3];
+        let mut agreeing = [0; Part::COUNT];
+        let mut patches = [0; Part::COUNT];
         for (p, f) in self.best.iter().zip(&self.reference.features) {
             patches[f.part as usize] += 1;
             agreeing[p.part as usize] += usize::from(p.trust > 0.0 && p.weight > 0.25);
         }
+        let seen = rear >= SUPPORT && patches[Part::Rear as usize] >= ENOUGH;
         FootMotion {
-            heel_lift_mm: (rear >= SUPPORT).then_some(lift),
-            foot_roll_deg: (rear.max(fore) >= SUPPORT).then_some(roll),
+            heel_lift_mm: seen.then_some(lift),
+            foot_roll_deg: seen.then_some(roll),
             slip_mm: [slip(SLIP), slip(SLIP + 1)],
             shake_px: DVec2::new(q[SHAKE], q[SHAKE + 1]),
             contacts_px: [
