@@ -49,7 +49,7 @@ fn refuses_with_a_reason() {
     let mut tiny = still(20);
     for pose in &mut tiny {
         for seen in pose.joints.iter_mut().flatten() {
-            seen.at = seen.at * 0.02;
+            seen.at *= 0.02;
         }
     }
     assert_eq!(fit(&tiny, &setup).err(), Some(Unfit::TooSmall));

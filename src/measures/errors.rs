@@ -80,7 +80,7 @@ pub(crate) fn budget(
     let here = geometry.read(pixels, &shifts);
     let depth = here.depth.unwrap_or(0.6).clamp(0.15, 1.0);
     // Habits of the points set in with the first bend of the knees.
-    let bent = (here.depth.unwrap_or(1.0) * 8.0).clamp(0.25, 1.0);
+    let bent = (here.depth.unwrap_or(1.0) * 8.0).clamp(0.6, 1.0);
     let change = |there: &[Option<f64>; Channel::COUNT]| {
         let mut d = [0.0; Channel::COUNT];
         for ((slot, a), b) in d.iter_mut().zip(here.values).zip(there) {
