@@ -25,7 +25,7 @@ export type People = Float64Array[];
 /**
  * A function from an estimator's output to people.
  * It takes lists of numbers, of lists, of `{ x, y, score | visibility | confidence }`, for one or several people, also below
- * `landmarks`, `poseLandmarks`, `people`, `predictions`, `poses`, and `keypoints` with `keypoint_scores` beside them.
+ * `landmarks`, `poseLandmarks`, `people`, `predictions`, `instances`, `poses`, and `keypoints` with `keypoint_scores` beside them.
  * @throws {UnderfootError} `bad-input` naming what is missing; the function throws it when points are too many or too few.
  */
 export function adapter(options: AdapterOptions): (output: unknown) => People;

@@ -65,7 +65,7 @@ const SCORES = {
 function found(output) {
   if (output === null || output === undefined) return [];
   if (!isList(output)) {
-    const list = output.landmarks ?? output.poseLandmarks ?? output.people ?? output.predictions ?? output.poses;
+    const list = output.landmarks ?? output.poseLandmarks ?? output.people ?? output.predictions ?? output.instances ?? output.poses;
     if (list !== undefined) return found(list);
     const person = personOf(output);
     if (person) return [person];

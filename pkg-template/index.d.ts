@@ -515,51 +515,58 @@ export type UnderfootErrorCode =
 
 /* ------------------------------------------------------------------ thresholds and comparison */
 
-/** Fault lines of a check, in its unit. As an option, what is left out stays as it is. */
+/** The fault lines of one check, in its unit. */
 export interface Lines {
-  /** Below this is a fault; null when nothing is too low. */
+  /** Below this is a fault; null when nothing is too low. Left out: as it is. */
   low?: number | null;
-  /** Above this is a fault; null when nothing is too high. */
+  /** Above this is a fault; null when nothing is too high. Left out: as it is. */
   high?: number | null;
-  /** Where the lines come from; only read. */
-  readonly source?: string;
-  /** Set by the coach; only read. */
-  readonly changed?: boolean;
 }
 
-/** Lines of the checks, in each check's unit. */
+/** Fault lines by check. */
 export type Thresholds = Record<CheckName, Lines>;
 
-/** The lines that hold unless changed, each with its source. Needs `init`. */
-export function defaultThresholds(): Thresholds;
+/** The fault lines of one check, and where they come from. */
+export interface SourcedLines extends Required<Lines> {
+  /** The published source, or `common practice, no source`. */
+  source: string;
+  /** Whether they differ from the default. */
+  changed: boolean;
+}
 
-/** One check, then and now. */
+/** The lines that hold unless changed. Needs `init`. */
+export function defaultThresholds(): Record<CheckName, SourcedLines>;
+
+/** How one check on one side changed. */
 export interface Change {
+  /** Which check. */
   check: CheckName;
-  /** Null for the two checks that have none. */
+  /** The lifter's side; null for checks without sides. */
   side: 'left' | 'right' | null;
-  /** By minimal detectable change, 95 %. */
+  /** Nearer to an ordinary squat by more than chance, farther, or within what chance can do. */
   outcome: 'better' | 'worse' | 'no-real-change';
   /** Mean of the earlier days, in the check's unit. */
   earlier: number;
-  /** Mean of the last day. */
+  /** Mean of the last day, same unit. */
   later: number;
-  /** `later` less `earlier`. */
+  /** Later less earlier, same unit. */
   difference: number;
-  /** A difference must exceed this to be more than chance. */
+  /** Minimal detectable change (95 %), same unit: what a difference must exceed. */
   mdc95: number;
-  /** Where the spread between days comes from. */
+  /** What the spread between days rests on. */
   basis: 'own-days' | 'published-days' | 'assumed-days';
-  /** The camera stood elsewhere, so the measuring error of both sides is added. */
+  /** The camera stood elsewhere. */
   view_changed: boolean;
-  /** The outcome in one sentence. */
+  /** The change in one sentence. */
   sentence: string;
-  /** The basis in one sentence. */
+  /** What the judgement rests on, in one sentence. */
   basis_sentence: string;
 }
 
 /**
- * The last report against those before it, check by check. A report may carry `day`, a whole number that reports of
- * one day share; without it each is a day of its own. Checks unseen on either side are left out. Needs `init`.
+ * The last report against those before it, for every check and side that both saw. Needs `init`.
+ * @param reports the same lifter's reports, the earliest first. A report may carry `day`, a whole number that reports of one
+ * day share; without it each is a day of its own.
+ * @throws {UnderfootError} `bad-input` for fewer than two reports, or what is no report.
  */
 export function compare(reports: readonly (Report & { day?: number })[]): Change[];

@@ -1,7 +1,7 @@
 // Options, checked for misspelt names before the module reads them.
 import { bad } from './error.js';
 
-const KNOWN = ['series', 'thresholds', 'hurts', 'look_again_days', 'history'];
+const KNOWN = ['series', 'thresholds', 'hurts', 'look_again_days'];
 
 /** The object that the module reads. */
 export function options(chosen) {

@@ -1,0 +1,202 @@
+// Misuse gets a sentence with a code; what goes in in any accepted form means the same.
+import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { before, test } from 'node:test';
+import { pathToFileURL } from 'node:url';
+import { recording, run } from './harness.mjs';
+
+const PKG = process.env.UNDERFOOT_PKG;
+const entry = (name) => pathToFileURL(join(PKG, name)).href;
+let u;
+let early = {};
+
+before(async () => {
+  u = await import(entry('index.js'));
+  // Before the module is loaded.
+  for (const call of [() => u.analyze({}), () => new u.Session({}), () => u.defaultThresholds(), () => u.compare([])]) {
+    assert.throws(call, { name: 'UnderfootError', code: 'not-initialised', message: /await init\(\)/ });
+  }
+  await assert.rejects(u.init(42), { code: 'bad-input', message: /a URL, a Response/ });
+  await assert.rejects(u.init(new URL('file:///nowhere.wasm')), { code: 'load-failed', message: /could not be loaded/ });
+  assert.throws(() => u.initSync('x'), { code: 'bad-input' });
+  assert.throws(() => u.initSync(new Uint8Array(9)), { code: 'load-failed' });
+  // A failed load can be tried again; two loads at once are one.
+  early = await Promise.all([u.init(), u.init()]);
+  await u.init();
+  u.initSync(new Uint8Array(0));
+});
+
+const refused = (call, code, message, field) =>
+  assert.throws(call, (error) => {
+    assert.ok(error instanceof u.UnderfootError && error instanceof Error);
+    assert.deepEqual({ code: error.code, message: error.message }, { code, message });
+    if (field) assert.equal(error.field, field);
+    return true;
+  });
+
+const session = (more) => new u.Session({ layout: 'coco-17', image: { width: 640, height: 480 }, ...more });
+
+test('the version is the crate’s', async () => {
+  const cargo = await readFile(new URL('../../Cargo.toml', import.meta.url), 'utf8');
+  assert.equal(u.version, cargo.match(/^version = "(.*)"$/m)[1]);
+  assert.equal(JSON.parse(await readFile(join(PKG, 'package.json'), 'utf8')).version, u.version);
+  assert.deepEqual(early, [undefined, undefined]);
+});
+
+test('a wrong set-up names its field', () => {
+  refused(() => new u.Session(), 'bad-input', 'setup: must be an object with `layout` and `image`');
+  refused(() => session({ layout: 'x' }), 'bad-input', 'layout: not a known layout (known: blazepose-33, halpe-26, body-25, coco-wholebody-133, coco-17, or a joint map)', 'layout');
+  refused(() => session({ image: { width: NaN, height: 4 } }), 'bad-input', 'image.width: not a finite number', 'image.width');
+  refused(() => session({ lifter: { height_m: 180 } }), 'bad-input', 'lifter.height_m: must be from 0.8 to 2.6');
+  refused(() => session({ hurts: 'no' }), 'bad-option', 'hurts: must be true or false');
+  refused(() => session({ layout: { count: 3, joints: { left_hipp: 1 } } }), 'bad-input', 'layout.joints.left_hipp: not a joint\'s name');
+  refused(() => session().report({ serie: true }), 'bad-option', 'serie: not an option (known: series, thresholds, hurts, look_again_days)');
+});
+
+test('a wrong frame names its field and changes nothing', () => {
+  const s = session();
+  s.push(0, Array(17).fill([9, 9, 1]));
+  refused(() => s.push(1, [1, 2]), 'bad-input', 'points: has 2 numbers, the layout has 17 points with x, y and score: 51');
+  refused(() => s.push(1, new Float32Array(99)), 'bad-input', 'points: has 99 numbers, the layout has 17 points with x, y and score: 51');
+  refused(() => s.push(1, [[1, 2]]), 'bad-input', 'points: has 1 points, the layout has 17');
+  refused(() => s.push(1, 'points'), 'bad-input', 'points: must be a list of points, or null when nobody was found');
+  refused(() => s.push(1, Array(17).fill(['9', 9])), 'bad-input', 'points[0].x: must be a number');
+  refused(() => s.push(1, [Array(17).fill([9, 9]), Array(16).fill([9, 9])]), 'bad-input', 'people[1]: has 16 points, the layout has 17');
+  refused(() => s.push('1', null), 'bad-input', 't_ms: must be a number of milliseconds');
+  refused(() => s.push(NaN, null), 'bad-input', 't_ms: not a finite number');
+  refused(() => s.push(-1, null), 'time-order', 't_ms: is before the frame before it');
+  assert.throws(() => s.push(1, Array(17).fill({ x: 0.5, y: 0.4 })), { code: 'bad-input', message: /fractions of the picture.*adapters/ });
+  refused(() => s.push(1, null, [{ side: 'middle' }]), 'bad-input', "grey.side: must be 'left' or 'right'");
+  refused(() => s.push(1, null, [{ side: 'left', data: [1] }]), 'bad-input', 'grey.data: must be a Uint8Array with one byte of brightness for each pixel');
+  assert.equal(s.recording().frames.length, 1);
+  s.free();
+});
+
+test('a freed session says so, and frees twice', () => {
+  const s = session();
+  s.free();
+  s.free();
+  s[Symbol.dispose]?.();
+  assert.equal(s.freed, true);
+  for (const call of [() => s.push(0, null), () => s.report(), () => s.reset(), () => s.finish()]) {
+    refused(call, 'freed', 'this session was freed: make a new one');
+  }
+});
+
+test('bad recordings: text, emptiness, numbers, order', () => {
+  const wide = { layout: 'coco-17', image: { width: 640, height: 480 } };
+  assert.throws(() => u.analyze('{"layout":'), { code: 'bad-input', message: /^recording: not JSON/ });
+  refused(() => u.analyze(null), 'bad-input', 'recording: must be an object with `layout`, `image` and `frames`');
+  refused(() => u.analyze({ ...wide, frames: [] }), 'empty', 'frames: the recording holds no frame', 'frames');
+  const points = Array.from({ length: 17 }, (_, i) => (i === 5 ? [Infinity, 1, 1] : [1, 1, 1]));
+  refused(() => u.analyze({ ...wide, frames: [{ t_ms: 0, points }] }), 'bad-input', 'frames[0].points[5].x: not a finite number', 'frames[0].points[5].x');
+  assert.throws(() => u.analyze({ ...wide, frames: [{ t_ms: 5 }, { t_ms: 4 }] }), { code: 'time-order', field: 'frames[1].t_ms' });
+  // Objects that fight back.
+  const hostile = { get layout() { throw new Error('no'); }, image: {}, frames: [] };
+  assert.throws(() => u.analyze(hostile), { code: 'bad-input', message: 'layout: missing' });
+});
+
+test('every accepted form of a frame means the same', () => {
+  const { frames: [{ points }], ...setup } = recording();
+  const forms = {
+    lists: points,
+    flat: points.flat(),
+    doubles: Float64Array.from(points.flat()),
+    objects: points.map(([x, y, score]) => ({ x, y, score })),
+    visibility: points.map(([x, y, visibility]) => ({ x, y, visibility })),
+    people: [points],
+    flatPeople: [points.flat()],
+    typedPeople: [Float64Array.from(points.flat())],
+  };
+  for (const [name, form] of Object.entries(forms)) {
+    const s = new u.Session(setup);
+    s.push(0, form);
+    assert.deepEqual(s.recording(), { ...setup, frames: [{ t_ms: 0, points }] }, name);
+    s.free();
+  }
+  const s = new u.Session(setup);
+  s.push(0, null);
+  s.push(1, []);
+  s.push(2, [points, null, points]);
+  s.push(3, points.map((p, i) => (i === 4 ? null : p)));
+  const [nobody, none, two, holed] = s.recording().frames;
+  assert.deepEqual([nobody.points, none.points, two.people.length, holed.points[4]], [null, null, 2, null]);
+  s.free();
+});
+
+test('a session, its recording and the analysis of it agree, with and without curves', () => {
+  for (const name of ['side-heel-lift', 'front-knees-in']) {
+    const whole = recording(name);
+    const s = new u.Session(whole);
+    const heard = [];
+    s.addEventListener('rep', ({ detail }) => heard.push(detail.index));
+    const told = [];
+    s.addEventListener('set', ({ detail }) => told.push(detail.reps.length));
+    for (const { t_ms, points } of whole.frames) s.push(t_ms, points);
+    assert.deepEqual(heard, [1, 2, 3]);
+    const report = s.finish({ series: true });
+    assert.deepEqual(told.at(-1), 3);
+    assert.deepEqual(report, u.analyze(whole, { series: true }));
+    assert.deepEqual(s.report(), u.analyze(JSON.stringify(s.recording())));
+    assert.equal(report.series.t_ms.length, report.series.forward_pct.length);
+    assert.equal('series' in s.report(), false);
+    // Plain data: it survives JSON and structuredClone unchanged.
+    assert.deepEqual(JSON.parse(JSON.stringify(report)), report);
+    s.reset();
+    assert.deepEqual([s.live.reps, s.recording().frames.length], [0, 0]);
+    for (const { t_ms, points } of whole.frames) s.push(t_ms, points);
+    assert.deepEqual(s.report({ series: true }), report);
+    s.free();
+  }
+});
+
+test('the layouts’ table is the module’s: as a joint map it reads every recording alike', () => {
+  const { joints } = u;
+  assert.equal(joints.length, 23);
+  const blaze = recording();
+  for (const [layout, { count, joints: places }] of Object.entries(u.layouts)) {
+    // The same body in this layout's order.
+    const frames = blaze.frames.map(({ t_ms, points }) => {
+      const out = Array.from({ length: count }, () => null);
+      for (const [joint, at] of Object.entries(places)) out[at] = points[u.layouts['blazepose-33'].joints[joint] ?? 31];
+      return { t_ms, points: out };
+    });
+    const read = (named) => u.analyze({ ...blaze, layout: named, frames });
+    const byName = read(layout);
+    assert.equal(byName.reps.length, 3, layout);
+    // One toe point at the tip is the property of a layout that has no small toes.
+    assert.deepEqual(byName, read({ count, joints: places }), layout);
+  }
+});
+
+test('thresholds are data with sources; two sets of one lifter are compared', () => {
+  const lines = u.defaultThresholds();
+  assert.deepEqual(Object.keys(lines), ['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg', 'forward_pct', 'load_left_pct']);
+  for (const { source, changed } of Object.values(lines)) {
+    assert.ok(source.length > 10);
+    assert.equal(changed, false);
+  }
+  const [side, front] = ['side-heel-lift', 'front-knees-in'].map((name) => u.analyze(recording(name)));
+  const changes = u.compare([front, { report: front, day: 'later' }]);
+  assert.ok(changes.length > 0);
+  for (const change of changes) assert.deepEqual([change.outcome, change.difference], ['no-real-change', 0]);
+  assert.ok(u.compare([side, front]).every((change) => change.view_changed));
+  refused(() => u.compare([front]), 'bad-input', 'sets: must be a list of two reports or more, the earliest first');
+  refused(() => u.compare([{ report: front, day: 1 }, { report: front, day: 1 }]), 'bad-input', 'sets: are all of one day: there is nothing earlier to compare with');
+  refused(() => u.compare([front, {}]), 'bad-input', 'reports[1].reps: must be a list');
+});
+
+test('importing runs nothing, on a server too; the inline entry needs no file', async () => {
+  const script = `
+    const before = Object.keys(globalThis).length;
+    for (const entry of ['index', 'inline', 'adapters', 'worker', 'element']) await import(${JSON.stringify(entry('x.js').slice(0, -4))} + entry + '.js');
+    if (Object.keys(globalThis).length !== before) throw new Error('globals');
+    globalThis.fetch = () => { throw new Error('fetched'); };
+    const { init, analyze, version } = await import(${JSON.stringify(entry('inline.js'))});
+    await init();
+    try { analyze({}); } catch ({ code }) { console.log(version, code); }`;
+  const { stdout, stderr } = await run('node', ['--input-type=module', '-e', script]);
+  assert.equal(stdout, `${u.version} bad-input\n`);
+  assert.equal(stderr, '');
+});

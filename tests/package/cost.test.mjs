@@ -1,0 +1,44 @@
+// The cost of a frame in Node and in Chromium, printed beside the plain way's (npm 1eurofilter).
+import assert from 'node:assert/strict';
+import { cpSync, readFileSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { join } from 'node:path';
+import { after, before, test } from 'node:test';
+import { pathToFileURL } from 'node:url';
+import { measure } from './cost.mjs';
+import { browser, inProject, project, recording, serve, watched } from './harness.mjs';
+
+const filter = createRequire(import.meta.url).resolve('1eurofilter/dist/OneEuroFilter.js');
+const words = ({ plain_us, push_us, whole_us, worst_ms, report_ms }) =>
+  `plain ${plain_us.toFixed(1)} us a frame, push ${push_us.toFixed(1)} us; a whole set with fits and results ${whole_us.toFixed(0)} us a frame, its longest frame ${worst_ms.toFixed(0)} ms, its report ${report_ms.toFixed(0)} ms`;
+
+let chromium;
+before(async () => {
+  chromium = await browser();
+});
+after(() => chromium.close());
+
+test('Node', async (t) => {
+  const u = await import(pathToFileURL(join(process.env.UNDERFOOT_PKG, 'index.js')));
+  await u.init();
+  const { OneEuroFilter } = await import(filter).then((m) => m.default ?? m);
+  const cost = measure(u, OneEuroFilter, recording());
+  t.diagnostic(words(cost));
+  assert.ok(cost.push_us <= cost.plain_us, words(cost));
+});
+
+test('Chromium', async (t) => {
+  const dir = await project(t);
+  cpSync(inProject('tests/package/cost.mjs'), join(dir, 'cost.mjs'));
+  writeFileSync(join(dir, 'filter.js'), `const exports = {};\n${readFileSync(filter, 'utf8')}\nwindow.OneEuroFilter = exports.OneEuroFilter;`);
+  writeFileSync(join(dir, 'index.html'), '<!doctype html><link rel="icon" href="data:,"><script type="module" src="filter.js"></script>');
+  const view = await watched(chromium, await serve(t, dir));
+  const cost = await view.page.evaluate(async () => {
+    const [u, { measure }] = await Promise.all([import('./node_modules/underfoot/index.js'), import('./cost.mjs')]);
+    await u.init();
+    return measure(u, window.OneEuroFilter, await (await fetch('./recording.json')).json());
+  });
+  t.diagnostic(words(cost));
+  assert.ok(cost.push_us <= cost.plain_us, words(cost));
+  await view.close();
+});
