@@ -178,13 +178,17 @@ test('thresholds are data with sources; two sets of one lifter are compared', ()
     assert.equal(changed, false);
   }
   const [side, front] = ['side-heel-lift', 'front-knees-in'].map((name) => u.analyze(recording(name)));
-  const changes = u.compare([front, { report: front, day: 'later' }]);
+  const changes = u.compare([{ ...front, day: 1 }, { ...front, day: 8 }]);
   assert.ok(changes.length > 0);
   for (const change of changes) assert.deepEqual([change.outcome, change.difference], ['no-real-change', 0]);
   assert.ok(u.compare([side, front]).every((change) => change.view_changed));
-  refused(() => u.compare([front]), 'bad-input', 'sets: must be a list of two reports or more, the earliest first');
-  refused(() => u.compare([{ report: front, day: 1 }, { report: front, day: 1 }]), 'bad-input', 'sets: are all of one day: there is nothing earlier to compare with');
-  refused(() => u.compare([front, {}]), 'bad-input', 'reports[1].reps: must be a list');
+  refused(() => u.compare([front]), 'empty', 'reports: a comparison needs at least two', 'reports');
+  refused(() => u.compare([front, { schema: 1 }]), 'bad-input', 'reports[1].reps: missing', 'reports[1].reps');
+  // A coach's line is read, marked and refused like any other field.
+  const moved = u.analyze(recording('front-knees-in'), { thresholds: { knee_in_deg: { high: 30 } } });
+  for (const rep of moved.reps) assert.deepEqual([rep.knee_in_deg.left.threshold_changed, rep.heel_lift_mm.left.threshold_changed], [true, undefined]);
+  refused(() => session({ thresholds: { knee_in_deg: { high: 'x' } } }), 'bad-option', 'thresholds.knee_in_deg.high: must be a number');
+  assert.equal(u.analyze(recording(), { look_again_days: 3 }).cue.look_again_days, 3);
 });
 
 test('importing runs nothing, on a server too; the inline entry needs no file', async () => {

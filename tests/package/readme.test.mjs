@@ -1,0 +1,100 @@
+// The snippets of the READMEs run as they stand.
+import assert from 'node:assert/strict';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { after, before, test } from 'node:test';
+import { browser, inProject, project, recording, run, serve, watched } from './harness.mjs';
+
+const snippets = (path, language) =>
+  [...readFileSync(inProject(path), 'utf8').matchAll(new RegExp(`\`\`\`${language}\n([\\s\\S]*?)\`\`\``, 'g'))].map((match) => match[1]);
+const OWN = 'pkg-template/README.md';
+/** As a bundler would: the package's name becomes its file. */
+const resolved = (code) => code.replaceAll(/from 'underfoot(?:\/(\w+))?'/g, (_, entry = 'index') => `from './node_modules/underfoot/${entry}.js'`);
+
+let chromium;
+before(async () => {
+  chromium = await browser();
+});
+after(() => chromium.close());
+
+async function page(t, html, scripts) {
+  const dir = await project(t);
+  for (const [name, code] of Object.entries(scripts)) writeFileSync(join(dir, name), resolved(code));
+  writeFileSync(join(dir, 'index.html'), `<!doctype html><meta charset="utf-8"><link rel="icon" href="data:,">${html}`);
+  return watched(chromium, await serve(t, dir));
+}
+
+test('every JavaScript snippet is one that is run below', () => {
+  assert.equal(snippets(OWN, 'js').length, 5);
+  assert.equal(snippets(OWN, 'html').length, 1);
+});
+
+test('the first result, the element, the worker', async (t) => {
+  const [first, , , worker] = snippets(OWN, 'js');
+  const view = await page(t, snippets(OWN, 'html')[0], { 'first.js': first, 'worker.js': worker });
+  const logged = [];
+  view.page.on('console', (message) => logged.push(message.text()));
+  await view.page.evaluate(() => import('./first.js'));
+  assert.equal(logged.length, 4);
+  assert.ok(logged[0].length > 10, 'the cue');
+  assert.match(logged[1], /^1 -?[\d.]+ \w+$|^1 null unseen$/);
+  await view.page.evaluate(() => import('./worker.js'));
+  assert.equal(logged[4], logged[0]);
+  await view.page.locator('underfoot-set [part=result]').waitFor();
+  await view.close();
+});
+
+test('frame by frame, and an adapter', async (t) => {
+  const [, frames, adapter] = snippets(OWN, 'js').slice(0, 3);
+  const view = await page(t, '', { 'frames.js': frames, 'adapter.js': adapter });
+  const seen = await view.page.evaluate(async ({ frames, image }) => {
+    const { onPose, onStop } = await import('./frames.js');
+    let line;
+    for (const { t_ms, points } of frames) {
+      line = onPose(t_ms, { landmarks: [points.map(([x, y, visibility]) => ({ x: x / image.width, y: y / image.height, visibility }))] });
+    }
+    const { report, recording } = onStop();
+    const { people } = await import('./adapter.js');
+    return [line, report.reps.length, recording.frames.length, people.length, people[0].length, people[0][0]];
+  }, recording());
+  assert.deepEqual(seen, ['standing, 3 repetitions', 3, recording().frames.length, 1, 78, 640]);
+  await view.close();
+});
+
+test('Node', async (t) => {
+  const dir = await project(t);
+  writeFileSync(join(dir, 'read.mjs'), snippets(OWN, 'js')[4]);
+  const { stdout, stderr } = await run('node', ['read.mjs'], { cwd: dir });
+  assert.ok(stdout.trim().length > 10);
+  assert.equal(stderr, '');
+});
+
+test('the embedding example of the project’s own README', async (t) => {
+  const [code] = snippets('README.md', 'js');
+  const view = await page(t, '', { 'embed.js': code });
+  const seen = await view.page.evaluate(async ({ frames, image }) => {
+    const { onPose, onSetEnd } = await import('./embed.js');
+    for (const { t_ms, points } of frames) onPose(t_ms, points.map(([x, y, s]) => [(x * 1280) / image.width, (y * 1280) / image.width, s]));
+    return onSetEnd();
+  }, recording());
+  assert.equal(seen.heels.length, 3);
+  assert.ok(seen.cue.length > 10);
+  await view.close();
+});
+
+test('every file that the packed manifest names is in the tarball', async (t) => {
+  const dir = await project(t);
+  const home = join(dir, 'node_modules/underfoot');
+  const manifest = JSON.parse(readFileSync(join(home, 'package.json'), 'utf8'));
+  for (const [entry, target] of Object.entries(manifest.exports)) {
+    const paths = typeof target === 'string' ? [target] : Object.values(target);
+    // TypeScript takes the first condition that fits.
+    if (typeof target !== 'string') assert.equal(Object.keys(target)[0], 'types', entry);
+    for (const path of paths) assert.ok(existsSync(join(home, path)), path);
+  }
+  for (const path of ['LICENSE-MIT', 'LICENSE-APACHE', 'README.md']) assert.ok(existsSync(join(home, path)), path);
+  for (const path of ['examples', 'node_modules']) assert.ok(!existsSync(join(home, path)), path);
+  // What the module says when it stops must not tell where it was built.
+  const module = readFileSync(join(home, 'wasm/underfoot_bg.wasm'), 'latin1');
+  for (const trace of [/\/home\/|\/root\/|\/work\//, /registry\/src/]) assert.doesNotMatch(module, trace);
+});
