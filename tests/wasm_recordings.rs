@@ -8,7 +8,7 @@ mod support {
     pub mod tree;
 }
 
-use miniz_oxide::inflate::decompress_to_vec_with_limit;
+use flate2::read::GzDecoder;
 use support::tree::Tree;
 use underfoot::keypoints::{Recording, read_recording};
 use underfoot::{Options, Session, analyze};
@@ -46,10 +46,7 @@ const FRONT: Clip = Clip {
 };
 
 fn recording(clip: &Clip) -> Recording {
-    // RFC 1952: ten bytes of header when no name is stored, eight of trailer.
-    let deflated = &clip.packed[10..clip.packed.len() - 8];
-    let text = decompress_to_vec_with_limit(deflated, 1 << 24).expect("deflate");
-    let tree = serde_json::from_slice(&text).expect("JSON");
+    let tree = serde_json::from_reader(GzDecoder::new(clip.packed)).expect("JSON");
     read_recording(&Tree(&tree)).expect("recording")
 }
 
