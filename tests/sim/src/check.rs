@@ -15,6 +15,7 @@ fn parse(args: &[String]) -> Result<(Options, bool, Option<PathBuf>), lexopt::Er
             Long("jobs") => o.jobs = parser.value()?.parse()?,
             Long("only") => o.only = Some(parser.value()?.string()?),
             Long("outliers") => o.outliers = true,
+            Long("traits") => o.traits = true,
             Long("brief") => brief = true,
             Long("out") => out = Some(parser.value()?.into()),
             _ => return Err(arg.unexpected()),

@@ -86,6 +86,7 @@ pub fn load(name: &str, known_height: bool) -> Result<Film, String> {
     Ok(Film {
         recording,
         truth: truth(name, &file, width),
+        traits: vec![name.to_string()],
     })
 }
 

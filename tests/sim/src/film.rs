@@ -51,6 +51,8 @@ pub struct Film {
     pub recording: Recording,
     /// What is true.
     pub truth: Truth,
+    /// What the errors may depend on, in words; empty for what is not simulated.
+    pub traits: Vec<String>,
 }
 
 impl Film {
@@ -62,6 +64,7 @@ impl Film {
         Self {
             recording: record(scene, filming, &ticks, draw),
             truth: truth(scene, filming, &ticks),
+            traits: Vec::new(),
         }
     }
 }

@@ -10,7 +10,7 @@ underfoot-sim make --out DIR [--seed N] [--count N] [--view front|oblique|wide|s
                    [--layout NAME] [--reps N] [--fault heel|knee-in|knee-out|roll-in|roll-out|shift|forward]...
                    [--noise FACTOR] [--fps N] [--unknown-height] [--feet-only]
                    writes NAME.json (the recording) and NAME.truth.json
-underfoot-sim validate [--seed N] [--sets N] [--only WORDS] [--brief] [--outliers] [--jobs N] [--out FILE]
+underfoot-sim validate [--seed N] [--sets N] [--only WORDS] [--brief [--traits]] [--outliers] [--jobs N] [--out FILE]
                    the error figures; --only picks conditions by name, --brief prints them short
 underfoot-sim habits
                    a pose estimator's systematic errors on the rendered clips, for src/measures/profile.rs";

@@ -181,6 +181,13 @@ impl Squats {
         Film {
             recording: Recording { setup, frames },
             truth: self.truth(filming, before, count),
+            traits: vec![
+                self.name
+                    .split(" rep")
+                    .next()
+                    .unwrap_or_default()
+                    .to_string(),
+            ],
         }
     }
 

@@ -33,7 +33,9 @@ pub struct Compared {
     pub height: Option<[f64; 2]>,
     /// Stance width: error and standard error, mm.
     pub stance: Option<[f64; 2]>,
-    /// Repetitions that the report has, with their index.
+    /// What the errors may depend on.
+    pub traits: Vec<String>,
+    /// Why there is no report.
     pub refused: Option<String>,
 }
 
@@ -42,6 +44,7 @@ impl Compared {
     pub fn new(film: &Film) -> Self {
         let mut out = Self::default();
         let truth = &film.truth;
+        out.traits.clone_from(&film.traits);
         out.reps[0] = truth.reps.len();
         let report = match underfoot::analyze(&film.recording, &underfoot::Options::default()) {
             Ok(report) => report,

@@ -186,7 +186,9 @@ impl Condition {
                 };
                 let spec = SetSpec::with(faults).random_tempo(&mut draw);
                 let scene = spec.scene(lifter, &mut draw);
-                Ok(Film::new(&scene, &filming, &mut draw))
+                let mut film = Film::new(&scene, &filming, &mut draw);
+                film.traits = traits(&scene.lifter, &filming.camera);
+                Ok(film)
             }
             Source::RealOne => {
                 let sets = prmd::all()?;
@@ -202,7 +204,7 @@ impl Condition {
 /// A random mixture: each kind in half of the sets, so that values spread over the whole range.
 fn faults(draw: &mut Draw) -> Vec<Fault> {
     let mut list = Vec::new();
-    let mut two = |a: f64, b: f64, draw: &mut Draw| {
+    let two = |a: f64, b: f64, draw: &mut Draw| {
         let both = draw.chance(0.5);
         let first = draw.uniform(a, b);
         let second = draw.uniform(a, b);
@@ -222,4 +224,20 @@ fn faults(draw: &mut Draw) -> Vec<Fault> {
         }
     }
     list
+}
+
+/// What the errors may depend on.
+fn traits(lifter: &Lifter, camera: &Camera) -> Vec<String> {
+    let foot = &lifter.feet[0];
+    let half = |name: &str, high: bool| format!("{name} {}", if high { "high" } else { "low" });
+    vec![
+        format!("pivot {:?}", foot.pivot),
+        format!("roll about {:?}", foot.axis),
+        format!("carry {:?}", lifter.carry),
+        half("toe-out", foot.toe_out > 17.0),
+        half("stance", lifter.stance > 0.41),
+        half("ankle along", foot.ankle.x > 0.21 * foot.length),
+        half("distance", camera.distance > 3.0),
+        half("camera height", camera.height > 0.75),
+    ]
 }

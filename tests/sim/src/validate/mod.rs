@@ -32,6 +32,8 @@ pub struct Options {
     pub only: Option<String>,
     /// Print every value that is off by more than 2.5 of its standard errors.
     pub outliers: bool,
+    /// In the brief form, split the figures by what they may depend on.
+    pub traits: bool,
 }
 
 impl Default for Options {
@@ -42,6 +44,7 @@ impl Default for Options {
             jobs: 2,
             only: None,
             outliers: false,
+            traits: false,
         }
     }
 }
@@ -118,5 +121,12 @@ pub fn run(options: &Options) -> Result<String, String> {
 /// # Errors
 /// As [`measure`].
 pub fn brief(options: &Options) -> Result<String, String> {
-    Ok(measure(options)?.iter().map(table::brief).collect())
+    let text = |m: &Measured| {
+        let mut text = table::brief(m);
+        if options.traits {
+            text.push_str(&table::traits(m));
+        }
+        text
+    };
+    Ok(measure(options)?.iter().map(text).collect())
 }

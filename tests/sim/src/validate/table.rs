@@ -4,6 +4,27 @@ use super::Measured;
 use super::tally::{Spread, lateness};
 use underfoot::measures::Check;
 
+/// The checks again, split by what the errors may depend on.
+pub fn traits(m: &Measured) -> String {
+    let mut out = format!("{}\n", m.condition.name());
+    for check in Check::ALL {
+        for (name, split) in &m.tally.by_trait {
+            let s = &split[check as usize];
+            if !s.seen.is_empty() {
+                out.push_str(&format!(
+                    "    {:14} {name:20} MAE {:5.2} bias {:+5.2} within 2 sd {:3.0} % of {}\n",
+                    check.name(),
+                    s.error(),
+                    s.bias(),
+                    100.0 * s.coverage(),
+                    s.seen.len()
+                ));
+            }
+        }
+    }
+    out
+}
+
 /// One compact block.
 pub fn brief(m: &Measured) -> String {
     let t = &m.tally;

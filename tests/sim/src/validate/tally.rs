@@ -1,6 +1,7 @@
 //! Sums over many recordings.
 
 use super::against::Compared;
+use std::collections::BTreeMap;
 use underfoot::measures::{Channel, Check};
 use underfoot::report::Verdict;
 
@@ -96,6 +97,8 @@ pub struct Tally {
     pub refused: usize,
     /// Start, bottom, end: errors, ms.
     pub timing: [Vec<f64>; 3],
+    /// The checks again for the recordings with a trait.
+    pub by_trait: BTreeMap<String, [Spread; Check::ALL.len()]>,
 }
 
 impl Tally {
@@ -110,10 +113,14 @@ impl Tally {
             sum.extend(list);
         }
         for (channel, pairs) in Channel::ALL.into_iter().zip(&one.pairs) {
-            let spread = &mut self.checks[channel.check() as usize];
+            let check = channel.check() as usize;
             for (_, p) in pairs {
-                spread.push(p.truth, p.said);
-                spread.verdicts.push((p.truth, p.verdict));
+                self.checks[check].push(p.truth, p.said);
+                self.checks[check].verdicts.push((p.truth, p.verdict));
+                for name in &one.traits {
+                    let split = self.by_trait.entry(name.clone()).or_default();
+                    split[check].push(p.truth, p.said);
+                }
             }
         }
         self.azimuth.push(0.0, one.azimuth);
