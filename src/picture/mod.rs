@@ -22,11 +22,16 @@ pub mod flow;
 pub mod grey;
 mod jump;
 mod motion;
+mod outcome;
+mod patches;
 pub mod pyramid;
 mod reference;
 mod solid;
+mod solve;
+mod telling;
 mod tracker;
 
 pub use feet::{FeetPictures, Picture};
 pub use grey::{GreyError, GreyView};
-pub use tracker::{FootMotion, FootTracker, Lost};
+pub use outcome::{FootMotion, Lost};
+pub use tracker::FootTracker;

@@ -1,0 +1,173 @@
+//! Which motion of a planted foot, and which shake, explains where its patches went.
+
+use super::motion::{
+    Covariance, DROP, Fitted, Kinematics, Moved, Observed, PITCH, Part, ROLL, SHAKE, TWIST,
+    UNKNOWNS, Unknowns,
+};
+use glam::{DMat2, DVec2, DVec3};
+
+/// Spreads of the unknowns before anything is seen; a planted foot hardly slips, and its heel
+/// can't go into the floor by more than a soft sole lets it. Common practice, no source.
+const SPREAD: [f64; UNKNOWNS] = [0.25, 0.0, 0.03, 0.004, 0.004, 0.0025, 0.0, 0.0, 4.0, 4.0];
+/// Spread of where the foot hinges, in foot lengths along it, and of the drop of the foot behind
+/// the hinge when it is not pitched, m.
+const HINGE_SPREAD: f64 = 0.08;
+const DROP_SPREAD: f64 = 0.0005;
+/// Spread of the roll and of the twist seen from the side and along the foot, rad. From the side a
+/// roll looks like a lift of the nearer edge and is taken to be small; it is a lift that is looked
+/// for there.
+const ROLL_SPREAD: [f64; 2] = [0.04, 0.20];
+const TWIST_SPREAD: [f64; 2] = [0.02, 0.10];
+/// Square of the misfit, in standard errors, at which a patch keeps a quarter of its weight.
+const CUT: f64 = 6.0;
+/// Spread of the pitch below zero, rad: 2 mm at the heel.
+const SINKING: f64 = 0.012;
+
+/// The rough solid and the stiff foot are wrong by this part of what they predict.
+const WRONG: f64 = 0.12;
+/// The same where the foot bends, once the heel has left the floor by this pitch, rad.
+const BENDING: f64 = 0.6;
+const BENT: f64 = 0.02;
+
+impl Kinematics {
+    /// The motion that explains the patches, from the start `q` (iteratively reweighted
+    /// Gauss-Newton; Geman & McClure's weight, so that patches of something else drop out).
+    pub fn fit(&self, start: &Unknowns, patches: &mut [Observed], rounds: usize) -> Option<Fitted> {
+        let mut q = *start;
+        let spread = self.spread();
+        let mut normal = Covariance::zeros();
+        for round in 0..rounds {
+            // From forgiving to strict.
+            let cut = CUT * f64::from(1u32 << (2 * (rounds - 1 - round).min(3)));
+            let moved = self.moved(&q);
+            let wrong = self.wrong(&q, patches);
+            normal = Covariance::zeros();
+            let mut right = Unknowns::zeros();
+            for p in patches.iter_mut().filter(|p| p.trust > 0.0) {
+                let Some((expected, slopes)) = self.slopes(&moved, &q, p) else {
+                    p.weight = 0.0;
+                    continue;
+                };
+                p.expected = expected;
+                let miss = p.moved - expected;
+                let info = information(p, &wrong);
+                let far = miss.dot(info * miss);
+                p.weight = (cut / (cut + far)).powi(2);
+                let info = info * (p.weight * p.trust);
+                for i in 0..UNKNOWNS {
+                    let s = info * slopes[i];
+                    right[i] += s.dot(miss);
+                    for j in 0..=i {
+                        normal[(i, j)] += s.dot(slopes[j]);
+                    }
+                }
+            }
+            for i in 0..UNKNOWNS {
+                let spread = match i {
+                    PITCH if q[PITCH] < 0.0 => SINKING,
+                    DROP => DROP_SPREAD.hypot(HINGE_SPREAD * self.foot_m * q[PITCH]),
+                    _ => spread[i],
+                };
+                let hold = spread.powi(-2);
+                normal[(i, i)] += hold;
+                right[i] -= hold * q[i];
+                for j in 0..i {
+                    normal[(j, i)] = normal[(i, j)];
+                }
+            }
+            q += normal.cholesky()?.solve(&right);
+            for i in 0..SHAKE {
+                q[i] = q[i].clamp(-0.7, 0.7);
+            }
+        }
+        // The last step is small: the misfits of the round before it will do.
+        let wrong = self.wrong(&q, patches);
+        let (mut sum, mut count) = (0.0, 0.0);
+        for p in patches.iter().filter(|p| p.trust > 0.0) {
+            let miss = p.moved - p.expected;
+            let w = p.weight * p.trust;
+            sum += w * miss.dot(information(p, &wrong) * miss);
+            count += 2.0 * w;
+        }
+        let misfit = sum / (count - UNKNOWNS as f64 * 0.5).max(1.0);
+        let covariance = normal.cholesky()?.inverse() * misfit.max(1.0);
+        (q.iter().all(|v| v.is_finite())).then_some(Fitted { q, covariance })
+    }
+
+    /// Spreads of the unknowns, for where the camera is.
+    fn spread(&self) -> [f64; UNKNOWNS] {
+        let endwise = self.endwise();
+        let mut spread = SPREAD;
+        spread[ROLL] = ROLL_SPREAD[0] + (ROLL_SPREAD[1] - ROLL_SPREAD[0]) * endwise;
+        spread[TWIST] = TWIST_SPREAD[0] + (TWIST_SPREAD[1] - TWIST_SPREAD[0]) * endwise;
+        spread
+    }
+
+    /// Model error of each part, px^2: the same for all patches of a part, so that those which are
+    /// expected to move least do not count most.
+    fn wrong(&self, q: &Unknowns, patches: &[Observed]) -> [f64; Part::COUNT] {
+        let (mut sum, mut count) = ([0.0; Part::COUNT], [0.0f64; Part::COUNT]);
+        let shake = DVec2::new(q[SHAKE], q[SHAKE + 1]);
+        for p in patches {
+            let i = p.part as usize;
+            sum[i] += (p.expected - shake).length_squared();
+            count[i] += 1.0;
+        }
+        Part::ALL.map(|part| {
+            let wrong = if part == Part::Bend && q[PITCH] > BENT {
+                BENDING
+            } else {
+                WRONG
+            };
+            let i = part as usize;
+            wrong * wrong * sum[i] / count[i].max(1.0)
+        })
+    }
+
+    fn slopes(
+        &self,
+        moved: &Moved,
+        q: &Unknowns,
+        p: &Observed,
+    ) -> Option<(DVec2, [DVec2; UNKNOWNS])> {
+        let mut by = [DVec2::ZERO; UNKNOWNS];
+        by[SHAKE] = DVec2::X;
+        by[SHAKE + 1] = DVec2::Y;
+        let shake = DVec2::new(q[SHAKE], q[SHAKE + 1]);
+        if p.part == Part::Floor {
+            return Some((shake, by));
+        }
+        let x = self.place(moved, p.part, p.place);
+        let (there, du, dv) = self.camera.project_with_slope(x)?;
+        let arm = x - moved.about - moved.shift;
+        let rolled = moved.long.cross(arm);
+        let ways = [
+            if p.part.pitches() {
+                moved.lateral.cross(arm)
+            } else {
+                DVec3::ZERO
+            },
+            rolled,
+            DVec3::Y.cross(arm),
+            self.leg.along,
+            self.leg.medial,
+            DVec3::Y,
+            rolled * self.twisted(p.place),
+            if p.part.pitches() {
+                moved.whole * DVec3::Y
+            } else {
+                DVec3::ZERO
+            },
+        ];
+        for (to, way) in by.iter_mut().zip(ways) {
+            *to = DVec2::new(du.dot(way), dv.dot(way));
+        }
+        Some((there - p.standing + shake, by))
+    }
+}
+
+/// Information (1 / px^2) on where a patch went; `wrong` is its part's model error, px^2.
+fn information(p: &Observed, wrong: &[f64; Part::COUNT]) -> DMat2 {
+    let wrong = wrong[p.part as usize] + 1e-6;
+    (p.variance + DMat2::from_diagonal(DVec2::splat(wrong))).inverse()
+}

@@ -1,0 +1,104 @@
+//! Puts a fitted motion into words and numbers, and says why when there is none.
+
+use super::motion::{Covariance, Fitted, Part, ROLL, SHAKE, SLIP, Unknowns};
+use super::outcome::{FootMotion, Lost};
+use super::tracker::{Attempt, FootTracker, SUPPORT};
+use crate::measures::Estimate;
+use crate::standing::body::Leg;
+use glam::{DVec2, DVec3};
+
+/// Fewest patches behind the ball that a lift or a roll is read from: a rear foot with less is
+/// mostly hidden, by the other foot as a rule.
+const ENOUGH: usize = 8;
+/// Contrast of a patch, of its contrast in standing, below which its texture is gone.
+const WEAK: f32 = 0.45;
+/// Brightness, of that in standing, below which it is dark, and within which it is still the foot's.
+const DARK: f32 = 0.3;
+const LIT: std::ops::Range<f32> = 0.62..1.4;
+/// A rounded foot's outline and shading slide over its skin as it rolls, as if they belonged to
+/// points nearer its axis: a roll looks smaller than it is by about this factor, give or take
+/// [`SLIDE_SD`] of it (0.9 in a shoe with stripes, 0.5 to 0.6 in bare feet, in rendered clips with
+/// known truth).
+const SLIDE: f64 = 0.75;
+const SLIDE_SD: f64 = 0.25;
+/// Error of a length that the standing fit leaves, as a part of it.
+const SCALE_SD: f64 = 0.04;
+
+/// Patches overlap and share their errors: the covariance of the fit is this much too small.
+const SHARED: f64 = 3.0;
+
+impl FootTracker {
+    /// Why the foot was not found in the frame at hand.
+    pub(super) fn why(&self) -> Lost {
+        let (mut n, mut weak, mut dark, mut other) = (0usize, 0usize, 0usize, 0usize);
+        for (f, found) in self.reference.features.iter().zip(&self.found) {
+            let (Some(patch), Some(found)) = (&f.patches[0], found) else {
+                continue;
+            };
+            if f.part == Part::Floor {
+                continue;
+            }
+            n += 1;
+            let light = (patch.mean + found.brighter) / patch.mean.max(1.0);
+            weak += usize::from(found.gain < WEAK);
+            dark += usize::from(light < DARK);
+            other += usize::from(!(LIT.contains(&light)));
+        }
+        if 2 * weak <= n {
+            Lost::Covered
+        } else if 2 * dark > n {
+            Lost::Dark
+        } else if 3 * other > n {
+            // Flat, but not as bright as the foot: something plain is in front of it.
+            Lost::Covered
+        } else {
+            Lost::Blurred
+        }
+    }
+
+    pub(super) fn report(&self, attempt: &Attempt, rear: f64) -> FootMotion {
+        let fitted = Fitted {
+            covariance: attempt.fitted.covariance * SHARED,
+            ..attempt.fitted
+        };
+        let (q, c): (&Unknowns, &Covariance) = (&fitted.q, &fitted.covariance);
+        let sd = |i: usize| c[(i, i)].max(0.0).sqrt();
+        let slip = |i: usize| Estimate {
+            value: 1000.0 * q[i],
+            sd: 1000.0 * sd(i),
+        };
+        let mut lift = self.kinematics.heel_lift(&fitted);
+        lift.sd = lift.sd.hypot(SCALE_SD * lift.value);
+        let roll = q[ROLL].to_degrees() / SLIDE;
+        let roll = Estimate {
+            value: roll,
+            sd: (sd(ROLL).to_degrees() / SLIDE).hypot(SLIDE_SD * roll),
+        };
+        let leg: &Leg = &self.kinematics.leg;
+        // Bases of the toes: at the ball, a quarter of foot length apart, on the axis' inner third.
+        let base = |across: f64, back: f64| -> DVec3 {
+            leg.ball + leg.medial * (across * self.kinematics.foot_m)
+                - leg.along * (back * self.kinematics.foot_m)
+        };
+        let mut agreeing = [0; Part::COUNT];
+        let mut patches = [0; Part::COUNT];
+        for (p, f) in self.best.iter().zip(&self.reference.features) {
+            patches[f.part as usize] += 1;
+            agreeing[p.part as usize] += usize::from(p.trust > 0.0 && p.weight > 0.25);
+        }
+        let seen = rear >= SUPPORT && patches[Part::Rear as usize] >= ENOUGH;
+        FootMotion {
+            heel_lift_mm: seen.then_some(lift),
+            foot_roll_deg: seen.then_some(roll),
+            slip_mm: [slip(SLIP), slip(SLIP + 1)],
+            shake_px: DVec2::new(q[SHAKE], q[SHAKE + 1]),
+            contacts_px: [
+                self.kinematics.picture_of(q, Part::Rear, leg.heel),
+                self.kinematics.picture_of(q, Part::Fore, base(0.1, 0.0)),
+                self.kinematics.picture_of(q, Part::Fore, base(-0.18, 0.1)),
+            ],
+            agreeing,
+            patches,
+        }
+    }
+}
