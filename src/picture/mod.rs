@@ -16,6 +16,12 @@
 //! Read it at the camera's full resolution; when it is larger than about 160 x 160 px read it at a
 //! coarser scale and say so in [`GreyView::new`]'s `scale`. A foot below about 40 px gives little.
 //! Crops may come with other offsets and scales than the first; they are then resampled.
+//!
+//! # What to make of it
+//! A lift read from front carries the error of a hidden heel; a foot of which less than eight
+//! patches behind the ball are seen (the far one from the side, as a rule) gives neither lift nor
+//! roll, and whoever needs one should rather call it unseen than trust a keypoint. A roll of a
+//! bare foot is a lower bound: plain skin shows little of it.
 pub mod corners;
 mod feet;
 pub mod flow;

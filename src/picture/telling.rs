@@ -21,6 +21,10 @@ const LIT: std::ops::Range<f32> = 0.62..1.4;
 /// known truth).
 const SLIDE: f64 = 0.75;
 const SLIDE_SD: f64 = 0.25;
+/// Error of a lift that the camera in front of the foot reads from the instep, the heel being
+/// hidden, mm; and the error at which a lift counts as unseen.
+const HIDDEN_SD: f64 = 3.0;
+const LARGEST_SD: f64 = 8.0;
 /// Error of a length that the standing fit leaves, as a part of it.
 const SCALE_SD: f64 = 0.04;
 
@@ -68,7 +72,8 @@ impl FootTracker {
             sd: 1000.0 * sd(i),
         };
         let mut lift = self.kinematics.heel_lift(&fitted);
-        lift.sd = lift.sd.hypot(SCALE_SD * lift.value);
+        let hidden = HIDDEN_SD * self.kinematics.from_ahead();
+        lift.sd = lift.sd.hypot(SCALE_SD * lift.value).hypot(hidden);
         let roll = q[ROLL].to_degrees() / SLIDE;
         let roll = Estimate {
             value: roll,
@@ -88,7 +93,7 @@ impl FootTracker {
         }
         let seen = rear >= SUPPORT && patches[Part::Rear as usize] >= ENOUGH;
         FootMotion {
-            heel_lift_mm: seen.then_some(lift),
+            heel_lift_mm: (seen && lift.sd < LARGEST_SD).then_some(lift),
             foot_roll_deg: seen.then_some(roll),
             slip_mm: [slip(SLIP), slip(SLIP + 1)],
             shake_px: DVec2::new(q[SHAKE], q[SHAKE + 1]),
