@@ -1,5 +1,8 @@
 //! One frame's people become one lifter's pose.
 
+mod jumps;
+mod person;
+mod reader;
 mod score;
 mod sides;
 mod tracker;

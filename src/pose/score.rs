@@ -3,12 +3,24 @@
 /// Watches the scores of a stream and brings them to 0..1.
 ///
 /// Some estimators give arguments of a sigmoid (negative for unseen points, well above 1 for seen
-/// ones), others the peak of a classifier that may exceed 1 a little.
-#[derive(Clone, Copy, Debug, Default)]
+/// ones), others the peak of a classifier that may exceed 1 a little, or percent.
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Scores {
-    logits: bool,
-    clearly_negative: u32,
+    negative: u32,
+    largest: f64,
 }
+
+impl Default for Scores {
+    fn default() -> Self {
+        Self {
+            negative: 0,
+            largest: 1.0,
+        }
+    }
+}
+
+/// Scores up to here are taken as they are, cut off at 1.
+const ABOUT_ONE: f64 = 1.6;
 
 impl Scores {
     /// The score as a probability-like number, 0 to 1; a non-finite one is 0.
@@ -16,16 +28,40 @@ impl Scores {
         if !raw.is_finite() {
             return 0.0;
         }
-        // One stray negative may be rounding; several large ones are a habit.
-        if raw < -0.5 {
-            self.clearly_negative += 1;
-            self.logits |= self.clearly_negative >= 3;
+        // One stray negative may be rounding; several clear ones are a habit.
+        if raw < -0.2 {
+            self.negative = self.negative.saturating_add(1);
         }
-        self.logits |= raw > 4.0;
-        if self.logits {
+        self.largest = self.largest.max(raw.min(1e3));
+        if self.negative >= 3 {
             1.0 / (1.0 + (-raw).exp())
+        } else if self.largest > ABOUT_ONE {
+            (raw / self.largest).clamp(0.0, 1.0)
         } else {
             raw.clamp(0.0, 1.0)
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sigmoid_arguments_percent_and_peaks_become_shares() {
+        let after = |list: &[f64], raw: f64| {
+            let mut scores = Scores::default();
+            for &s in list {
+                scores.normalise(s);
+            }
+            scores.normalise(raw)
+        };
+        assert!(after(&[3.0, -2.0, -1.5, -3.0], 0.0) == 0.5);
+        assert!(after(&[3.0, -2.0, -1.5, -3.0], -2.0) < 0.2);
+        assert!(after(&[95.0, 88.0, 12.0], 90.0) > 0.9);
+        assert!(after(&[95.0, 88.0, 12.0], 12.0) < 0.2);
+        assert!(after(&[1.2, 0.9], 1.3) == 1.0);
+        assert!(after(&[0.9, 0.2], 0.2) == 0.2);
+        assert!(after(&[], f64::NAN) == 0.0);
     }
 }

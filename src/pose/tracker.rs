@@ -1,228 +1,168 @@
-//! Follows one lifter through the frames: who it is, which side is which, which points to trust.
+//! Follows everybody, and hands on the lifter.
 
-use super::score::Scores;
-use super::sides;
-use super::types::{Pose, Seen};
-use crate::keypoints::{Joint, Part, Setup, Side};
+use super::person::Person;
+use super::reader::Reader;
+use super::types::Pose;
+use crate::keypoints::Setup;
 use glam::DVec2;
 
-/// Below this a point counts as unseen (the contract's "about 0.3").
-const UNSEEN_SCORE: f64 = 0.3;
-/// Frames after which a joint that stays away from its old place is believed.
-const JUMP_FRAMES: u8 = 4;
-/// A joint may move this many shank lengths a second before it counts as a jump; a fast descent
-/// of 0.5 s moves the hips about 4.
-const FASTEST: f64 = 9.0;
-/// Slack of a joint's movement between two frames, shank lengths.
-const SLACK: f64 = 0.22;
-/// The lifter is looked for this many body lengths from the last place, and more as time passes.
-const REACH: f64 = 0.35;
-/// After so long without the lifter, whoever is nearest and large enough is taken, s.
-const LOST_S: f64 = 3.0;
+/// People followed at once; more are ignored.
+const PEOPLE: usize = 6;
+/// The lifter has been away for so long: somebody else may be the lifter, ms.
+const LOST_MS: f64 = 2500.0;
+/// Others are forgotten after this time, ms.
+const FORGOTTEN_MS: f64 = 1500.0;
+/// Standing still for so long makes somebody a lifter, ms.
+const STOOD_MS: f64 = 700.0;
+/// Somebody else must look this much more like the lifter to be taken instead.
+const RATHER: f64 = 1.25;
 
 /// Turns frames of people into the lifter's poses. Causal; no allocation per frame.
+///
+/// Everybody in the picture is followed, so that somebody who crosses in front of the lifter
+/// accounts for their own points. The lifter is the largest and most central person who stands
+/// still, and stays the lifter.
 #[derive(Clone, Debug)]
 pub struct PoseTracker {
-    index: [Option<usize>; Joint::COUNT],
-    count: usize,
-    mirror_width: Option<f64>,
-    scores: Scores,
-    last: Option<Last>,
-    away: [u8; Joint::COUNT],
-    away_at: [DVec2; Joint::COUNT],
-    sides: sides::Sides,
+    reader: Reader,
+    middle: DVec2,
+    people: [Option<Person>; PEOPLE],
+    lifter: Option<usize>,
     t_ms: Option<f64>,
-}
-
-#[derive(Clone, Copy, Debug)]
-struct Last {
-    t_ms: f64,
-    pose: Pose,
-    /// Place of each joint when last accepted, and when.
-    at: [Option<(DVec2, f64)>; Joint::COUNT],
-    scale: f64,
 }
 
 impl PoseTracker {
     /// A tracker for frames of this set-up.
     pub fn new(setup: &Setup) -> Self {
         Self {
-            index: Joint::ALL.map(|j| setup.layout.index_of(j)),
-            count: setup.layout.count(),
-            mirror_width: setup.camera.mirrored.then_some(setup.image.width),
-            scores: Scores::default(),
-            last: None,
-            away: [0; Joint::COUNT],
-            away_at: [DVec2::ZERO; Joint::COUNT],
-            sides: sides::Sides::default(),
+            reader: Reader::new(setup),
+            middle: DVec2::new(setup.image.width, setup.image.height) / 2.0,
+            people: [None; PEOPLE],
+            lifter: None,
             t_ms: None,
         }
     }
 
-    /// Takes one frame's people (each in the layout's order). `None` when the time does not rise.
-    pub fn push(&mut self, t_ms: f64, people: &[Vec<[f64; 3]>]) -> Option<Pose> {
+    /// Takes one frame's people (each in the layout's order; lists of another length and
+    /// non-finite points are passed over). `None` when the time does not rise.
+    pub fn push<P: AsRef<[[f64; 3]]>>(&mut self, t_ms: f64, people: &[P]) -> Option<Pose> {
         if !t_ms.is_finite() || self.t_ms.is_some_and(|t| t_ms <= t) {
             return None;
         }
         self.t_ms = Some(t_ms);
-        let mut best: Option<(f64, Pose)> = None;
-        let count = self.count;
-        for person in people.iter().filter(|p| p.len() == count) {
-            let pose = self.read(t_ms, person);
-            if let Some(cost) = self.cost(&pose)
-                && best.as_ref().is_none_or(|(c, _)| cost < *c)
-            {
-                best = Some((cost, pose));
+        let mut poses = [None; PEOPLE];
+        let read = people.iter().filter_map(|p| self.reader.read(t_ms, p.as_ref()));
+        for (slot, pose) in poses.iter_mut().zip(read) {
+            *slot = Some(pose);
+        }
+        let owner = self.assign(&poses);
+        for (pose, owner) in poses.iter_mut().zip(owner) {
+            let Some(pose) = pose else { continue };
+            match owner.and_then(|i| self.people.get_mut(i)) {
+                Some(Some(person)) => person.follow(pose),
+                Some(slot) => *slot = Person::new(pose),
+                None => {}
             }
         }
-        let Some((_, mut pose)) = best else {
-            return Some(Pose::empty(t_ms));
-        };
-        if let Some(last) = &self.last {
-            self.sides.put_right(&mut pose, &last.at, last.scale, t_ms);
-        }
-        self.drop_jumps(&mut pose);
-        self.remember(&pose);
-        Some(pose)
+        self.choose(t_ms);
+        let mine = |o: &Option<usize>| o.is_some() && *o == self.lifter;
+        let pose = poses.iter().zip(owner).find(|(_, o)| mine(o));
+        Some(pose.and_then(|(p, _)| *p).unwrap_or(Pose::empty(t_ms)))
     }
 
     /// Forgets everybody.
     pub fn reset(&mut self) {
-        self.last = None;
-        self.away = [0; Joint::COUNT];
-        self.sides = sides::Sides::default();
-        self.scores = Scores::default();
+        self.people = [None; PEOPLE];
+        self.lifter = None;
         self.t_ms = None;
     }
 
-    fn read(&mut self, t_ms: f64, person: &[[f64; 3]]) -> Pose {
-        let mut pose = Pose::empty(t_ms);
-        for joint in Joint::ALL {
-            let Some(&[x, y, raw]) = self.index[joint.index()].and_then(|i| person.get(i)) else {
-                continue;
-            };
-            let score = self.scores.normalise(raw);
-            // Some estimators write 0, 0 for a missing point.
-            if !(x.is_finite() && y.is_finite()) || (x == 0.0 && y == 0.0) || score < UNSEEN_SCORE {
-                continue;
+    /// Whose pose is whose: the likeliest pair first; what is left over is somebody new.
+    fn assign(&self, poses: &[Option<Pose>; PEOPLE]) -> [Option<usize>; PEOPLE] {
+        let mut owner = [None; PEOPLE];
+        let mut taken = [false; PEOPLE];
+        let mut costs = [[None; PEOPLE]; PEOPLE];
+        for (row, pose) in costs.iter_mut().zip(poses) {
+            let Some(pose) = pose else { continue };
+            for (cost, person) in row.iter_mut().zip(&self.people) {
+                *cost = person.as_ref().and_then(|p| p.cost(pose));
             }
-            let (joint, x) = match self.mirror_width {
-                Some(width) => (joint.mirrored(), width - x),
-                None => (joint, x),
-            };
-            pose.joints[joint.index()] = Some(Seen {
-                at: DVec2::new(x, y),
-                score,
-            });
         }
-        pose
+        for _ in 0..PEOPLE {
+            let mut best: Option<(f64, usize, usize)> = None;
+            for (k, row) in costs.iter().enumerate() {
+                for (i, cost) in row.iter().enumerate() {
+                    if let Some(c) = *cost
+                        && owner[k].is_none()
+                        && !taken[i]
+                        && best.is_none_or(|b| c < b.0)
+                    {
+                        best = Some((c, k, i));
+                    }
+                }
+            }
+            let Some((_, k, i)) = best else { break };
+            owner[k] = Some(i);
+            taken[i] = true;
+        }
+        for (k, pose) in poses.iter().enumerate() {
+            if pose.is_some() && owner[k].is_none() {
+                let free = (0..PEOPLE).find(|&i| self.people[i].is_none() && !taken[i]);
+                if let Some(i) = free {
+                    owner[k] = Some(i);
+                    taken[i] = true;
+                }
+            }
+        }
+        owner
     }
 
-    /// How unlikely it is that this is the lifter; `None` when it cannot be.
-    fn cost(&self, pose: &Pose) -> Option<f64> {
-        let size = size(pose)?;
-        let Some(last) = &self.last else {
-            return Some(-size);
-        };
-        let gap_s = (pose.t_ms - last.t_ms) / 1e3;
-        let mut sum = 0.0;
-        let mut n = 0.0;
-        for joint in Joint::ALL {
-            if let (Some(seen), Some((at, _))) = (
-                pose.at(joint),
-                last.at[joint.index()].or(last.at[joint.mirrored().index()]),
-            ) {
-                sum += (seen - at)
-                    .length()
-                    .min((seen - last.at[joint.mirrored().index()].map_or(at, |m| m.0)).length());
-                n += 1.0;
-            }
-        }
-        let body = last.scale * 4.0;
-        let away = if n > 0.0 { sum / n / body } else { REACH * 2.0 };
-        let grown = (size / (last.scale * 3.5)).ln().abs();
-        if gap_s < LOST_S && (away > REACH + 0.5 * gap_s || grown > 0.9) {
-            return None;
-        }
-        Some(away + 0.3 * grown)
-    }
-
-    fn drop_jumps(&mut self, pose: &mut Pose) {
-        let Some(last) = &self.last else { return };
-        for joint in Joint::ALL {
-            let i = joint.index();
-            let (Some(seen), Some((at, t_ms))) = (pose.joints[i], last.at[i]) else {
-                continue;
-            };
-            let dt = (pose.t_ms - t_ms) / 1e3;
-            let moved = (seen.at - at).length();
-            if moved <= last.scale * (SLACK + FASTEST * dt.min(0.6)) {
-                self.away[i] = 0;
-                continue;
-            }
-            let steady = (seen.at - self.away_at[i]).length() < 0.5 * last.scale;
-            self.away[i] = if self.away[i] > 0 && steady {
-                self.away[i] + 1
+    fn choose(&mut self, t_ms: f64) {
+        for (i, slot) in self.people.iter_mut().enumerate() {
+            let keep = if self.lifter == Some(i) {
+                LOST_MS
             } else {
-                1
+                FORGOTTEN_MS
             };
-            self.away_at[i] = seen.at;
-            if self.away[i] < JUMP_FRAMES {
-                pose.joints[i] = None;
-            } else {
-                self.away[i] = 0;
+            if slot.as_ref().is_some_and(|p| t_ms - p.t_ms > keep) {
+                *slot = None;
             }
+        }
+        let now = self.lifter.and_then(|i| self.people[i]);
+        if now.is_none() {
+            self.lifter = None;
+        }
+        let mut best: Option<(f64, usize)> = None;
+        for (i, person) in self.people.iter().enumerate() {
+            let Some(person) = person else { continue };
+            let looks = self.looks(person, t_ms);
+            if best.is_none_or(|b| looks > b.0) {
+                best = Some((looks, i));
+            }
+        }
+        let Some((looks, i)) = best else { return };
+        let Some(person) = now else {
+            self.lifter = Some(i);
+            return;
+        };
+        // Kept: whoever has squatted stays the lifter.
+        if !person.squatted && looks > RATHER * self.looks(&person, t_ms) {
+            self.lifter = Some(i);
         }
     }
 
-    fn remember(&mut self, pose: &Pose) {
-        let mut at = self.last.map_or([None; Joint::COUNT], |l| l.at);
-        for joint in Joint::ALL {
-            if let Some(p) = pose.at(joint) {
-                at[joint.index()] = Some((p, pose.t_ms));
-            }
-        }
-        let scale = match (shank(pose), self.last.map(|l| l.scale)) {
-            (Some(now), Some(before)) => before + 0.1 * (now - before),
-            (Some(now), None) => now,
-            (None, Some(before)) => before,
-            (None, None) => size(pose).unwrap_or(100.0) / 3.5,
-        };
-        let scale = if scale.is_finite() && scale > 1.0 {
-            scale
-        } else {
-            1.0
-        };
-        self.last = Some(Last {
-            t_ms: pose.t_ms,
-            pose: *pose,
-            at,
-            scale,
-        });
-    }
-
-    /// The last accepted pose.
-    pub fn last(&self) -> Option<&Pose> {
-        self.last.as_ref().map(|l| &l.pose)
+    /// How much somebody looks like the lifter: large, central, standing still.
+    fn looks(&self, person: &Person, t_ms: f64) -> f64 {
+        let off = (person.centre.x - self.middle.x).abs() / self.middle.x.max(1.0);
+        let here = t_ms - person.t_ms < 200.0;
+        person.size
+            * (1.0 - 0.6 * off.min(1.0))
+            * if stood(person, t_ms) { 1.6 } else { 1.0 }
+            * if person.squatted { 2.0 } else { 1.0 }
+            * if here { 1.0 } else { 0.3 }
     }
 }
 
-/// Longer shank in the picture, px.
-fn shank(pose: &Pose) -> Option<f64> {
-    let length = |side| Some((pose.of(Part::Knee, side)? - pose.of(Part::Ankle, side)?).length());
-    match (length(Side::Left), length(Side::Right)) {
-        (Some(a), Some(b)) => Some(a.max(b)),
-        (a, b) => a.or(b),
-    }
-}
-
-/// Extent of the seen points, px; `None` without at least three of them.
-fn size(pose: &Pose) -> Option<f64> {
-    let (mut low, mut high, mut n) = (DVec2::INFINITY, DVec2::NEG_INFINITY, 0);
-    for seen in pose.joints.iter().flatten() {
-        low = low.min(seen.at);
-        high = high.max(seen.at);
-        n += 1;
-    }
-    (n >= 3).then(|| (high - low).length())
+fn stood(person: &Person, t_ms: f64) -> bool {
+    t_ms - person.still_since > STOOD_MS
 }

@@ -1,7 +1,7 @@
 //! Counts repetitions as they happen.
 
 use super::feet::{Feet, Stance, gain};
-use super::judge::{Evidence, LEAST, SHALLOW, Station};
+use super::judge::{Evidence, LEAST, Place, SHALLOW, SHORTEST_MS, Station};
 use super::phase::{Phase, Progress, Repetition};
 use super::refine::{Sample, refine};
 use super::signal::{Signal, Source, shank};
@@ -16,6 +16,8 @@ const NEAR_TOP: f64 = 0.3;
 const TOP: f64 = 0.06;
 /// The drop has to rise again by this much to be the next repetition's.
 const AGAIN: f64 = 0.07;
+/// Standing is averaged this long before it is compared with where the lifter stood before, ms.
+const ARRIVED_MS: f64 = 350.0;
 /// Standing for so long after a repetition makes it final, ms.
 const FINAL_MS: f64 = 230.0;
 /// Coming up by this share of the drop and going down again is a failed attempt; a bounce is less.
@@ -43,11 +45,16 @@ pub struct Detector {
     feet: Feet,
     signal: Signal,
     station: Station,
-    station_id: u32,
+    place: Option<Place>,
+    /// Where the lifter stood before the last steps, and when they began.
+    left: Option<(Place, f64)>,
+    /// Standing here since, ms.
+    stood_since: f64,
     curve: VecDeque<Sample>,
     state: State,
     phase: Phase,
     last: Option<Frame>,
+    t_ms: Option<f64>,
     scale: f64,
 }
 
@@ -81,6 +88,8 @@ struct Lift {
     top_since: Option<f64>,
     evidence: Evidence,
     hips: bool,
+    /// Stood here for so long before, ms.
+    stood_ms: f64,
 }
 
 impl Default for Detector {
@@ -96,13 +105,22 @@ impl Detector {
             feet: Feet::default(),
             signal: Signal::default(),
             station: Station::default(),
-            station_id: 0,
+            place: None,
+            left: None,
+            stood_since: 0.0,
             curve: VecDeque::with_capacity(KEPT + 1),
             state: State::Searching,
             phase: Phase::Searching,
             last: None,
+            t_ms: None,
             scale: 0.0,
         }
+    }
+
+    #[doc(hidden)]
+    pub fn debug(&self) -> String {
+        let st = match self.state { State::Searching => "S".to_string(), State::Standing => "T".to_string(), State::Lifting(l) => format!("L deep {:.3} high {:.3} {:?}", l.deepest, l.highest, l.evidence) };
+        format!("{:.3?} {st} scale {:.0} {:?}", self.last.map(|l| (l.drop, l.speed)), self.scale, self.feet.debug())
     }
 
     /// The phase after the last frame.
@@ -113,7 +131,7 @@ impl Detector {
     /// Takes one frame.
     pub fn push(&mut self, pose: &Pose) -> Progress {
         let mut out = Progress::default();
-        let dt = self.last.map_or(0.0, |l| pose.t_ms - l.t_ms);
+        let dt = self.t_ms.map_or(0.0, |t| pose.t_ms - t);
         let lifting = matches!(self.state, State::Lifting(_));
         if !lifting && let Some(px) = shank(pose) {
             self.scale = if self.scale > 0.0 {
@@ -125,12 +143,16 @@ impl Detector {
         if self.scale <= 0.0 {
             return out;
         }
+        // Frames without the lifter change nothing until they become too many.
         let stance = self.feet.push(pose, self.scale, lifting);
+        if stance.seen {
+            self.t_ms = Some(pose.t_ms);
+        }
         if dt > GAP_MS {
             self.abandon(&mut out, pose.t_ms);
         }
         match self.state {
-            State::Searching => self.search(pose, stance, &mut out),
+            State::Searching => self.search(pose, stance),
             State::Standing => self.stand(pose, stance, dt, &mut out),
             State::Lifting(lift) => self.lift(pose, stance, lift, dt, &mut out),
         }
@@ -143,22 +165,19 @@ impl Detector {
         let mut out = Progress::default();
         if let Some(last) = self.last {
             self.abandon(&mut out, last.t_ms);
-            out.withdrawn += self.station.leave(last.t_ms);
+            out.withdrawn += self.station.leave(last.t_ms, false);
         }
         out.phase = self.phase;
         out
     }
 
-    fn search(&mut self, pose: &Pose, stance: Stance, out: &mut Progress) {
+    fn search(&mut self, pose: &Pose, stance: Stance) {
         self.phase = Phase::Searching;
         if !(stance.seen && stance.planted) {
             return;
         }
-        if stance.station != self.station_id {
-            self.station_id = stance.station;
-            out.withdrawn += self.station.leave(stance.since_ms);
-        }
         self.signal.anchor(pose);
+        self.stood_since = pose.t_ms;
         self.curve.clear();
         self.last = None;
         self.state = State::Standing;
@@ -168,11 +187,13 @@ impl Detector {
 
     fn stand(&mut self, pose: &Pose, stance: Stance, dt: f64, out: &mut Progress) {
         if !stance.planted {
-            self.state = State::Searching;
-            self.phase = Phase::Searching;
+            self.step(pose.t_ms);
             return;
         }
         self.phase = Phase::Standing;
+        if pose.t_ms - self.stood_since > ARRIVED_MS {
+            self.arrive(stance, out);
+        }
         let reading = self.signal.read(pose);
         let Some((drop, _)) = self.signal.drop(&reading) else {
             self.signal.follow(pose, dt, 600.0);
@@ -191,7 +212,9 @@ impl Detector {
                 top_since: None,
                 evidence: Evidence::default(),
                 hips: false,
+                stood_ms: pose.t_ms - self.stood_since,
             };
+            self.arrive(stance, out);
             self.state = State::Lifting(lift);
             self.lift_frame(pose, stance, lift, dt, frame, out);
             return;
@@ -263,8 +286,7 @@ impl Detector {
             } else {
                 self.abandon(out, t_ms);
             }
-            self.state = State::Searching;
-            self.phase = Phase::Searching;
+            self.step(t_ms);
             return;
         }
         let top = (TOP * lift.deepest).max(0.02);
@@ -275,7 +297,7 @@ impl Detector {
         }
         self.state = State::Lifting(lift);
         let rested = lift.top_since.is_some_and(|t| t_ms - t >= FINAL_MS);
-        let again = near_top && drop > lift.highest + AGAIN.max(0.12 * lift.deepest);
+        let again = near_top && drop > lift.highest + AGAIN.max(0.2 * lift.deepest);
         let settled = near_top && t_ms - lift.highest_ms > FINAL_MS && speed.abs() < 0.05;
         if rested || again || settled {
             self.finalise(lift, t_ms, out);
@@ -291,6 +313,7 @@ impl Detector {
                     top_since: None,
                     evidence: Evidence::default(),
                     hips: lift.hips,
+                    stood_ms: f64::INFINITY,
                 });
             } else {
                 self.state = State::Standing;
@@ -306,6 +329,31 @@ impl Detector {
         }
     }
 
+    /// The feet leave their place.
+    fn step(&mut self, t_ms: f64) {
+        self.state = State::Searching;
+        self.phase = Phase::Searching;
+        if let Some(place) = self.place.take() {
+            self.left = Some((place, t_ms));
+        }
+    }
+
+    /// The lifter stands: compares the place with the one before the last steps.
+    fn arrive(&mut self, stance: Stance, out: &mut Progress) {
+        let Some(middle) = stance.middle else { return };
+        let here = Place {
+            middle,
+            height: self.signal.height(),
+            shank: self.scale,
+        };
+        if let Some((before, t_ms)) = self.left.take()
+            && before.walked(&here)
+        {
+            out.withdrawn += self.station.leave(t_ms, true);
+        }
+        self.place = Some(here);
+    }
+
     /// The lift under way comes to nothing, unless it is a failed attempt.
     fn abandon(&mut self, out: &mut Progress, t_ms: f64) {
         if let State::Lifting(lift) = self.state {
@@ -319,12 +367,16 @@ impl Detector {
             }
         }
         self.feet.lift();
-        self.state = State::Searching;
-        self.phase = Phase::Searching;
+        self.step(t_ms);
     }
 
     fn finalise(&mut self, lift: Lift, t_ms: f64, out: &mut Progress) {
-        if lift.deepest < LEAST || lift.evidence.bent() || !lift.evidence.feet() {
+        let stood_ms = if self.station.fresh() {
+            lift.stood_ms
+        } else {
+            f64::INFINITY
+        };
+        if lift.deepest < LEAST || lift.evidence.bent(stood_ms) || !lift.evidence.feet() {
             return;
         }
         let curve = self.curve.make_contiguous();
@@ -333,7 +385,7 @@ impl Detector {
         let Some(times) = refine(curve, from, to) else {
             return;
         };
-        if times.depth < LEAST {
+        if times.depth < LEAST || times.end_ms - times.start_ms < SHORTEST_MS {
             return;
         }
         self.station.add(times.depth, times.end_ms);

@@ -16,8 +16,6 @@ const STEP_MS: f64 = 90.0;
 const STILL: f64 = 0.07;
 /// Time until a step counts as over, ms.
 const SETTLED_MS: f64 = 140.0;
-/// A new place of the middle of the feet this far off is another station (walked), shank lengths.
-const WALKED: f64 = 0.22;
 /// How slowly the remembered place follows, ms.
 const FOLLOW_MS: f64 = 500.0;
 /// Noise is averaged over this long before the places are compared, ms.
@@ -36,8 +34,8 @@ pub(crate) struct Stance {
     pub away: f64,
     /// When the feet were put here, ms.
     pub since_ms: f64,
-    /// Counts the places walked to, from 0.
-    pub station: u32,
+    /// Middle between the feet, px.
+    pub middle: Option<DVec2>,
 }
 
 /// Follows both feet.
@@ -45,7 +43,6 @@ pub(crate) struct Stance {
 pub(crate) struct Feet {
     smooth: Places,
     anchor: Places,
-    station_at: Option<DVec2>,
     t_ms: Option<f64>,
     away_since: Option<f64>,
     still_since: Option<f64>,
@@ -66,6 +63,7 @@ impl Feet {
         }
         blend(&mut self.smooth, &now, gain(dt, SMOOTH_MS));
         let seen_now = masked(&self.smooth, &now);
+        self.stance.middle = middle(&self.smooth);
         let away = distance(&self.anchor, &seen_now, scale);
         self.stance.away = away;
         if self.stance.planted {
@@ -82,6 +80,8 @@ impl Feet {
         }
         self.stance
     }
+
+    pub fn debug(&self) -> Stance { self.stance }
 
     /// The feet's place is taken from now on (after a long gap, say).
     pub fn lift(&mut self) {
@@ -113,16 +113,6 @@ impl Feet {
         self.stance.planted = true;
         self.stance.since_ms = since;
         self.away_since = None;
-        if let Some(middle) = middle(&self.anchor) {
-            match self.station_at {
-                Some(at) if (at - middle).length() <= WALKED * scale => {}
-                Some(_) => {
-                    self.stance.station += 1;
-                    self.station_at = Some(middle);
-                }
-                None => self.station_at = Some(middle),
-            }
-        }
     }
 }
 

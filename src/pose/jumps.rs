@@ -1,0 +1,116 @@
+//! Drops single joints that leap away from the body.
+
+use super::types::Pose;
+use crate::keypoints::Joint;
+use glam::DVec2;
+
+/// A joint's place when it was last believed, and when, ms.
+pub(super) type Places = [Option<(DVec2, f64)>; Joint::COUNT];
+
+/// Frames after which a joint that stays away from its old place is believed.
+const BELIEVED: u8 = 4;
+/// A joint may move this many shank lengths a second; a fast descent of 0.5 s moves the hips by 4.
+const FASTEST: f64 = 9.0;
+/// Slack of any movement, shank lengths.
+const SLACK: f64 = 0.22;
+/// A joint moves along with its neighbours, up to this slack and speed, shank lengths (a second).
+const ALONG: (f64, f64) = (0.14, 2.6);
+
+/// Joints that are still away from where they were believed.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Jumps {
+    frames: [u8; Joint::COUNT],
+    at: [DVec2; Joint::COUNT],
+}
+
+impl Default for Jumps {
+    fn default() -> Self {
+        Self {
+            frames: [0; Joint::COUNT],
+            at: [DVec2::ZERO; Joint::COUNT],
+        }
+    }
+}
+
+impl Jumps {
+    /// Takes joints that leapt out of `pose`.
+    pub fn drop_from(&mut self, pose: &mut Pose, last: &Places, scale: f64) {
+        let before = *pose;
+        for joint in Joint::ALL {
+            let i = joint.index();
+            let (Some(seen), Some((at, t_ms))) = (before.joints[i], last[i]) else {
+                continue;
+            };
+            let dt = ((pose.t_ms - t_ms) / 1e3).clamp(0.0, 0.6);
+            let moved = seen.at - at;
+            let far = moved.length() > scale * (SLACK + FASTEST * dt)
+                || strays(&before, last, joint, moved, scale * (ALONG.0 + ALONG.1 * dt));
+            if !far {
+                self.frames[i] = 0;
+                continue;
+            }
+            let steady = (seen.at - self.at[i]).length() < 0.4 * scale;
+            self.frames[i] = if self.frames[i] > 0 && steady {
+                self.frames[i] + 1
+            } else {
+                1
+            };
+            self.at[i] = seen.at;
+            if self.frames[i] < BELIEVED {
+                pose.joints[i] = None;
+            } else {
+                self.frames[i] = 0;
+            }
+        }
+    }
+}
+
+/// The joint moved otherwise than everything around it did since the same frame.
+fn strays(pose: &Pose, last: &Places, joint: Joint, moved: DVec2, slack: f64) -> bool {
+    let Some((_, since)) = last[joint.index()] else {
+        return false;
+    };
+    let (mut low, mut high, mut n) = (DVec2::ZERO, DVec2::ZERO, 0);
+    for &other in neighbours(joint) {
+        let (Some(q), Some((p, t))) = (pose.at(other), last[other.index()]) else {
+            continue;
+        };
+        if t != since {
+            continue;
+        }
+        let d = q - p;
+        (low, high) = if n == 0 { (d, d) } else { (low.min(d), high.max(d)) };
+        n += 1;
+    }
+    if n < 3 {
+        return false;
+    }
+    let out = (low - moved).max(moved - high).max(DVec2::ZERO);
+    out.length() > slack
+}
+
+/// Joints whose movements enclose a joint's own in a squat.
+fn neighbours(joint: Joint) -> &'static [Joint] {
+    use Joint::*;
+    match joint {
+        LeftHip => &[RightHip, LeftShoulder, RightShoulder, LeftKnee, RightKnee],
+        RightHip => &[LeftHip, LeftShoulder, RightShoulder, LeftKnee, RightKnee],
+        LeftKnee => &[RightKnee, LeftHip, RightHip, LeftAnkle, RightAnkle],
+        RightKnee => &[LeftKnee, LeftHip, RightHip, LeftAnkle, RightAnkle],
+        LeftAnkle => &[LeftHeel, LeftBigToe, LeftSmallToe, LeftKnee, RightAnkle],
+        RightAnkle => &[RightHeel, RightBigToe, RightSmallToe, RightKnee, LeftAnkle],
+        LeftHeel => &[LeftAnkle, LeftBigToe, LeftSmallToe, RightHeel],
+        RightHeel => &[RightAnkle, RightBigToe, RightSmallToe, LeftHeel],
+        LeftBigToe => &[LeftAnkle, LeftHeel, LeftSmallToe, RightBigToe],
+        RightBigToe => &[RightAnkle, RightHeel, RightSmallToe, LeftBigToe],
+        LeftSmallToe => &[LeftAnkle, LeftHeel, LeftBigToe, RightSmallToe],
+        RightSmallToe => &[RightAnkle, RightHeel, RightBigToe, LeftSmallToe],
+        LeftShoulder => &[RightShoulder, LeftHip, RightHip, Nose, LeftEar, RightEar],
+        RightShoulder => &[LeftShoulder, LeftHip, RightHip, Nose, LeftEar, RightEar],
+        Nose => &[LeftEye, RightEye, LeftEar, RightEar, LeftShoulder, RightShoulder],
+        LeftEye | RightEye | LeftEar | RightEar => {
+            &[Nose, LeftEye, RightEye, LeftEar, RightEar, LeftShoulder, RightShoulder]
+        }
+        LeftElbow | RightElbow | LeftWrist | RightWrist => &[],
+    }
+}

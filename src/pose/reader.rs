@@ -1,0 +1,71 @@
+//! An estimator's list of points as a pose, in true sides.
+
+use super::score::Scores;
+use super::types::{Pose, Seen};
+use crate::keypoints::{Joint, Setup};
+use glam::DVec2;
+
+/// Below this a point counts as unseen (the contract's "about 0.3").
+const UNSEEN_SCORE: f64 = 0.3;
+/// Points farther outside the picture than this part of its size are an estimator's guesses.
+const OUTSIDE: f64 = 0.15;
+
+/// Reads one layout.
+#[derive(Clone, Debug)]
+pub(super) struct Reader {
+    index: [Option<usize>; Joint::COUNT],
+    count: usize,
+    size: DVec2,
+    mirrored: bool,
+    scores: Scores,
+}
+
+impl Reader {
+    pub fn new(setup: &Setup) -> Self {
+        Self {
+            index: Joint::ALL.map(|j| setup.layout.index_of(j)),
+            count: setup.layout.count(),
+            size: DVec2::new(setup.image.width, setup.image.height),
+            mirrored: setup.camera.mirrored,
+            scores: Scores::default(),
+        }
+    }
+
+    /// `None` for a list of the wrong length, or with nothing to be seen.
+    pub fn read(&mut self, t_ms: f64, person: &[[f64; 3]]) -> Option<Pose> {
+        if person.len() != self.count {
+            return None;
+        }
+        let mut pose = Pose::empty(t_ms);
+        let mut any = false;
+        let margin = self.size * OUTSIDE;
+        for joint in Joint::ALL {
+            let Some(&[x, y, raw]) = self.index[joint.index()].and_then(|i| person.get(i)) else {
+                continue;
+            };
+            let score = self.scores.normalise(raw);
+            // Some estimators write 0, 0 for a missing point.
+            if !(x.is_finite() && y.is_finite()) || (x == 0.0 && y == 0.0) || score < UNSEEN_SCORE {
+                continue;
+            }
+            let outside = x < -margin.x
+                || y < -margin.y
+                || x > self.size.x + margin.x
+                || y > self.size.y + margin.y;
+            if outside {
+                continue;
+            }
+            let (joint, x) = if self.mirrored {
+                (joint.mirrored(), self.size.x - x)
+            } else {
+                (joint, x)
+            };
+            any = true;
+            pose.joints[joint.index()] = Some(Seen {
+                at: DVec2::new(x, y),
+                score,
+            });
+        }
+        any.then_some(pose)
+    }
+}
