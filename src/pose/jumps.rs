@@ -44,7 +44,13 @@ impl Jumps {
             let dt = ((pose.t_ms - t_ms) / 1e3).clamp(0.0, 0.6);
             let moved = seen.at - at;
             let far = moved.length() > scale * (SLACK + FASTEST * dt)
-                || strays(&before, last, joint, moved, scale * (ALONG.0 + ALONG.1 * dt));
+                || strays(
+                    &before,
+                    last,
+                    joint,
+                    moved,
+                    scale * (ALONG.0 + ALONG.1 * dt),
+                );
             if !far {
                 self.frames[i] = 0;
                 continue;
@@ -79,7 +85,11 @@ fn strays(pose: &Pose, last: &Places, joint: Joint, moved: DVec2, slack: f64) ->
             continue;
         }
         let d = q - p;
-        (low, high) = if n == 0 { (d, d) } else { (low.min(d), high.max(d)) };
+        (low, high) = if n == 0 {
+            (d, d)
+        } else {
+            (low.min(d), high.max(d))
+        };
         n += 1;
     }
     if n < 3 {
@@ -107,10 +117,23 @@ fn neighbours(joint: Joint) -> &'static [Joint] {
         RightSmallToe => &[RightAnkle, RightHeel, RightBigToe, LeftSmallToe],
         LeftShoulder => &[RightShoulder, LeftHip, RightHip, Nose, LeftEar, RightEar],
         RightShoulder => &[LeftShoulder, LeftHip, RightHip, Nose, LeftEar, RightEar],
-        Nose => &[LeftEye, RightEye, LeftEar, RightEar, LeftShoulder, RightShoulder],
-        LeftEye | RightEye | LeftEar | RightEar => {
-            &[Nose, LeftEye, RightEye, LeftEar, RightEar, LeftShoulder, RightShoulder]
-        }
+        Nose => &[
+            LeftEye,
+            RightEye,
+            LeftEar,
+            RightEar,
+            LeftShoulder,
+            RightShoulder,
+        ],
+        LeftEye | RightEye | LeftEar | RightEar => &[
+            Nose,
+            LeftEye,
+            RightEye,
+            LeftEar,
+            RightEar,
+            LeftShoulder,
+            RightShoulder,
+        ],
         LeftElbow | RightElbow | LeftWrist | RightWrist => &[],
     }
 }

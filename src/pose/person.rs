@@ -26,12 +26,16 @@ pub(super) struct Person {
     /// Middle of the points, px.
     pub centre: DVec2,
     velocity: DVec2,
+    /// Smoothed movement of the feet, px a second.
+    walking: DVec2,
     /// When last seen, ms.
     pub t_ms: f64,
     /// Standing still since, ms.
     pub still_since: f64,
     /// Highest the hips stood above the ankles, px.
     tallest: f64,
+    /// Not upright now.
+    pub down: bool,
     /// Has gone down and come up on the spot.
     pub squatted: bool,
 }
@@ -48,6 +52,8 @@ impl Person {
             size,
             centre,
             velocity: DVec2::ZERO,
+            walking: DVec2::ZERO,
+            down: false,
             t_ms: pose.t_ms,
             still_since: pose.t_ms,
             tallest: 0.0,
@@ -95,11 +101,12 @@ impl Person {
         if let Some((centre, size)) = extent(pose) {
             let dt = ((pose.t_ms - self.t_ms) / 1e3).max(1e-3);
             let share = 1.0 - (-dt / 0.15).exp();
-            let feet = feet(pose).unwrap_or(centre);
-            let before = self.feet().unwrap_or(self.centre);
-            let moved = (feet - before) / dt;
             self.velocity += share * ((centre - self.centre) / dt - self.velocity);
-            if self.velocity.x.abs() > STILL * self.scale && moved.length() > STILL * self.scale {
+            if let (Some(feet), Some(before)) = (feet(pose), self.feet()) {
+                let share = 1.0 - (-dt / 0.3).exp();
+                self.walking += share * ((feet - before) / dt - self.walking);
+            }
+            if self.walking.length() > STILL * self.scale {
                 self.still_since = pose.t_ms;
             }
             self.centre = centre;
@@ -125,6 +132,7 @@ impl Person {
             }
             self.tallest = self.tallest.max(tall);
             self.squatted |= tall < 0.72 * self.tallest;
+            self.down = tall < 0.93 * self.tallest;
         }
     }
 
@@ -155,7 +163,8 @@ fn shank(pose: &Pose) -> Option<f64> {
 
 /// Middle and extent of the seen points, px; `None` with fewer than three.
 fn extent(pose: &Pose) -> Option<(DVec2, f64)> {
-    let (mut low, mut high, mut sum, mut n) = (DVec2::INFINITY, DVec2::NEG_INFINITY, DVec2::ZERO, 0.0);
+    let (mut low, mut high, mut sum, mut n) =
+        (DVec2::INFINITY, DVec2::NEG_INFINITY, DVec2::ZERO, 0.0);
     for seen in pose.joints.iter().flatten() {
         low = low.min(seen.at);
         high = high.max(seen.at);

@@ -10,6 +10,8 @@ use glam::DVec2;
 const PEOPLE: usize = 6;
 /// The lifter has been away for so long: somebody else may be the lifter, ms.
 const LOST_MS: f64 = 2500.0;
+/// Not seen for so long counts as away, ms.
+const AWAY_MS: f64 = 1000.0;
 /// Others are forgotten after this time, ms.
 const FORGOTTEN_MS: f64 = 1500.0;
 /// Standing still for so long makes somebody a lifter, ms.
@@ -51,7 +53,9 @@ impl PoseTracker {
         }
         self.t_ms = Some(t_ms);
         let mut poses = [None; PEOPLE];
-        let read = people.iter().filter_map(|p| self.reader.read(t_ms, p.as_ref()));
+        let read = people
+            .iter()
+            .filter_map(|p| self.reader.read(t_ms, p.as_ref()));
         for (slot, pose) in poses.iter_mut().zip(read) {
             *slot = Some(pose);
         }
@@ -145,8 +149,12 @@ impl PoseTracker {
             self.lifter = Some(i);
             return;
         };
-        // Kept: whoever has squatted stays the lifter.
-        if !person.squatted && looks > RATHER * self.looks(&person, t_ms) {
+        // Kept while squatting and ever after; before that, somebody else has to stand still to
+        // be taken instead.
+        let away = t_ms - person.t_ms > AWAY_MS;
+        let other = self.people[i].is_some_and(|p| stood(&p, t_ms));
+        let kept = person.squatted || person.down && !away || !other;
+        if !kept && looks > RATHER * self.looks(&person, t_ms) {
             self.lifter = Some(i);
         }
     }
@@ -154,7 +162,7 @@ impl PoseTracker {
     /// How much somebody looks like the lifter: large, central, standing still.
     fn looks(&self, person: &Person, t_ms: f64) -> f64 {
         let off = (person.centre.x - self.middle.x).abs() / self.middle.x.max(1.0);
-        let here = t_ms - person.t_ms < 200.0;
+        let here = t_ms - person.t_ms < AWAY_MS;
         person.size
             * (1.0 - 0.6 * off.min(1.0))
             * if stood(person, t_ms) { 1.6 } else { 1.0 }

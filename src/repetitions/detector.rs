@@ -1,12 +1,13 @@
 //! Counts repetitions as they happen.
 
 use super::feet::{Feet, Stance, gain};
-use super::judge::{Evidence, LEAST, Place, SHALLOW, SHORTEST_MS, Station};
+use super::judge::{Candidate, Evidence, LEAST, Place, SHALLOW, SHORTEST_MS, STOOD_MS, Station};
 use super::phase::{Phase, Progress, Repetition};
 use super::refine::{Sample, refine};
 use super::signal::{Signal, Source, shank};
 use crate::pose::Pose;
 use std::collections::VecDeque;
+use std::fmt;
 
 /// A drop of this size starts a possible repetition, fraction of the pelvis' standing height.
 const LEAVE: f64 = 0.05;
@@ -20,8 +21,17 @@ const AGAIN: f64 = 0.07;
 const ARRIVED_MS: f64 = 350.0;
 /// Standing for so long after a repetition makes it final, ms.
 const FINAL_MS: f64 = 230.0;
+/// ... once the drop changes by less than this in [`FLAT_MS`], or after [`WAITED_MS`].
+const FLAT: f64 = 0.004;
+const FLAT_MS: f64 = 200.0;
+const WAITED_MS: f64 = 900.0;
 /// Coming up by this share of the drop and going down again is a failed attempt; a bounce is less.
 const FAILED: f64 = 0.36;
+/// Staying at less than this share of the drop, for so long, is another way of standing, ms.
+const PLATEAU: f64 = 0.6;
+const PLATEAU_MS: f64 = 1500.0;
+/// The shank may look this much longer or shorter than in standing; otherwise the lifter has walked.
+const GROWN: f64 = 0.14;
 /// Nothing seen for so long ends whatever was going on, ms.
 const GAP_MS: f64 = 1500.0;
 /// A repetition takes no longer, ms.
@@ -45,9 +55,8 @@ pub struct Detector {
     feet: Feet,
     signal: Signal,
     station: Station,
-    place: Option<Place>,
-    /// Where the lifter stood before the last steps, and when they began.
-    left: Option<(Place, f64)>,
+    /// When the lifter stepped away from where the last repetition was done, ms.
+    left_ms: Option<f64>,
     /// Standing here since, ms.
     stood_since: f64,
     curve: VecDeque<Sample>,
@@ -105,8 +114,7 @@ impl Detector {
             feet: Feet::default(),
             signal: Signal::default(),
             station: Station::default(),
-            place: None,
-            left: None,
+            left_ms: None,
             stood_since: 0.0,
             curve: VecDeque::with_capacity(KEPT + 1),
             state: State::Searching,
@@ -115,12 +123,6 @@ impl Detector {
             t_ms: None,
             scale: 0.0,
         }
-    }
-
-    #[doc(hidden)]
-    pub fn debug(&self) -> String {
-        let st = match self.state { State::Searching => "S".to_string(), State::Standing => "T".to_string(), State::Lifting(l) => format!("L deep {:.3} high {:.3} {:?}", l.deepest, l.highest, l.evidence) };
-        format!("{:.3?} {st} scale {:.0} {:?}", self.last.map(|l| (l.drop, l.speed)), self.scale, self.feet.debug())
     }
 
     /// The phase after the last frame.
@@ -149,7 +151,7 @@ impl Detector {
             self.t_ms = Some(pose.t_ms);
         }
         if dt > GAP_MS {
-            self.abandon(&mut out, pose.t_ms);
+            self.abandon(stance, pose.t_ms, &mut out);
         }
         match self.state {
             State::Searching => self.search(pose, stance),
@@ -163,9 +165,15 @@ impl Detector {
     /// The recording ends: a failed attempt under way is reported, any other one is dropped.
     pub fn finish(&mut self) -> Progress {
         let mut out = Progress::default();
-        if let Some(last) = self.last {
-            self.abandon(&mut out, last.t_ms);
-            out.withdrawn += self.station.leave(last.t_ms, false);
+        if let Some(t_ms) = self.t_ms {
+            self.abandon(self.feet.stance(), t_ms, &mut out);
+            let at = self.left_ms.unwrap_or(t_ms);
+            out.withdrawn += usize::from(self.station.leave(at, false));
+        }
+        if out.finished.is_none() {
+            let (none, rep) = self.station.spare();
+            out.withdrawn += usize::from(none);
+            out.finished = rep;
         }
         out.phase = self.phase;
         out
@@ -173,7 +181,7 @@ impl Detector {
 
     fn search(&mut self, pose: &Pose, stance: Stance) {
         self.phase = Phase::Searching;
-        if !(stance.seen && stance.planted) {
+        if !(stance.seen && stance.planted && shank(pose).is_some()) {
             return;
         }
         self.signal.anchor(pose);
@@ -193,6 +201,11 @@ impl Detector {
         self.phase = Phase::Standing;
         if pose.t_ms - self.stood_since > ARRIVED_MS {
             self.arrive(stance, out);
+        }
+        if (self.scale / self.signal.shank().max(1.0)).ln().abs() > GROWN {
+            self.feet.lift();
+            self.step(pose.t_ms);
+            return;
         }
         let reading = self.signal.read(pose);
         let Some((drop, _)) = self.signal.drop(&reading) else {
@@ -214,7 +227,6 @@ impl Detector {
                 hips: false,
                 stood_ms: pose.t_ms - self.stood_since,
             };
-            self.arrive(stance, out);
             self.state = State::Lifting(lift);
             self.lift_frame(pose, stance, lift, dt, frame, out);
             return;
@@ -282,9 +294,9 @@ impl Detector {
         if !stance.planted {
             // Stepping away at the top is after the repetition; otherwise it is none.
             if near_top && lift.deepest >= LEAST {
-                self.finalise(lift, t_ms, out);
+                self.finalise(lift, stance, t_ms, out);
             } else {
-                self.abandon(out, t_ms);
+                self.abandon(stance, t_ms, out);
             }
             self.step(t_ms);
             return;
@@ -296,11 +308,13 @@ impl Detector {
             lift.top_since = None;
         }
         self.state = State::Lifting(lift);
-        let rested = lift.top_since.is_some_and(|t| t_ms - t >= FINAL_MS);
+        let rested = lift.top_since.is_some_and(|t| {
+            t_ms - t >= WAITED_MS || t_ms - t >= FINAL_MS && self.rise(t_ms) < FLAT
+        });
         let again = near_top && drop > lift.highest + AGAIN.max(0.2 * lift.deepest);
         let settled = near_top && t_ms - lift.highest_ms > FINAL_MS && speed.abs() < 0.05;
         if rested || again || settled {
-            self.finalise(lift, t_ms, out);
+            self.finalise(lift, stance, t_ms, out);
             if again {
                 // The next one has begun already.
                 self.state = State::Lifting(Lift {
@@ -322,10 +336,17 @@ impl Detector {
             }
             return;
         }
+        // Standing otherwise than before: flat for long, well above the bottom.
+        if drop < PLATEAU * lift.deepest && self.flat(t_ms) {
+            lift.failed = false;
+            self.finalise(lift, stance, t_ms, out);
+            self.state = State::Searching;
+            return;
+        }
         let long = t_ms - lift.since_ms;
         let slouch = lift.deepest < 0.12 && t_ms - lift.deepest_ms > SLOUCH_MS;
         if long > LONGEST_MS || slouch {
-            self.abandon(out, t_ms);
+            self.abandon(stance, t_ms, out);
         }
     }
 
@@ -333,29 +354,30 @@ impl Detector {
     fn step(&mut self, t_ms: f64) {
         self.state = State::Searching;
         self.phase = Phase::Searching;
-        if let Some(place) = self.place.take() {
-            self.left = Some((place, t_ms));
+        self.left_ms.get_or_insert(t_ms);
+    }
+
+    /// The lifter stands here: what was counted elsewhere may have been a dip under the bar.
+    fn arrive(&mut self, stance: Stance, out: &mut Progress) {
+        let Some(place) = self.place(stance) else {
+            return;
+        };
+        if self.station.left_for(&place) {
+            let t_ms = self.left_ms.or(self.t_ms).unwrap_or(0.0);
+            out.withdrawn += usize::from(self.station.leave(t_ms, true));
         }
     }
 
-    /// The lifter stands: compares the place with the one before the last steps.
-    fn arrive(&mut self, stance: Stance, out: &mut Progress) {
-        let Some(middle) = stance.middle else { return };
-        let here = Place {
-            middle,
+    fn place(&self, stance: Stance) -> Option<Place> {
+        Some(Place {
+            middle: stance.middle?,
             height: self.signal.height(),
             shank: self.scale,
-        };
-        if let Some((before, t_ms)) = self.left.take()
-            && before.walked(&here)
-        {
-            out.withdrawn += self.station.leave(t_ms, true);
-        }
-        self.place = Some(here);
+        })
     }
 
     /// The lift under way comes to nothing, unless it is a failed attempt.
-    fn abandon(&mut self, out: &mut Progress, t_ms: f64) {
+    fn abandon(&mut self, stance: Stance, t_ms: f64, out: &mut Progress) {
         if let State::Lifting(lift) = self.state {
             let near_top = lift.highest < NEAR_TOP * lift.deepest && lift.deepest >= LEAST;
             if lift.failed || near_top {
@@ -363,20 +385,23 @@ impl Detector {
                     failed: lift.failed && !near_top,
                     ..lift
                 };
-                self.finalise(lift, t_ms, out);
+                self.finalise(lift, stance, t_ms, out);
             }
         }
         self.feet.lift();
         self.step(t_ms);
     }
 
-    fn finalise(&mut self, lift: Lift, t_ms: f64, out: &mut Progress) {
-        let stood_ms = if self.station.fresh() {
-            lift.stood_ms
-        } else {
-            f64::INFINITY
+    fn finalise(&mut self, lift: Lift, stance: Stance, t_ms: f64, out: &mut Progress) {
+        let candidate = Candidate {
+            drop: 0.0,
+            stood_ms: lift.stood_ms,
+            bent: lift.evidence.bent(),
         };
-        if lift.deepest < LEAST || lift.evidence.bent(stood_ms) || !lift.evidence.feet() {
+        // A bend to the camera follows on the last step, a squat on a moment of standing.
+        let hasty = self.station.fresh() && lift.stood_ms < STOOD_MS;
+        let none = lift.evidence.stiff() || candidate.bent && hasty || !lift.evidence.feet();
+        if lift.deepest < LEAST || none {
             return;
         }
         let curve = self.curve.make_contiguous();
@@ -385,11 +410,14 @@ impl Detector {
         let Some(times) = refine(curve, from, to) else {
             return;
         };
-        if times.depth < LEAST || times.end_ms - times.start_ms < SHORTEST_MS {
+        // More than the whole height is no lifter: somebody too close to the camera to be read.
+        if !(LEAST..if lift.hips { 0.95 } else { 9.0 }).contains(&times.depth)
+            || times.end_ms - times.start_ms < SHORTEST_MS
+        {
             return;
         }
-        self.station.add(times.depth, times.end_ms);
-        out.finished = Some(Repetition {
+        self.arrive(stance, out);
+        let rep = Repetition {
             start_ms: times.start_ms,
             bottom_ms: times.bottom_ms,
             bottom_end_ms: times.bottom_end_ms,
@@ -397,12 +425,53 @@ impl Detector {
             depth: lift.hips.then_some(times.depth),
             shallow: times.depth < SHALLOW,
             complete: !lift.failed,
-        });
+        };
+        self.station.add(
+            rep,
+            Candidate {
+                drop: times.depth,
+                ..candidate
+            },
+            self.place(stance),
+        );
+        self.left_ms = None;
+        out.finished = Some(rep);
         // The standing after it is the standing before the next one.
         let keep = self
             .curve
             .partition_point(|s| s.t_ms < times.end_ms - 300.0);
         self.curve.drain(..keep);
+    }
+
+    /// The drop has not changed for [`PLATEAU_MS`].
+    fn flat(&self, t_ms: f64) -> bool {
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+        for s in self.curve.iter().rev() {
+            low = low.min(s.drop);
+            high = high.max(s.drop);
+            if high - low > 0.05 {
+                return false;
+            }
+            if t_ms - s.t_ms > PLATEAU_MS {
+                return true;
+            }
+        }
+        false
+    }
+
+    /// How much the drop has shrunk from the [`FLAT_MS`] before the last to the last.
+    fn rise(&self, t_ms: f64) -> f64 {
+        let mut sums = [(0.0, 0.0); 2];
+        for s in self.curve.iter().rev() {
+            let k = ((t_ms - s.t_ms) / FLAT_MS) as usize;
+            let Some(sum) = sums.get_mut(k) else { break };
+            sum.0 += s.drop;
+            sum.1 += 1.0;
+        }
+        match sums {
+            [(a, n), (b, m)] if n > 0.0 && m > 0.0 => b / m - a / n,
+            _ => 0.0,
+        }
     }
 
     /// Keeps a sample; gives the smoothed frame.
@@ -449,6 +518,26 @@ impl Detector {
             .is_some_and(|s| last.t_ms - s.t_ms > BEFORE_MS)
         {
             self.curve.pop_front();
+        }
+    }
+}
+
+/// What the detector makes of things, in a line, for looking into a set.
+impl fmt::Display for Detector {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (drop, speed) = self
+            .last
+            .map_or((f64::NAN, f64::NAN), |l| (l.drop, l.speed));
+        let away = self.feet.stance().away;
+        write!(f, "drop {drop:.3} speed {speed:.2} feet {away:.2}")?;
+        match self.state {
+            State::Searching => write!(f, " searching"),
+            State::Standing => write!(f, " standing"),
+            State::Lifting(lift) => write!(
+                f,
+                " lifting, deepest {:.3}, back to {:.3}, {}",
+                lift.deepest, lift.highest, lift.evidence
+            ),
         }
     }
 }

@@ -16,6 +16,8 @@ const STEP_MS: f64 = 90.0;
 const STILL: f64 = 0.07;
 /// Time until a step counts as over, ms.
 const SETTLED_MS: f64 = 140.0;
+/// Feet that were not seen for so long may be anywhere, ms.
+const UNSEEN_MS: f64 = 900.0;
 /// How slowly the remembered place follows, ms.
 const FOLLOW_MS: f64 = 500.0;
 /// Noise is averaged over this long before the places are compared, ms.
@@ -44,6 +46,7 @@ pub(crate) struct Feet {
     smooth: Places,
     anchor: Places,
     t_ms: Option<f64>,
+    seen_ms: f64,
     away_since: Option<f64>,
     still_since: Option<f64>,
     stance: Stance,
@@ -59,8 +62,12 @@ impl Feet {
         let now = if swap { [now[1], now[0]] } else { now };
         self.stance.seen = now.iter().flatten().any(Option::is_some);
         if !self.stance.seen {
+            if pose.t_ms - self.seen_ms > UNSEEN_MS && self.stance.planted {
+                self.lift();
+            }
             return self.stance;
         }
+        self.seen_ms = pose.t_ms;
         blend(&mut self.smooth, &now, gain(dt, SMOOTH_MS));
         let seen_now = masked(&self.smooth, &now);
         self.stance.middle = middle(&self.smooth);
@@ -76,12 +83,15 @@ impl Feet {
                 blend(&mut self.anchor, &seen_now, gain(dt, FOLLOW_MS));
             }
         } else {
-            self.settle(pose.t_ms, dt, &seen_now, away, scale);
+            self.settle(pose.t_ms, dt, &seen_now, away);
         }
         self.stance
     }
 
-    pub fn debug(&self) -> Stance { self.stance }
+    /// What the feet did in the last frame.
+    pub fn stance(&self) -> Stance {
+        self.stance
+    }
 
     /// The feet's place is taken from now on (after a long gap, say).
     pub fn lift(&mut self) {
@@ -101,7 +111,7 @@ impl Feet {
         }
     }
 
-    fn settle(&mut self, t_ms: f64, dt: f64, now: &Places, away: f64, scale: f64) {
+    fn settle(&mut self, t_ms: f64, dt: f64, now: &Places, away: f64) {
         if away > STILL {
             self.still_since = None;
         }

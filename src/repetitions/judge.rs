@@ -5,18 +5,23 @@
 //! leaves the knees behind. A dip under the bar is a very shallow squat; what tells it is that it
 //! comes alone and the lifter walks away from where it was done.
 
+use super::phase::Repetition;
 use super::signal::Reading;
 use glam::DVec2;
+use std::fmt;
 
 /// A smaller drop is no repetition: half of a quarter squat's (about 60 degrees of knee flexion
 /// lower the pelvis by 0.14 of its height; common practice, no source).
 pub(crate) const LEAST: f64 = 0.085;
 /// Shallow dips that come alone before a walk are dips under the bar, not repetitions.
 const DIP: f64 = 0.17;
+/// The same after repetitions were done elsewhere, and for bends.
+const LATE_DIP: f64 = 0.22;
+const BEND: f64 = 0.22;
 /// A walk this soon after a dip belongs to it, ms.
-const SOON_MS: f64 = 4000.0;
+const SOON_MS: f64 = 6000.0;
 /// Lifters stand for so long before they squat, ms.
-const STOOD_MS: f64 = 450.0;
+pub(crate) const STOOD_MS: f64 = 450.0;
 /// A repetition takes at least this long, ms: 0.5 s down and not much less up, read with noise.
 pub(crate) const SHORTEST_MS: f64 = 550.0;
 /// Walking is moving by more than this, shank lengths; setting the feet anew is less.
@@ -64,16 +69,17 @@ impl Evidence {
         }
     }
 
-    /// The body bent forward rather than down. `stood_ms`: stood quietly for so long before.
-    pub fn bent(&self, stood_ms: f64) -> bool {
+    /// The knees did not bend.
+    pub fn stiff(&self) -> bool {
+        self.knees_seen * 2 > self.frames && self.knees < 0.03
+    }
+
+    /// The body bent forward rather than down: squats lower the shoulders by 1.2 to 1.7 times the
+    /// hips' drop, very bent ones by up to 3.
+    pub fn bent(&self) -> bool {
         let hips = self.hips.max(0.0);
-        // Squats lower the shoulders by 1.2 to 1.7 times the hips' drop, very bent ones by up to 3;
-        // bending to the camera follows on the last step, a squat on a moment of standing.
-        let steep = if stood_ms < STOOD_MS { 2.1 } else { 3.2 };
-        let trunk = self.shoulders > steep * hips + 0.06;
-        let stiff = self.knees_seen * 2 > self.frames && self.knees < 0.03;
-        let reach = hips < 0.25 && self.reached() && self.shoulders > 2.0 * hips;
-        trunk || stiff || reach && stood_ms < STOOD_MS
+        let reach = self.reached() && self.shoulders > 2.0 * hips;
+        self.shoulders > 2.1 * hips + 0.06 || reach && hips < 0.25
     }
 
     /// The feet were in the picture for long enough to say that they were planted.
@@ -87,44 +93,108 @@ impl Evidence {
     }
 }
 
+impl fmt::Display for Evidence {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "hips {:.2} with shoulders {:.2}, knees {:.2}",
+            self.hips, self.shoulders, self.knees
+        )
+    }
+}
+
+/// What speaks for a counted repetition and against it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Candidate {
+    /// Pelvis drop.
+    pub drop: f64,
+    /// Stood quietly for so long before, ms.
+    pub stood_ms: f64,
+    /// Bent forward rather than down.
+    pub bent: bool,
+}
+
+impl Candidate {
+    /// More for a deeper one after quiet standing; only good for comparing.
+    fn likeness(&self) -> f64 {
+        self.drop * self.stood_ms.clamp(200.0, 1500.0)
+    }
+}
+
 /// The repetitions done at one station, as far as withdrawing them may be needed.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Station {
+    place: Option<Place>,
+    only: Option<(Repetition, Candidate)>,
     count: usize,
     deepest: f64,
-    last_end_ms: f64,
-    dips_before: bool,
+    /// Repetitions were counted at an earlier station, and how deep the deepest went.
     reps_before: bool,
+    usual: f64,
+    /// The withdrawn dip that looks most like a repetition.
+    dip: Option<(Repetition, Candidate)>,
 }
 
 impl Station {
-    /// A repetition was counted here.
-    pub fn add(&mut self, drop: f64, end_ms: f64) {
-        self.count += 1;
-        self.deepest = self.deepest.max(drop);
-        self.last_end_ms = end_ms;
-    }
-
-    /// The lifter walks away at `t_ms`, or (not `walked`) the recording ends: how many of the
-    /// repetitions here were none.
-    pub fn leave(&mut self, t_ms: f64, walked: bool) -> usize {
-        let alone = self.count > 0 && self.count <= 2 && self.deepest < DIP;
-        let soon = t_ms - self.last_end_ms < SOON_MS;
-        // Dips were already seen and repetitions not yet: this is the set, however shallow.
-        let the_set = self.dips_before && !self.reps_before;
-        let dips = alone && soon && !the_set && (walked || self.reps_before);
-        let none = if dips { self.count } else { 0 };
-        *self = Self {
-            dips_before: self.dips_before || none > 0,
-            reps_before: self.reps_before || self.count > none,
-            ..Self::default()
-        };
-        none
-    }
-
     /// Nothing was counted here yet.
     pub fn fresh(&self) -> bool {
         self.count == 0
+    }
+
+    /// The lifter walked from here to `place`.
+    pub fn left_for(&self, place: &Place) -> bool {
+        self.place.is_some_and(|p| p.walked(place))
+    }
+
+    /// A repetition was counted here.
+    pub fn add(&mut self, rep: Repetition, candidate: Candidate, place: Option<Place>) {
+        self.count += 1;
+        self.place = self.place.or(place);
+        let drop = candidate.drop;
+        let late = LATE_DIP.max(0.55 * self.usual);
+        let dip = drop < DIP || self.reps_before && drop < late || candidate.bent && drop < BEND;
+        self.deepest = self.deepest.max(drop);
+        self.only = (self.count == 1 && dip).then_some((rep, candidate));
+    }
+
+    /// The lifter walked away at `t_ms`, or (not `walked`) the recording ends. Whether the only
+    /// repetition here was none.
+    pub fn leave(&mut self, t_ms: f64, walked: bool) -> bool {
+        let dip = self
+            .only
+            .filter(|(r, _)| t_ms - r.end_ms < SOON_MS && (walked || self.reps_before));
+        let rather = |a: (Repetition, Candidate), b: (Repetition, Candidate)| {
+            if b.1.likeness() > a.1.likeness() {
+                b
+            } else {
+                a
+            }
+        };
+        let reps = self.count > usize::from(dip.is_some());
+        *self = Self {
+            reps_before: self.reps_before || reps,
+            usual: if reps {
+                self.usual.max(self.deepest)
+            } else {
+                self.usual
+            },
+            dip: dip.into_iter().chain(self.dip).reduce(rather),
+            ..Self::default()
+        };
+        dip.is_some()
+    }
+
+    /// The recording is over and holds nothing but dips: the likeliest was the set. Whether the
+    /// last one counted was not it, and the one that was if it had been withdrawn.
+    pub fn spare(&mut self) -> (bool, Option<Repetition>) {
+        let Some((rep, dip)) = self.dip.take().filter(|_| !self.reps_before) else {
+            return (false, None);
+        };
+        match self.only {
+            Some((_, c)) if c.likeness() < dip.likeness() && !dip.bent => (true, Some(rep)),
+            None if self.count == 0 && !dip.bent => (false, Some(rep)),
+            _ => (false, None),
+        }
     }
 }
 

@@ -31,8 +31,10 @@ pub(crate) struct Reading {
     pub shoulders: Option<f64>,
     /// Drop of the head.
     pub head: Option<f64>,
-    /// How far the knees have moved, shank lengths.
+    /// How far the knees have moved in the picture, shank lengths.
     pub knees: Option<f64>,
+    /// How far they have gone forward over the feet, shank lengths.
+    pub travel: Option<f64>,
     /// A hand is below the knees.
     pub hands_low: bool,
 }
@@ -48,8 +50,8 @@ pub(crate) struct Signal {
     /// Drop of the hips for a drop of 1 of the shoulders, of the head, and for the knees' square.
     gains: [f64; 3],
     learnt: [f64; 3],
-    /// How much of a movement along the feet shows, shank lengths (0.15 front, 0.6 side).
-    foot: f64,
+    /// What a movement by one shank length along each foot shows sideways, shank lengths.
+    along: [Option<f64>; 2],
 }
 
 /// Hips drop this part of what the shoulders do (trunk lean of a squat about 40 degrees).
@@ -61,6 +63,12 @@ const FULL: f64 = 0.53;
 /// Pelvis height above the ankles over shank length, 2.05 from segment lengths 0.285 and 0.246 of
 /// stature for knee and shank (Drillis & Contini 1966).
 const PELVIS_PER_SHANK: f64 = 2.0;
+/// Heel to big toe over shank length (0.74 of a foot of 0.152 against 0.246 of stature, same).
+const FOOT_PER_SHANK: f64 = 0.5;
+/// A foot that shows less than this of its length sideways says nothing about the knee's way.
+const SHOWS: f64 = 0.12;
+/// Forward travel of the knees in a full squat, shank lengths (shank's lean 30 to 35 degrees).
+const TRAVEL: f64 = 0.55;
 
 impl Default for Signal {
     fn default() -> Self {
@@ -68,9 +76,9 @@ impl Default for Signal {
             at: [None; Joint::COUNT],
             height: 0.0,
             shank: 0.0,
-            gains: [SHOULDER_GAIN, HEAD_GAIN, FULL / 0.2],
+            gains: [SHOULDER_GAIN, HEAD_GAIN, FULL],
             learnt: [0.0; 3],
-            foot: 0.3,
+            along: [None; 2],
         }
     }
 }
@@ -79,7 +87,6 @@ impl Signal {
     /// Takes `pose` as standing, whatever came before.
     pub fn anchor(&mut self, pose: &Pose) {
         self.at = [None; Joint::COUNT];
-        self.foot = 0.0;
         for joint in Joint::ALL {
             self.at[joint.index()] = pose.at(joint);
         }
@@ -109,34 +116,45 @@ impl Signal {
             };
         }
         let ankle = self.mean_y(Part::Ankle);
-        self.height = match (ankle, self.mean_y(Part::Hip), self.mean_y(Part::Shoulder)) {
+        let height = match (ankle, self.mean_y(Part::Hip), self.mean_y(Part::Shoulder)) {
             (Some(a), Some(h), _) if a > h => a - h,
             // Shoulders stand about 1.6 pelvis heights above the ankles.
             (Some(a), None, Some(s)) if a > s => (a - s) / 1.6,
             _ => PELVIS_PER_SHANK * self.shank,
-        }
-        .max(1.0);
-        let mut extent = 0.0;
-        let mut n = 0.0;
-        for side in Side::BOTH {
+        };
+        // A pose in the middle of a bend is no measure of a body.
+        self.height = height.clamp(1.3 * self.shank, 3.2 * self.shank).max(1.0);
+        self.along = Side::BOTH.map(|side| {
             let toe = self
                 .of(Part::BigToe, side)
-                .or(self.of(Part::SmallToe, side));
-            if let (Some(toe), Some(heel)) = (toe, self.of(Part::Heel, side)) {
-                extent += (toe - heel).x.abs();
+                .or(self.of(Part::SmallToe, side))?;
+            let heel = self.of(Part::Heel, side)?;
+            Some((toe.x - heel.x) / (FOOT_PER_SHANK * self.shank.max(1.0)))
+        });
+    }
+
+    /// Forward travel of the knees, from their sideways movement in the picture and where the feet
+    /// point: what both have in common from the front is sway, and drops out.
+    fn travel(&self, knees: [Option<DVec2>; 2]) -> Option<f64> {
+        let (mut with, mut square, mut n) = (0.0, 0.0, 0.0);
+        let (mut length, mut m) = (0.0, 0.0);
+        for (moved, along) in knees.into_iter().zip(self.along) {
+            let Some(moved) = moved else { continue };
+            length += moved.length();
+            m += 1.0;
+            if let Some(along) = along {
+                with += moved.x * along;
+                square += along * along;
                 n += 1.0;
             }
         }
-        self.foot = if n > 0.0 && self.shank > 0.0 {
-            (extent / n / self.shank).clamp(0.05, 0.8)
+        if n > 0.0 && n == m && square / n > SHOWS * SHOWS {
+            Some(with / (square + 0.02 * n))
         } else {
-            0.3
-        };
-        if self.learnt[2] == 0.0 {
-            // Forward travel of the knee in a full squat is about 0.57 shank lengths, its drop 0.18.
-            let travel = (0.57 * self.foot / 0.6).hypot(0.18);
-            self.gains[2] = FULL / bent(travel);
+            // The feet point at the camera, or are not in the layout.
+            (m > 0.0).then(|| length / m / 0.5)
         }
+        .filter(|t| t.is_finite())
     }
 
     fn of(&self, part: Part, side: Side) -> Option<DVec2> {
@@ -148,6 +166,11 @@ impl Signal {
             [Some(a), Some(b)] => Some((a + b) / 2.0),
             [a, b] => a.or(b),
         }
+    }
+
+    /// Shank length in standing, px.
+    pub fn shank(&self) -> f64 {
+        self.shank
     }
 
     /// Pelvis height above the ankles in standing, px: how large the lifter is in the picture.
@@ -170,19 +193,19 @@ impl Signal {
         let pair = |part| Side::BOTH.map(|s| Joint::of(part, s));
         let knee = |side| {
             let joint = Joint::of(Part::Knee, side);
-            Some((pose.at(joint)? - self.at[joint.index()]?).length() / self.shank)
+            Some((pose.at(joint)? - self.at[joint.index()]?) / self.shank)
         };
-        // In a squat both knees move; in a step, or with one joint astray, one of them.
-        let knees = match Side::BOTH.map(knee) {
-            [Some(a), Some(b)] => Some(a.min(b)),
-            [a, b] => a.or(b),
-        }
-        .filter(|k| k.is_finite());
+        let knees = Side::BOTH.map(knee);
+        let far = |d: Option<DVec2>| d.map(DVec2::length).filter(|k| k.is_finite());
         Reading {
             hips: agreed(pair(Part::Hip).map(|j| drop(&[j]))),
             shoulders: agreed(pair(Part::Shoulder).map(|j| drop(&[j]))),
             head: drop(&Joint::ALL[..5]),
-            knees,
+            knees: match knees.map(far) {
+                [Some(a), Some(b)] => Some((a + b) / 2.0),
+                [a, b] => a.or(b),
+            },
+            travel: self.travel(knees),
             hands_low: hands_low(pose),
         }
     }
@@ -197,7 +220,7 @@ impl Signal {
             Some((d * self.gains[1], Source::Head))
         } else {
             reading
-                .knees
+                .travel
                 .map(|k| (bent(k) * self.gains[2], Source::Knees))
         }
     }
@@ -207,11 +230,7 @@ impl Signal {
         let Some(hips) = reading.hips.filter(|d| *d > 0.28) else {
             return;
         };
-        let others = [
-            reading.shoulders,
-            reading.head,
-            reading.knees.map(bent),
-        ];
+        let others = [reading.shoulders, reading.head, reading.travel.map(bent)];
         for (k, other) in others.into_iter().enumerate() {
             let Some(other) = other.filter(|d| *d > 0.01) else {
                 continue;
@@ -226,19 +245,17 @@ impl Signal {
 }
 
 /// The drop goes with the knees' movement to this power: at a tenth of the drop the knees have
-/// made 0.25 to 0.53 of their way in UI-PRMD, which is a power between 1.7 and 3.6; with noise the
+/// made 0.25 to 0.53 of their way in UI-PRMD, which is a power between 1.7 and 3.6; with noise a
 /// smaller one does better.
 fn bent(knees: f64) -> f64 {
-    knees.max(0.0).powf(1.6)
+    (knees.max(0.0) / TRAVEL).powf(1.3)
 }
 
 /// A pair's mean; where the two disagree beyond what a tilt of the body explains, one has gone
 /// astray: the one that says less is taken.
 fn agreed(pair: [Option<f64>; 2]) -> Option<f64> {
     match pair {
-        [Some(a), Some(b)] if (a - b).abs() > 0.16 => {
-            Some(if a.abs() < b.abs() { a } else { b })
-        }
+        [Some(a), Some(b)] if (a - b).abs() > 0.16 => Some(if a.abs() < b.abs() { a } else { b }),
         [Some(a), Some(b)] => Some((a + b) / 2.0),
         [a, b] => a.or(b),
     }

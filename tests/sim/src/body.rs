@@ -167,7 +167,7 @@ pub fn solve(lifter: &Lifter, stance: &Stance) -> Body {
     let part = (stance.drop / full).clamp(0.0, 1.3);
     legs.feet = feet;
     let target = [0, 1].map(|s| rest_line[s] + h.knee[s] * part + stance.knee[s]);
-    let lean = h.lean_standing + (h.lean_bottom - h.lean_standing) * part.min(1.1);
+    let lean = h.lean_standing + (h.lean_bottom - h.lean_standing) * part.min(1.1).powf(h.lead);
     let length = 0.5 * (lifter.feet[0].length + lifter.feet[1].length);
     let shift = (stance.shift_mm + h.shift_mm * part) / 1e3;
     let mut pelvis = legs.pelvis(

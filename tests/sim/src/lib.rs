@@ -29,6 +29,7 @@ pub mod rng;
 pub mod scene;
 pub mod script;
 pub mod set;
+pub mod sets;
 pub mod truth;
 pub mod upper;
 pub mod validate;

@@ -53,6 +53,10 @@ pub struct Habits {
     pub lean_standing: f64,
     /// Shank's forward lean at the bottom (facts of UI-PRMD correct squats: 29.6, SD 4.9).
     pub lean_bottom: f64,
+    /// How far the knees run ahead of the hips: the lean goes with the drop to this power
+    /// (UI-PRMD correct squats: at a fifth of the drop the knees have made 0.35 to 0.6 of their
+    /// way, powers 0.3 to 0.65).
+    pub lead: f64,
     /// Pelvis drop at the bottom as a fraction of its standing height (same: 0.535, SD 0.080).
     pub depth: f64,
     /// Change of the knee's line at the bottom by side, + = in (correct squats go out).
@@ -124,6 +128,7 @@ impl Lifter {
                 reach: draw.uniform(0.992, 0.999),
                 lean_standing: draw.trimmed(3.0, 1.2, 2.0),
                 lean_bottom: draw.trimmed(29.0, 4.0, 2.0),
+                lead: 1.0,
                 depth: draw.trimmed(0.52, 0.05, 2.0),
                 knee: [
                     knee + draw.trimmed(0.0, 0.7, 2.0),

@@ -2,6 +2,7 @@
 
 mod check;
 mod make;
+mod reps;
 
 use std::process::ExitCode;
 
@@ -13,7 +14,9 @@ underfoot-sim make --out DIR [--seed N] [--count N] [--view front|oblique|wide|s
 underfoot-sim validate [--seed N] [--sets N] [--only WORDS] [--brief [--traits]] [--outliers] [--jobs N] [--out FILE]
                    the error figures; --only picks conditions by name, --brief prints them short
 underfoot-sim habits
-                   a pose estimator's systematic errors on the rendered clips, for src/measures/profile.rs";
+                   a pose estimator's systematic errors on the rendered clips, for src/measures/profile.rs
+underfoot-sim reps [--seed N] [--sets N] [--show]
+                   counts repetitions over whole sets; --show prints one set in detail";
 
 fn main() -> ExitCode {
     let mut args = std::env::args().skip(1);
@@ -21,6 +24,7 @@ fn main() -> ExitCode {
     let rest: Vec<String> = args.collect();
     let done = match command.as_str() {
         "make" => make::main(&rest),
+        "reps" => reps::main(&rest),
         "validate" => check::main(&rest),
         "habits" => underfoot_sim::habits::main(),
         "" | "help" | "--help" => {

@@ -1,0 +1,250 @@
+//! A planned set as a recording, with the truth about its repetitions.
+
+use super::act::script;
+use super::company::Other;
+use super::plan::{Crop, Plan, Scores};
+use crate::camera::Camera;
+use crate::film::{Filming, see};
+use crate::lifter::Lifter;
+use crate::noise::Errors;
+use crate::rng::Draw;
+use crate::scene::Scene;
+use crate::script::Action;
+use glam::{DVec2, DVec3};
+use underfoot::keypoints::{
+    ImageSize, Joint, Layout, Part, Person, RawFrame, Recording, Setup, Side,
+};
+
+/// The truth about one repetition, ms.
+#[derive(Clone, Copy, Debug)]
+pub struct Lifted {
+    /// The motion's first instant.
+    pub start_ms: f64,
+    /// First and last instant at the bottom.
+    pub bottom_ms: [f64; 2],
+    /// The motion's last instant.
+    pub end_ms: f64,
+    /// Planned as a quarter squat.
+    pub quarter: bool,
+    /// Failed.
+    pub fails: bool,
+    /// Bounces at the bottom: which of the two bottoms is *the* bottom is a matter of taste.
+    pub bounces: bool,
+}
+
+/// A filmed set.
+#[derive(Clone, Debug)]
+pub struct Take {
+    /// What the core gets.
+    pub recording: Recording,
+    /// What is true.
+    pub reps: Vec<Lifted>,
+}
+
+/// Films the set of a seed.
+pub fn film(seed: u64) -> (Plan, Take) {
+    let mut draw = Draw::new(seed);
+    let plan = Plan::random(&mut draw);
+    let take = take(&plan, &mut draw);
+    (plan, take)
+}
+
+/// Films a plan.
+pub fn take(plan: &Plan, draw: &mut Draw) -> Take {
+    let mut lifter = Lifter::random(draw);
+    lifter.habits.lead = draw.uniform(0.5, 0.9);
+    let script = script(plan, &lifter, draw);
+    let seconds = script.seconds();
+    let scene = Scene::new(lifter, script, draw);
+    let camera = camera(plan, &scene.lifter, draw);
+    let filming = Filming {
+        camera,
+        noise: plan.noise,
+        timing: plan.timing,
+        layout: Layout::named(plan.layout)
+            .unwrap_or_else(|| unreachable!("the plan names published layouts")),
+        known_height: false,
+        crop_above: match plan.crop {
+            Crop::Shins => Some(0.40 * scene.lifter.height),
+            Crop::NoHead => Some(0.88 * scene.lifter.height),
+            _ => None,
+        },
+    };
+    let others = others(plan, seconds, &camera, draw);
+    let image = ImageSize {
+        width: camera.size[0],
+        height: camera.size[1],
+    };
+    let mut setup = Setup::new(filming.layout.clone(), image);
+    setup.camera.mirrored = plan.mirrored;
+    let unit = |l: &Lifter, z: f64| camera.scale(DVec3::new(0.0, 0.3, z)) * l.shank;
+    let mut errors = Errors::new(plan.noise, unit(&scene.lifter, 0.0), draw);
+    let mut their_errors: Vec<Errors> = others
+        .iter()
+        .map(|o| Errors::new(plan.noise, unit(&o.lifter, 0.0), draw))
+        .collect();
+    let mut frames = vec![];
+    for tick in plan.timing.ticks(seconds, &mut draw.fork(1)) {
+        let t_ms = tick.t * 1e3;
+        let mut people = vec![];
+        if !tick.empty {
+            let body = scene.at(tick.t).body;
+            let mut me = see(&body, &filming, &mut errors, tick.t, draw);
+            hide(&mut me, plan, &filming, body.drop, draw);
+            let mut covered = false;
+            for (other, errors) in others.iter().zip(&mut their_errors) {
+                let them = other.body(tick.t);
+                let centre = 0.5 * (them.at(Joint::LeftHip) + them.at(Joint::RightHip));
+                let Some(px) = camera.project(centre).filter(|&p| camera.contains(p)) else {
+                    continue;
+                };
+                let mine =
+                    camera.project(0.5 * (body.at(Joint::LeftHip) + body.at(Joint::RightHip)));
+                let nearer = (centre - camera.place()).length() < camera.distance;
+                let width = 0.22 * camera.scale(centre);
+                covered |= nearer && mine.is_some_and(|m| (m.x - px.x).abs() < width);
+                people.push(see(&them, &filming, errors, tick.t, draw));
+            }
+            if !covered {
+                people.push(me);
+            }
+            if people.len() > 1 && draw.chance(0.5) {
+                people.reverse();
+            }
+        }
+        for person in &mut people {
+            dress(person, plan, &filming, draw);
+        }
+        frames.push(RawFrame { t_ms, people });
+    }
+    Take {
+        recording: Recording { setup, frames },
+        reps: truth(plan, &scene),
+    }
+}
+
+fn camera(plan: &Plan, lifter: &Lifter, draw: &mut Draw) -> Camera {
+    let mut camera = Camera::random(draw, plan.view);
+    if plan.crop == Crop::Shins {
+        // Close and low, so that the knees are near the upper edge.
+        camera.distance = draw.uniform(1.1, 1.7);
+        camera.height = draw.uniform(0.15, 0.5);
+        let aim: f64 = 0.25 * lifter.height / 1.75;
+        camera.pitch = (aim - camera.height).atan2(camera.distance).to_degrees();
+        camera.size = [1280.0, 720.0];
+        camera.focal = 900.0;
+    }
+    camera
+}
+
+fn others(plan: &Plan, seconds: f64, camera: &Camera, draw: &mut Draw) -> Vec<Other> {
+    let (sin, cos) = camera.azimuth.to_radians().sin_cos();
+    // Toward the camera, and square to that.
+    let (near, across) = (DVec2::new(sin, cos), DVec2::new(cos, -sin));
+    let mut list = vec![];
+    if plan.bystander {
+        list.push(Other {
+            lifter: Lifter::random(draw),
+            middle: near * -draw.uniform(0.8, 2.5)
+                + across * (draw.sign() * draw.uniform(0.7, 1.2)),
+            velocity: DVec2::ZERO,
+            at_s: 0.0,
+        });
+    }
+    for part in &plan.crossings {
+        list.push(Other {
+            lifter: Lifter::random(draw),
+            middle: near * draw.uniform(0.5, 0.9),
+            velocity: across * (draw.sign() * draw.uniform(0.7, 1.4)),
+            at_s: part * seconds,
+        });
+    }
+    list
+}
+
+/// Covers what the plan says.
+fn hide(person: &mut Person, plan: &Plan, filming: &Filming, drop: f64, draw: &mut Draw) {
+    let layout = &filming.layout;
+    let far = if filming.camera.azimuth > 0.0 {
+        Side::Right
+    } else {
+        Side::Left
+    };
+    let mut low = |joint: Joint, draw: &mut Draw| {
+        if let Some(point) = layout.index_of(joint).and_then(|i| person.get_mut(i)) {
+            point[2] = draw.uniform(0.02, 0.28);
+        }
+    };
+    match plan.crop {
+        // From some way down on, the plates are before the hips.
+        Crop::Plates if drop > 0.2 => {
+            for side in Side::BOTH {
+                low(Joint::of(Part::Hip, side), draw);
+            }
+        }
+        Crop::OneLeg => {
+            for part in [
+                Part::Hip,
+                Part::Knee,
+                Part::Ankle,
+                Part::Heel,
+                Part::BigToe,
+                Part::SmallToe,
+            ] {
+                low(Joint::of(part, far), draw);
+            }
+        }
+        _ => {}
+    }
+}
+
+/// Mirrors the picture and gives the scores their form.
+fn dress(person: &mut Person, plan: &Plan, filming: &Filming, draw: &mut Draw) {
+    if plan.mirrored {
+        // The estimator sees a mirrored person and calls its left what is the lifter's right.
+        let before = person.clone();
+        for joint in Joint::ALL {
+            let layout = &filming.layout;
+            if let (Some(i), Some(j)) = (layout.index_of(joint), layout.index_of(joint.mirrored()))
+            {
+                person[i] = before[j];
+            }
+        }
+        for point in person.iter_mut() {
+            point[0] = filming.camera.size[0] - point[0];
+        }
+    }
+    for point in person.iter_mut() {
+        let p = point[2];
+        point[2] = match plan.scores {
+            Scores::Probability => p,
+            Scores::Logit => {
+                let p = if p < 0.3 { p * 0.3 } else { p }.clamp(0.001, 0.999);
+                (p / (1.0 - p)).ln() + draw.normal(0.0, 0.2)
+            }
+            Scores::Peak => p * 1.3,
+        };
+    }
+}
+
+fn truth(plan: &Plan, scene: &Scene) -> Vec<Lifted> {
+    scene
+        .reps()
+        .iter()
+        .zip(&plan.lifts)
+        .filter_map(|(&(index, from, to), lift)| {
+            let Some(Action::Rep { depth, .. }) = scene.script.actions.get(index) else {
+                return None;
+            };
+            let (a, b) = depth.bottom();
+            Some(Lifted {
+                start_ms: from * 1e3,
+                bottom_ms: [(from + a) * 1e3, (from + b) * 1e3],
+                end_ms: to * 1e3,
+                quarter: lift.quarter,
+                fails: lift.fails,
+                bounces: depth.knots.len() > 4 && !lift.fails,
+            })
+        })
+        .collect()
+}
