@@ -14,6 +14,7 @@ pub mod anthropometry;
 pub mod body;
 pub mod camera;
 pub mod clips;
+pub mod coach;
 pub mod fault;
 pub mod film;
 pub mod foot;

@@ -1,6 +1,7 @@
 //! Makes simulated recordings with their truth. `underfoot-sim` alone lists the commands.
 
 mod check;
+mod findings;
 mod make;
 mod reps;
 
@@ -16,7 +17,9 @@ underfoot-sim validate [--seed N] [--sets N] [--only WORDS] [--brief [--traits]]
 underfoot-sim habits
                    a pose estimator's systematic errors on the rendered clips, for src/measures/profile.rs
 underfoot-sim reps [--seed N] [--sets N] [--show]
-                   counts repetitions over whole sets; --show prints one set in detail";
+                   counts repetitions over whole sets; --show prints one set in detail
+underfoot-sim findings [--seed N] [--sets N] [--why]
+                   clean sets and clear faults by view: what is found; --why says what else was said";
 
 fn main() -> ExitCode {
     let mut args = std::env::args().skip(1);
@@ -27,6 +30,7 @@ fn main() -> ExitCode {
         "reps" => reps::main(&rest),
         "validate" => check::main(&rest),
         "habits" => underfoot_sim::habits::main(),
+        "findings" => findings::main(&rest),
         "" | "help" | "--help" => {
             println!("{USAGE}");
             Ok(())
