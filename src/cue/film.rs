@@ -2,28 +2,26 @@
 
 use super::text::Say;
 use crate::findings::{Carried, Habits};
+use crate::keypoints::Side;
 use crate::measures::{Channel, Check};
 use crate::report::Unseen;
 
 /// How far from exactly in front or at the side still counts as that view: within 30 degrees.
 const NEAR: f64 = 0.866;
 
-/// What to film next; `None` when heels and knees were both told.
+/// What to film next; `None` when a heel was told, and the knee or the roll of both feet.
 pub(super) fn next(habits: &Habits, azimuth_deg: Option<f64>) -> Option<Say> {
     if habits.reps == 0 {
         return Some(Say::FilmStill);
     }
-    let told = |checks: &[Check]| {
-        Channel::ALL
-            .iter()
-            .any(|c| checks.contains(&c.check()) && habits.told(*c))
-    };
+    let told = |check: Check, side: Side| habits.told(Channel::of(check, side));
+    let lateral = |s: &Side| told(Check::KneeIn, *s) || told(Check::FootRoll, *s);
     let along = azimuth_deg.map(|a| a.to_radians().sin_cos());
-    if !told(&[Check::KneeIn, Check::FootRoll]) {
+    if !Side::BOTH.iter().all(lateral) {
         let there = along.is_some_and(|(_, cos)| cos.abs() > NEAR);
         return Some(advice(habits, Check::KneeIn, there, Say::FilmFront));
     }
-    if !told(&[Check::HeelLift]) {
+    if !Side::BOTH.iter().any(|s| told(Check::HeelLift, *s)) {
         let there = along.is_some_and(|(sin, _)| sin.abs() > NEAR);
         return Some(advice(habits, Check::HeelLift, there, Say::FilmSide));
     }
@@ -33,16 +31,14 @@ pub(super) fn next(habits: &Habits, azimuth_deg: Option<f64>) -> Option<Say> {
 /// The way out of the commonest reason why a check's two sides were not told. `there`: the camera
 /// already stands where that check is seen best.
 fn advice(habits: &Habits, check: Check, there: bool, turn: Say) -> Say {
-    let mut reasons = Channel::ALL
-        .iter()
-        .filter(|c| c.check() == check)
-        .map(|c| (habits.carried(*c), habits.why(*c)));
-    let first = reasons.next().unwrap_or_default();
-    // Where one side was seen and the other not, the seen one decides.
-    let (carried, why) = match reasons.next() {
-        Some(second) if first.0 == Carried::Unseen => second,
-        _ => first,
-    };
+    // The side of which least was said decides.
+    let (carried, why) = Side::BOTH
+        .map(|s| Channel::of(check, s))
+        .into_iter()
+        .filter(|c| !habits.told(*c))
+        .map(|c| (habits.carried(c), habits.why(c)))
+        .min_by_key(|(carried, _)| *carried != Carried::Unseen)
+        .unwrap_or_default();
     match (carried, why) {
         (Carried::Unseen, Some(Unseen::Layout)) => Say::FilmPoints,
         (Carried::Unseen, Some(Unseen::Standing)) => Say::FilmStill,

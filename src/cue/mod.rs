@@ -129,7 +129,7 @@ fn unsure(habits: &Habits) -> String {
     if suspects.is_empty() {
         Say::FindingUnseen.plain()
     } else {
-        Say::FindingClose.with(&[("signs", &signs::signs(&suspects, 2))])
+        Say::FindingClose.with(&[("signs", &signs::signs(&suspects, 2, None))])
     }
 }
 

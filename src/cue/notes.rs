@@ -20,7 +20,7 @@ pub(super) fn notes(
     let mut say = |text: String| out.push(Note(text));
     for pattern in shown.patterns.iter().skip(1) {
         let reps = often(pattern.reps.len(), habits.reps);
-        let signs = signs(&pattern.shown, 2);
+        let signs = signs(&pattern.shown, 2, pattern.carrying());
         say(Say::NoteAlso.with(&[("signs", &signs), ("often", &reps)]));
     }
     other_heel(habits, shown).into_iter().for_each(&mut say);

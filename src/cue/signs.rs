@@ -1,6 +1,6 @@
 //! Words for what was seen: signs, how often, when in the lift, and the numbers behind them.
 
-use super::text::{Say, listed, number, with_error};
+use super::text::{Say, exact, listed, with_error};
 use crate::findings::{Habits, Pattern, Way};
 use crate::keypoints::Side;
 use crate::measures::{Channel, Check};
@@ -41,7 +41,8 @@ fn foot(channel: Channel, way: Way) -> Option<Side> {
 }
 
 /// Signs in words, the strongest first: both feet's as one, at most `most` of them.
-pub(super) fn signs(shown: &[(Channel, Way)], most: usize) -> String {
+/// `carrying`: the foot that a load which moves to and fro is on most.
+pub(super) fn signs(shown: &[(Channel, Way)], most: usize, carrying: Option<Side>) -> String {
     let mut words: Vec<String> = Vec::new();
     let mut done: Vec<(Check, Option<Way>)> = Vec::new();
     for (channel, way) in shown {
@@ -58,7 +59,10 @@ pub(super) fn signs(shown: &[(Channel, Way)], most: usize) -> String {
             .map(|(c, w)| foot(*c, *w));
         let first = sides.next().flatten();
         let both = sides.next().is_some();
-        words.push(sign(key.0, *way, if both { None } else { first }));
+        words.push(match carrying {
+            Some(side) if both && load => Say::SignLoadMost.with(&[("side", side_word(side))]),
+            _ => sign(key.0, *way, if both { None } else { first }),
+        });
     }
     words.truncate(most);
     listed(&words)
@@ -119,7 +123,7 @@ pub(super) fn evidence(
     Some(say.with(&[
         ("side", side),
         ("value", &with_error(turned(value.value), value.sd)),
-        ("line", &number(turned(line))),
+        ("line", &exact(turned(line))),
     ]))
 }
 
@@ -161,10 +165,14 @@ pub(crate) const fn unit_of(check: Check) -> &'static str {
 /// Signs, how often and when: the finding's sentence.
 pub(super) fn sentence(pattern: &Pattern, habits: &Habits) -> String {
     let mut text = Say::Finding.with(&[
-        ("signs", &signs(&pattern.shown, 2)),
+        ("signs", &signs(&pattern.shown, 2, pattern.carrying())),
         ("often", &often(pattern.reps.len(), habits.reps)),
         ("when", &when(pattern.onset(habits))),
     ]);
+    if let Some(side) = pattern.probable {
+        text.push(' ');
+        text.push_str(&Say::Probably.with(&[("side", side_word(side))]));
+    }
     if pattern.trend(habits).is_some_and(|t| t.growing) {
         text.push(' ');
         text.push_str(Say::Growing.english());

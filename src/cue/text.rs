@@ -46,6 +46,7 @@ sentences! {
 
     // The finding.
     Finding => "{Signs} {often}{when}.",
+    Probably => "Probably the {side} one too.",
     Growing => "It grows over the set.",
     FindingNone => "Nothing went beyond the lines in what could be seen.",
     FindingNoneShallow => "Nothing went beyond the lines, but the set was shallow: deeper squats may show more.",
@@ -66,6 +67,7 @@ sentences! {
     SignRollOutOne => "the {side} foot rolls onto its outer edge",
     SignRollOutBoth => "both feet roll onto their outer edges",
     SignLoadOne => "the load moves onto the {side} foot",
+    SignLoadMost => "the load moves from side to side, mostly onto the {side} foot",
     SignLoadBoth => "the load moves from side to side",
     Other => "something else",
 
@@ -198,9 +200,23 @@ pub(crate) fn listed(items: &[String]) -> String {
     }
 }
 
-/// A value with its standard error, as few digits as say it: `24 ± 4`.
+/// A value with its standard error, as few digits as say it: `24 ± 4`, `6.5 ± 1.2`.
 pub(crate) fn with_error(value: f64, sd: f64) -> String {
-    format!("{} ± {}", number(value), number(sd.max(0.1)))
+    if value.abs() < 9.95 && sd < 9.95 {
+        format!("{} ± {}", number(value), number(sd.max(0.1)))
+    } else {
+        format!(
+            "{} ± {}",
+            number(value.round()),
+            number(sd.round().max(1.0))
+        )
+    }
+}
+
+/// A line as it was set, to one decimal.
+pub(crate) fn exact(line: f64) -> String {
+    let text = format!("{line:.1}");
+    text.strip_suffix(".0").unwrap_or(&text).replace('-', "−")
 }
 
 /// Whole numbers from 10 on, one decimal below unless it is 0.

@@ -46,6 +46,8 @@ pub struct Habit {
     pub reps: Vec<usize>,
     /// Repetitions on which the check was seen.
     pub seen: usize,
+    /// Repetitions of the set.
+    pub of: usize,
     /// Mean probability of being beyond the line: over `reps`, or over all seen when there are
     /// none.
     pub probability: f64,
@@ -67,9 +69,9 @@ impl Habit {
         !self.shown && !self.reps.is_empty()
     }
 
-    /// Probably beyond the line, though no repetition surely.
+    /// Probably beyond the line, though no repetition surely; seen on half of the set or more.
     pub fn suspect(&self) -> bool {
-        self.reps.is_empty() && self.seen > 0 && self.probability >= 0.5
+        self.reps.is_empty() && 2 * self.seen >= self.of.max(1) && self.probability >= 0.5
     }
 }
 
@@ -90,8 +92,8 @@ const FAR: f64 = 80.0;
 
 impl Habits {
     /// Reads a set. A check is the set's habit when it is surely beyond its line on
-    /// - at least two repetitions that are at least a tenth of those seen, or
-    /// - at least a third of those seen, or
+    /// - at least two repetitions that are at least a tenth of the set, or
+    /// - at least a third of the set, or
     /// - the last one of a run that grows beyond doubt, or
     /// - one, but twice as far out as the line with 99 % probability
     ///
@@ -127,7 +129,8 @@ impl Habits {
                     Way::High => band.high,
                 };
                 if let Some(line) = line {
-                    out.habits[k][way as usize] = habit(&cells, way, line - band.centre());
+                    out.habits[k][way as usize] =
+                        habit(&cells, reps.len(), way, line - band.centre());
                 }
             }
             if channel == Channel::LoadLeft {
@@ -180,7 +183,7 @@ struct Cell {
     estimate: Estimate,
 }
 
-fn habit(cells: &[Cell], way: Way, reach: f64) -> Habit {
+fn habit(cells: &[Cell], of: usize, way: Way, reach: f64) -> Habit {
     let faults: Vec<&Cell> = cells.iter().filter(|c| way.of(&c.beyond) >= SURE).collect();
     let probability = |list: &[&Cell]| {
         mean(&list.iter().map(|c| way.of(&c.beyond)).collect::<Vec<_>>()).unwrap_or(0.0)
@@ -202,6 +205,7 @@ fn habit(cells: &[Cell], way: Way, reach: f64) -> Habit {
     Habit {
         reps: faults.iter().map(|c| c.rep).collect(),
         seen,
+        of,
         probability: if n > 0 {
             probability(&faults)
         } else {
@@ -213,7 +217,7 @@ fn habit(cells: &[Cell], way: Way, reach: f64) -> Habit {
             .map(|(value, sd)| Estimate { value, sd }),
         onset: middle(&|c| c.onset),
         trend,
-        shown: n > 0 && ((n >= 2 && 10 * n >= seen) || 3 * n >= seen || (last && growing) || far),
+        shown: n > 0 && ((n >= 2 && 10 * n >= of) || 3 * n >= of || (last && growing) || far),
     }
 }
 

@@ -62,6 +62,8 @@ pub struct Pattern {
     pub score: f64,
     /// What the load share says; [`Load::Silent`] unless sideways.
     pub load: Load,
+    /// The foot that `foot` counts in because it probably shows the same, though not surely.
+    pub probable: Option<Side>,
 }
 
 /// What the set shows.
@@ -254,40 +256,24 @@ fn sideways(habits: &Habits, lateral: &[Option<Lateral>; 2], off: Option<&Off>) 
         reps,
         score,
         load,
+        probable: None,
     })
 }
 
 fn forward(habits: &Habits) -> Option<Pattern> {
-    let heel = |s: Side| Channel::of(Check::HeelLift, s);
-    let up = Side::BOTH.map(|s| habits.get(heel(s), Way::High).shown);
-    // The other heel counts as up too where it probably is, though not surely.
-    let likely = Side::BOTH.map(|s| {
-        let habit = habits.get(heel(s), Way::High);
-        habit.shown || habit.suspect() || habit.slip()
-    });
-    let foot = if up == [false, false] {
-        None
-    } else {
-        Foot::of(likely)
-    };
-    let mut shown: Vec<(Channel, Way)> = [
-        Channel::HeelLiftLeft,
-        Channel::HeelLiftRight,
-        Channel::Forward,
-    ]
-    .map(|c| (c, Way::High))
-    .into_iter()
-    .filter(|(c, w)| habits.get(*c, *w).shown)
-    .collect();
+    let heel = |s: Side| (Channel::of(Check::HeelLift, s), Way::High);
+    let mut shown: Vec<(Channel, Way)> = Side::BOTH
+        .map(heel)
+        .into_iter()
+        .chain([(Channel::Forward, Way::High)])
+        .filter(|(c, w)| habits.get(*c, *w).shown)
+        .collect();
     strongest_first(habits, &mut shown);
-    Pattern::new(habits, FindingKind::Forward, foot, shown)
+    Pattern::new(habits, FindingKind::Forward, shown)
 }
 
 /// Both feet, or one, inward (or outward).
 fn same(habits: &Habits, lateral: &[Option<Lateral>; 2], inward: bool) -> Option<Pattern> {
-    let is = |l: &Option<Lateral>| l.as_ref().is_some_and(|l| l.inward == inward);
-    let [left, right] = lateral;
-    let foot = Foot::of([is(left), is(right)])?;
     let mut shown = Vec::new();
     for l in lateral.iter().flatten().filter(|l| l.inward == inward) {
         shown.extend(&l.shown);
@@ -298,17 +284,30 @@ fn same(habits: &Habits, lateral: &[Option<Lateral>; 2], inward: bool) -> Option
     } else {
         FindingKind::Outward
     };
-    Pattern::new(habits, kind, Some(foot), shown)
+    Pattern::new(habits, kind, shown)
+}
+
+/// The feet that signs speak of, and the one that probably shows the same: one of these checks
+/// of its own is likely or now and then beyond the same line.
+fn feet(habits: &Habits, shown: &[(Channel, Way)]) -> (Option<Foot>, Option<Side>) {
+    let sure = Side::BOTH.map(|s| shown.iter().any(|(c, _)| c.side() == Some(s)));
+    let likely = Side::BOTH.map(|s| {
+        shown.iter().any(|(c, w)| {
+            let habit = habits.get(Channel::of(c.check(), s), *w);
+            c.side().is_some() && (habit.suspect() || habit.slip())
+        })
+    });
+    match (sure, likely) {
+        ([true, false], [_, true]) => (Some(Foot::Both), Some(Side::Right)),
+        ([false, true], [true, _]) => (Some(Foot::Both), Some(Side::Left)),
+        _ => (Foot::of(sure), None),
+    }
 }
 
 impl Pattern {
-    fn new(
-        habits: &Habits,
-        kind: FindingKind,
-        foot: Option<Foot>,
-        shown: Vec<(Channel, Way)>,
-    ) -> Option<Self> {
+    fn new(habits: &Habits, kind: FindingKind, shown: Vec<(Channel, Way)>) -> Option<Self> {
         let (channel, way) = *shown.first()?;
+        let (foot, probable) = feet(habits, &shown);
         Some(Self {
             kind,
             foot,
@@ -316,17 +315,21 @@ impl Pattern {
             score: habits.get(channel, way).score,
             shown,
             load: Load::Silent,
+            probable,
         })
     }
 
     /// A forward and an inward pattern as one.
     fn joined(mut self, inward: Self) -> Self {
+        let sure = |p: &Self| p.foot == Some(Foot::Both) && p.probable.is_none();
+        let surely_both = sure(&self) || sure(&inward);
         self.kind = FindingKind::ForwardInward;
         self.foot = match (self.foot, inward.foot) {
             (Some(a), Some(b)) if a == b => Some(a),
             (Some(_), Some(_)) => Some(Foot::Both),
             (a, b) => a.or(b),
         };
+        self.probable = self.probable.or(inward.probable).filter(|_| !surely_both);
         // The stronger sign of each, then the rest.
         if inward.score > self.score {
             self.shown.splice(0..0, inward.shown);
@@ -338,6 +341,14 @@ impl Pattern {
         self.reps.sort_unstable();
         self.reps.dedup();
         self
+    }
+
+    /// The foot that carries, of a sideways pattern that has one.
+    pub fn carrying(&self) -> Option<Side> {
+        match self.foot {
+            Some(Foot::One(side)) if self.kind == FindingKind::Sideways => Some(side),
+            _ => None,
+        }
     }
 
     /// The habit that shows the pattern best.

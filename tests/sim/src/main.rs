@@ -18,7 +18,7 @@ underfoot-sim habits
                    a pose estimator's systematic errors on the rendered clips, for src/measures/profile.rs
 underfoot-sim reps [--seed N] [--sets N] [--show]
                    counts repetitions over whole sets; --show prints one set in detail
-underfoot-sim findings [--seed N] [--sets N] [--why]
+underfoot-sim findings [--seed N] [--sets N] [--only WORDS] [--why]
                    clean sets and clear faults by view: what is found; --why says what else was said";
 
 fn main() -> ExitCode {
