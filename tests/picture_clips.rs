@@ -55,7 +55,7 @@ fn clip(name: &str) -> Clip {
         .enumerate()
         .filter_map(|(i, person)| {
             let point = |p: &Value| [number(&p[0]), number(&p[1]), number(&p[2])];
-            let person = person.as_array().unwrap().iter().map(point).collect();
+            let person: Vec<[f64; 3]> = person.as_array().unwrap().iter().map(point).collect();
             tracker.push(i as f64 * 2000.0 / 30.0, &[person])
         })
         .collect();

@@ -17,8 +17,6 @@ pub struct Clip<R> {
     pub width: usize,
     /// Height, px.
     pub height: usize,
-    /// Pictures per second, if the header says.
-    pub fps: Option<f64>,
     /// Bits of a sample; above 8 a sample is two bytes, the low one first.
     depth: usize,
     /// Bytes of the other planes of a picture.
@@ -39,7 +37,7 @@ impl<R: BufRead> Clip<R> {
         if fields.next() != Some("YUV4MPEG2") {
             return Err("frames: not a YUV4MPEG2 (.y4m) file".into());
         }
-        let (mut width, mut height, mut fps, mut colour) = (0, 0, None, "420");
+        let (mut width, mut height, mut colour) = (0, 0, "420");
         for field in fields.filter(|f| f.is_ascii()) {
             let Some((tag, value)) = field.split_at_checked(1) else {
                 continue;
@@ -47,7 +45,6 @@ impl<R: BufRead> Clip<R> {
             match tag {
                 "W" => width = side(value)?,
                 "H" => height = side(value)?,
-                "F" => fps = rate(value),
                 "C" => colour = value,
                 _ => {}
             }
@@ -62,7 +59,6 @@ impl<R: BufRead> Clip<R> {
             reader,
             width,
             height,
-            fps,
             depth,
             rest: rest * bytes,
             count: 0,
@@ -118,12 +114,6 @@ fn side(value: &str) -> Result<usize, String> {
     side.ok_or_else(|| format!("frames: width and height must be 1 to {MAX_SIDE}, not `{value}`"))
 }
 
-fn rate(value: &str) -> Option<f64> {
-    let (n, d) = value.split_once(':')?;
-    let fps = n.parse::<f64>().ok()? / d.parse::<f64>().ok()?;
-    (fps.is_finite() && fps > 0.0).then_some(fps)
-}
-
 /// Samples of the planes after brightness, and bits a sample.
 fn colours(form: &str, width: usize, height: usize) -> Option<(usize, usize)> {
     let (half_w, half_h) = (width.div_ceil(2), height.div_ceil(2));
@@ -171,7 +161,6 @@ mod tests {
         let bytes = clip("W3 H2 F30000:1001 Ip A1:1 C420jpeg XA=B", &[&one, &two]);
         let mut clip = Clip::open(&bytes[..]).unwrap();
         assert_eq!((clip.width, clip.height), (3, 2));
-        assert!((clip.fps.unwrap() - 29.97).abs() < 0.001);
         assert_eq!(clip.next().unwrap(), Some(&[1, 2, 3, 4, 5, 6][..]));
         assert_eq!(clip.next().unwrap(), Some(&[7, 8, 9, 10, 11, 12][..]));
         assert_eq!(clip.next().unwrap(), None);

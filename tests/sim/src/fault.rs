@@ -111,18 +111,18 @@ impl Fault {
         let w = size * self.shape.weight(phase, depth);
         match self.kind {
             Kind::HeelLift(mm) => {
-                for s in 0..2 {
-                    stance.feet[s].heel_mm += w * mm[s];
+                for (foot, mm) in stance.feet.iter_mut().zip(mm) {
+                    foot.heel_mm += w * mm;
                 }
             }
             Kind::KneeIn(deg) => {
-                for s in 0..2 {
-                    stance.knee[s] += w * deg[s];
+                for (knee, deg) in stance.knee.iter_mut().zip(deg) {
+                    *knee += w * deg;
                 }
             }
             Kind::Roll(deg) => {
-                for s in 0..2 {
-                    stance.feet[s].roll += w * deg[s];
+                for (foot, deg) in stance.feet.iter_mut().zip(deg) {
+                    foot.roll += w * deg;
                 }
             }
             Kind::Shift(mm) => stance.shift_mm += w * mm,

@@ -98,7 +98,7 @@ impl Depth {
         let deepest = self.knots.iter().map(|k| k.1).fold(0.0, f64::max);
         let mut at = self.knots.iter().filter(|k| k.1 >= deepest - 1e-9);
         let first = at.next().map_or(0.0, |k| k.0);
-        (first, at.last().map_or(first, |k| k.0))
+        (first, at.next_back().map_or(first, |k| k.0))
     }
 
     /// Deepest.
