@@ -111,7 +111,7 @@ pub(crate) struct Moved {
 
 impl Kinematics {
     /// How much the camera looks at the foot from its toes: 0 from the side or behind, 1 in front.
-    pub fn from_ahead(&self) -> f64 {
+    pub fn toeward(&self) -> f64 {
         let ahead = (self.camera.place - self.leg.ball).dot(self.leg.along) > 0.0;
         if ahead { self.endwise() } else { 0.0 }
     }

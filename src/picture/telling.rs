@@ -23,8 +23,8 @@ const SLIDE: f64 = 0.75;
 const SLIDE_SD: f64 = 0.25;
 /// Error of a lift that the camera in front of the foot reads from the instep, the heel being
 /// hidden, mm; and the error at which a lift counts as unseen.
-const HIDDEN_SD: f64 = 3.0;
-const LARGEST_SD: f64 = 8.0;
+const HIDDEN_SD: f64 = 1.0;
+const LARGEST_SD: f64 = 7.5;
 /// Error of a length that the standing fit leaves, as a part of it.
 const SCALE_SD: f64 = 0.04;
 
@@ -72,7 +72,7 @@ impl FootTracker {
             sd: 1000.0 * sd(i),
         };
         let mut lift = self.kinematics.heel_lift(&fitted);
-        let hidden = HIDDEN_SD * self.kinematics.from_ahead();
+        let hidden = HIDDEN_SD * self.kinematics.toeward();
         lift.sd = lift.sd.hypot(SCALE_SD * lift.value).hypot(hidden);
         let roll = q[ROLL].to_degrees() / SLIDE;
         let roll = Estimate {
