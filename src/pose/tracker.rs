@@ -3,7 +3,7 @@
 use super::person::Person;
 use super::reader::Reader;
 use super::types::Pose;
-use crate::keypoints::Setup;
+use crate::keypoints::{self, Setup};
 use glam::DVec2;
 
 /// People followed at once; more are ignored.
@@ -47,15 +47,13 @@ impl PoseTracker {
 
     /// Takes one frame's people (each in the layout's order; lists of another length and
     /// non-finite points are passed over). `None` when the time does not rise.
-    pub fn push<P: AsRef<[[f64; 3]]>>(&mut self, t_ms: f64, people: &[P]) -> Option<Pose> {
+    pub fn push(&mut self, t_ms: f64, people: &[keypoints::Person]) -> Option<Pose> {
         if !t_ms.is_finite() || self.t_ms.is_some_and(|t| t_ms <= t) {
             return None;
         }
         self.t_ms = Some(t_ms);
         let mut poses = [None; PEOPLE];
-        let read = people
-            .iter()
-            .filter_map(|p| self.reader.read(t_ms, p.as_ref()));
+        let read = people.iter().filter_map(|p| self.reader.read(t_ms, p));
         for (slot, pose) in poses.iter_mut().zip(read) {
             *slot = Some(pose);
         }
