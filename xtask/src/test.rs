@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 use anyhow::{Context, Result, bail};
 
 use crate::serve::Running;
-use crate::{browser, bundle, paths, run, setup};
+use crate::{browser, bundle, npm, paths, run, setup};
 
 const WASM: &str = "wasm32-unknown-unknown";
 
@@ -154,6 +154,7 @@ fn wasm(filter: &[String]) -> Result<()> {
 fn package(filter: &[String]) -> Result<()> {
     let dir = paths::root().join("tests/package");
     setup::page()?;
+    npm::install(&dir)?;
     bundle::package()?;
     node_tests(&dir, filter, None)
 }
