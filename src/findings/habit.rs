@@ -30,7 +30,8 @@ impl Way {
 /// How a check came out over the set, both lines together.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Carried {
-    /// Clear on at least two thirds of the repetitions and beyond a line on none.
+    /// Clear on at least two thirds of the repetitions and beyond a line on none, with an error
+    /// small enough to tell: an ordinary value would be clear.
     Clear,
     /// Seen, and neither clear nor shown: too close to call.
     Open,
@@ -48,6 +49,8 @@ pub struct Habit {
     pub seen: usize,
     /// Repetitions of the set.
     pub of: usize,
+    /// Probability of being beyond the line, by repetition on which the check was seen.
+    pub chances: Vec<(usize, f64)>,
     /// Mean probability of being beyond the line: over `reps`, or over all seen when there are
     /// none.
     pub probability: f64,
@@ -61,6 +64,8 @@ pub struct Habit {
     pub trend: Option<Trend>,
     /// The set's habit, and not a slip: see [`Habits::of`].
     pub shown: bool,
+    /// The error is small enough to tell: an ordinary value would be clear of this line.
+    pub telling: bool,
 }
 
 impl Habit {
@@ -69,9 +74,22 @@ impl Habit {
         !self.shown && !self.reps.is_empty()
     }
 
-    /// Probably beyond the line, though no repetition surely; seen on half of the set or more.
+    /// Probably beyond the line, though no repetition surely; seen on half of the set or more, and
+    /// with an error small enough to tell.
     pub fn suspect(&self) -> bool {
-        self.reps.is_empty() && 2 * self.seen >= self.of.max(1) && self.probability >= 0.5
+        let seen = 2 * self.seen >= self.of.max(1);
+        self.reps.is_empty() && seen && self.telling && self.probability >= 0.5
+    }
+
+    /// Probably beyond the line on `reps`, where a like check surely is.
+    pub fn likely_on(&self, reps: &[usize]) -> bool {
+        let chances: Vec<f64> = self
+            .chances
+            .iter()
+            .filter(|(rep, _)| reps.contains(rep))
+            .map(|(_, p)| *p)
+            .collect();
+        self.telling && 2 * chances.len() >= reps.len() && mean(&chances) >= Some(0.5)
     }
 }
 
@@ -137,11 +155,15 @@ impl Habits {
                 out.leaning = leaning(&cells);
             }
             let clear = cells.iter().filter(|c| c.beyond.inside() >= SURE).count();
+            let lines = [(band.low, Way::Low), (band.high, Way::High)];
+            let telling = lines
+                .iter()
+                .all(|(line, way)| line.is_none() || out.habits[k][*way as usize].telling);
             let beyond = out.habits[k].iter().any(|h| !h.reps.is_empty());
             out.carried[k] = if 2 * cells.len() < reps.len() || cells.is_empty() {
                 out.why[k] = why(reps, channel);
                 Carried::Unseen
-            } else if 3 * clear >= 2 * cells.len() && !beyond {
+            } else if 3 * clear >= 2 * cells.len() && !beyond && telling {
                 Carried::Clear
             } else {
                 Carried::Open
@@ -197,6 +219,8 @@ fn habit(cells: &[Cell], of: usize, way: Way, reach: f64) -> Habit {
         .collect();
     let trend = trend(&points, reach);
     let (n, seen) = (faults.len(), cells.len());
+    let errors: Vec<f64> = cells.iter().map(|c| c.estimate.sd).collect();
+    let telling = median(&errors).is_some_and(|sd| normal_cdf(reach.abs() / sd.max(1e-9)) >= SURE);
     let last = cells.last().is_some_and(|c| way.of(&c.beyond) >= SURE);
     let growing = trend.is_some_and(|t| t.growing);
     let far = faults
@@ -206,6 +230,8 @@ fn habit(cells: &[Cell], of: usize, way: Way, reach: f64) -> Habit {
         reps: faults.iter().map(|c| c.rep).collect(),
         seen,
         of,
+        chances: cells.iter().map(|c| (c.rep, way.of(&c.beyond))).collect(),
+        telling,
         probability: if n > 0 {
             probability(&faults)
         } else {

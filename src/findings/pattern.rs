@@ -287,14 +287,14 @@ fn same(habits: &Habits, lateral: &[Option<Lateral>; 2], inward: bool) -> Option
     Pattern::new(habits, kind, shown)
 }
 
-/// The feet that signs speak of, and the one that probably shows the same: one of these checks
-/// of its own is likely or now and then beyond the same line.
+/// The feet that signs speak of, and the one that probably shows the same: the like check of its
+/// own is probably beyond the same line on the same repetitions.
 fn feet(habits: &Habits, shown: &[(Channel, Way)]) -> (Option<Foot>, Option<Side>) {
     let sure = Side::BOTH.map(|s| shown.iter().any(|(c, _)| c.side() == Some(s)));
     let likely = Side::BOTH.map(|s| {
         shown.iter().any(|(c, w)| {
-            let habit = habits.get(Channel::of(c.check(), s), *w);
-            c.side().is_some() && (habit.suspect() || habit.slip())
+            let other = habits.get(Channel::of(c.check(), s), *w);
+            c.side().is_some() && other.likely_on(&habits.get(*c, *w).reps)
         })
     });
     match (sure, likely) {

@@ -105,6 +105,13 @@ impl Set {
         self
     }
 
+    pub fn sd(mut self, channel: Channel, error: f64) -> Self {
+        if let Seen::Values(_, sd) = &mut self.channels[channel.index()] {
+            *sd = error;
+        }
+        self
+    }
+
     pub fn unseen(mut self, channels: &[Channel], why: Unseen) -> Self {
         for channel in channels {
             self.channels[channel.index()] = Seen::Not(why);
