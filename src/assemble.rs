@@ -2,7 +2,8 @@
 
 use crate::cue::{About, Conclusion, LOOK_AGAIN_DAYS, conclude};
 use crate::findings::{RestingShape, contacts, judge};
-use crate::measures::{Channel, MeasureSeries, Peak, peaks, series, settle};
+use crate::keypoints::{Joint, Layout, Part as JointPart, Side};
+use crate::measures::{Channel, Check, MeasureSeries, Peak, peaks, series, settle};
 use crate::repetitions::Repetition;
 use crate::report::{Checks, Contacts, Mark, RepResult, Report, SCHEMA, Series, Tempo, Unseen};
 use crate::session::Session;
@@ -28,7 +29,7 @@ pub(crate) fn report(session: &Session, with_series: bool) -> Report {
             let part = parts
                 .iter()
                 .find(|p| p.from_ms <= rep.bottom_ms && rep.bottom_ms < p.to_ms);
-            rep_peaks(rep, part)
+            rep_peaks(rep, part, &session.setup.layout)
         })
         .collect();
     for channel in Channel::ALL {
@@ -77,7 +78,7 @@ pub(crate) fn live_rep(session: &Session, number: usize) -> Option<RepResult> {
     let from_ms = rep.start_ms - AROUND_MS;
     let to_ms = rep.end_ms + AROUND_MS;
     let part = part(session, stand.clone(), from_ms, to_ms);
-    let found = rep_peaks(rep, Some(&part));
+    let found = rep_peaks(rep, Some(&part), &session.setup.layout);
     let lines = &session.options.thresholds;
     Some(rep_result(number, rep, &found, lines))
 }
@@ -117,20 +118,41 @@ fn parts(session: &Session) -> Vec<Part> {
         .collect()
 }
 
-fn rep_peaks(rep: &Repetition, part: Option<&Part>) -> [Peak; Channel::COUNT] {
-    Channel::ALL.map(|channel| match part {
-        None => Peak {
-            unseen: Some(Unseen::Standing),
-            ..Peak::default()
-        },
-        Some(part) => peaks(
+fn rep_peaks(rep: &Repetition, part: Option<&Part>, layout: &Layout) -> [Peak; Channel::COUNT] {
+    Channel::ALL.map(|channel| {
+        let Some(part) = part else {
+            return Peak {
+                unseen: Some(Unseen::Standing),
+                ..Peak::default()
+            };
+        };
+        let mut peak = peaks(
             &part.series,
             rep.start_ms,
             rep.bottom_ms,
             rep.end_ms,
             channel,
-        ),
+        );
+        // A check that could be read in no frame is the layout's doing only where that lacks points.
+        if peak.unseen == Some(Unseen::Layout) && has_points(layout, channel) {
+            peak.unseen = Some(Unseen::View);
+        }
+        peak
     })
+}
+
+/// The layout names the points that a check is read from first of all.
+fn has_points(layout: &Layout, channel: Channel) -> bool {
+    let parts: &[JointPart] = match channel.check() {
+        Check::HeelLift => &[JointPart::Heel, JointPart::Ankle],
+        Check::KneeIn => &[JointPart::Knee, JointPart::Ankle],
+        Check::FootRoll => &[JointPart::Heel, JointPart::BigToe, JointPart::SmallToe],
+        Check::Forward | Check::LoadLeft => &[JointPart::Hip, JointPart::Ankle],
+    };
+    let sides = Side::BOTH.into_iter();
+    sides
+        .filter(|s| channel.side().is_none_or(|own| own == *s))
+        .all(|s| parts.iter().all(|part| layout.has(Joint::of(*part, s))))
 }
 
 fn rep_result(

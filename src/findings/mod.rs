@@ -1,10 +1,12 @@
 //! From values to verdicts, and from the verdicts of a set to what it shows.
 
+mod belief;
 mod contact;
 mod habit;
 mod pattern;
 mod resting;
 mod score;
+mod sideways;
 mod trend;
 mod verdict;
 

@@ -1,6 +1,8 @@
 //! From habits to the one pattern that a coach would name.
 
-use super::habit::{Carried, Habit, Habits, Way};
+use super::belief::{confidence, confidence_of_none, enough};
+use super::habit::{Habit, Habits, Way};
+use super::sideways::{Lateral, Off, sideways};
 use crate::keypoints::Side;
 use crate::measures::{Channel, Check};
 use crate::report::{FindingKind, Trend};
@@ -116,150 +118,6 @@ pub fn find(habits: &Habits) -> Shown {
     }
 }
 
-/// What a foot does sideways.
-struct Lateral {
-    inward: bool,
-    score: f64,
-    shown: Vec<(Channel, Way)>,
-}
-
-impl Lateral {
-    /// The stronger of rolling or leaning inward and outward; `None` when neither is shown.
-    fn of(habits: &Habits, side: Side) -> Option<Self> {
-        let way = |way: Way| {
-            let mut shown: Vec<(Channel, Way)> = [Check::FootRoll, Check::KneeIn]
-                .map(|c| (Channel::of(c, side), way))
-                .into_iter()
-                .filter(|(c, w)| habits.get(*c, *w).shown)
-                .collect();
-            strongest_first(habits, &mut shown);
-            let score = shown.first().map(|(c, w)| habits.get(*c, *w).score)?;
-            Some(Self {
-                inward: way == Way::High,
-                score,
-                shown,
-            })
-        };
-        match (way(Way::High), way(Way::Low)) {
-            (Some(i), Some(o)) => Some(if o.score > i.score { o } else { i }),
-            (i, o) => i.or(o),
-        }
-    }
-}
-
-/// Load off the middle.
-struct Off {
-    carrying: Option<Side>,
-    score: f64,
-    shown: Vec<(Channel, Way)>,
-    reps: Vec<usize>,
-}
-
-impl Off {
-    /// Repetitions to either side count together: a lifter may shift to and fro.
-    fn of(habits: &Habits) -> Option<Self> {
-        let (low, high) = (
-            habits.get(Channel::LoadLeft, Way::Low),
-            habits.get(Channel::LoadLeft, Way::High),
-        );
-        let n = low.reps.len() + high.reps.len();
-        let both = n >= 2 && 10 * n >= low.seen && !low.reps.is_empty() && !high.reps.is_empty();
-        if !(low.shown || high.shown || both) {
-            return None;
-        }
-        let mut shown = Vec::new();
-        for (habit, way) in [(high, Way::High), (low, Way::Low)] {
-            if !habit.reps.is_empty() && (habit.shown || both) {
-                shown.push((Channel::LoadLeft, way));
-            }
-        }
-        strongest_first(habits, &mut shown);
-        let carrying = match high.reps.len().cmp(&low.reps.len()) {
-            std::cmp::Ordering::Greater => Some(Side::Left),
-            std::cmp::Ordering::Less => Some(Side::Right),
-            std::cmp::Ordering::Equal => None,
-        };
-        Some(Self {
-            carrying,
-            score: low.score.max(high.score),
-            reps: union(habits, &shown),
-            shown,
-        })
-    }
-}
-
-fn sideways(habits: &Habits, lateral: &[Option<Lateral>; 2], off: Option<&Off>) -> Option<Pattern> {
-    let [left, right] = lateral;
-    let opposite = matches!((left, right), (Some(l), Some(r)) if l.inward != r.inward);
-    let alike = matches!((left, right), (Some(l), Some(r)) if l.inward == r.inward);
-    let strongest = lateral
-        .iter()
-        .flatten()
-        .map(|l| l.score)
-        .fold(0.0, f64::max);
-    let off = off.filter(|o| opposite || !(alike && strongest > o.score));
-    if !opposite && off.is_none() {
-        return None;
-    }
-    // By the feet, the carrying one is rolled out, or across from one that is rolled in.
-    let by_feet = match (left, right) {
-        _ if alike => None,
-        (Some(l), _) if !l.inward => Some(Side::Left),
-        (_, Some(r)) if !r.inward => Some(Side::Right),
-        (Some(_), _) => Some(Side::Right),
-        (_, Some(_)) => Some(Side::Left),
-        _ => None,
-    };
-    // A single inward foot under the heavier share is that foot's own fault when it is further out.
-    if let (Some(off), false) = (off, opposite)
-        && off.carrying != by_feet
-        && by_feet.is_some()
-        && strongest > off.score
-    {
-        return None;
-    }
-    let by_load = off.map_or(habits.leaning, |o| o.carrying);
-    let load = match (by_feet, by_load) {
-        (Some(f), Some(l)) if f == l => Load::Agrees,
-        (Some(_), Some(_)) => Load::Disagrees,
-        (Some(_), None) if habits.carried(Channel::LoadLeft) == Carried::Clear => Load::Even,
-        _ => Load::Silent,
-    };
-    let mut shown: Vec<(Channel, Way)> = Vec::new();
-    for foot in lateral.iter().flatten() {
-        if !alike {
-            shown.extend(&foot.shown);
-        }
-    }
-    strongest_first(habits, &mut shown);
-    if let Some(off) = off {
-        shown.splice(0..0, off.shown.iter().copied());
-    }
-    let foot = match by_load.or(by_feet) {
-        Some(side) => Foot::One(side),
-        None => Foot::Both,
-    };
-    let mut reps = union(habits, &shown);
-    for rep in off.iter().flat_map(|o| &o.reps) {
-        if !reps.contains(rep) {
-            reps.push(*rep);
-        }
-    }
-    reps.sort_unstable();
-    let score = off
-        .map_or(0.0, |o| o.score)
-        .max(if alike { 0.0 } else { strongest });
-    Some(Pattern {
-        kind: FindingKind::Sideways,
-        foot: Some(foot),
-        shown,
-        reps,
-        score,
-        load,
-        probable: None,
-    })
-}
-
 fn forward(habits: &Habits) -> Option<Pattern> {
     let heel = |s: Side| (Channel::of(Check::HeelLift, s), Way::High);
     let mut shown: Vec<(Channel, Way)> = Side::BOTH
@@ -373,7 +231,7 @@ impl Pattern {
     }
 }
 
-fn strongest_first(habits: &Habits, shown: &mut [(Channel, Way)]) {
+pub(super) fn strongest_first(habits: &Habits, shown: &mut [(Channel, Way)]) {
     let strength = |(c, w): &(Channel, Way)| {
         let habit = habits.get(*c, *w);
         (habit.score, habit.probability)
@@ -384,7 +242,7 @@ fn strongest_first(habits: &Habits, shown: &mut [(Channel, Way)]) {
     });
 }
 
-fn union(habits: &Habits, shown: &[(Channel, Way)]) -> Vec<usize> {
+pub(super) fn union(habits: &Habits, shown: &[(Channel, Way)]) -> Vec<usize> {
     let mut reps: Vec<usize> = shown
         .iter()
         .flat_map(|(c, w)| habits.get(*c, *w).reps.iter().copied())
@@ -392,48 +250,4 @@ fn union(habits: &Habits, shown: &[(Channel, Way)]) -> Vec<usize> {
     reps.sort_unstable();
     reps.dedup();
     reps
-}
-
-/// Some heel, knee or foot was clear, and nothing is probably or now and then beyond a line.
-fn enough(habits: &Habits) -> bool {
-    let main = |c: &Channel| {
-        matches!(c.check(), Check::HeelLift | Check::KneeIn | Check::FootRoll)
-            && habits.carried(*c) == Carried::Clear
-    };
-    let suspect = |c: &Channel| {
-        [Way::Low, Way::High]
-            .iter()
-            .any(|w| habits.get(*c, *w).suspect())
-    };
-    Channel::ALL.iter().any(main) && !Channel::ALL.iter().any(suspect)
-}
-
-/// Mean probability of the leading sign's repetitions, less where only some repetitions show it;
-/// half of the doubt goes when two kinds of signs agree, and a third of the belief when load
-/// share and feet disagree (common practice, no source: it orders sets, it is no probability).
-fn confidence(habits: &Habits, pattern: &Pattern) -> f64 {
-    let Some(habit) = pattern.leading(habits) else {
-        return 0.0;
-    };
-    let share = pattern.reps.len() as f64 / habit.seen.max(1) as f64;
-    let mut belief = habit.probability * (0.5 + 0.5 * share.min(1.0));
-    let first = pattern.shown.first().map(|(c, _)| c.check());
-    let second = pattern.shown.iter().any(|(c, _)| Some(c.check()) != first);
-    if pattern.load == Load::Disagrees {
-        belief *= 2.0 / 3.0;
-    } else if second || pattern.load == Load::Agrees {
-        belief = 1.0 - (1.0 - belief) / 2.0;
-    }
-    belief.clamp(0.0, 1.0)
-}
-
-/// Share of the six main channels that came out clear.
-fn confidence_of_none(habits: &Habits, enough: bool) -> f64 {
-    if !enough {
-        return 0.0;
-    }
-    let main = Channel::ALL
-        .iter()
-        .filter(|c| c.side().is_some() && habits.carried(**c) == Carried::Clear);
-    main.count() as f64 / 6.0
 }
