@@ -73,6 +73,7 @@ fn cases() -> Vec<Case> {
         ("a heel too uncertain to suspect", front(5).all(HeelLiftLeft, 18.0), "none - | keep - | side-on"),
         ("one knee in, the other probably", front(5).all(KneeInLeft, 11.0).all(KneeInRight, 6.0).sd(KneeInRight, 2.0), "inward both | stretch-the-mat both | side-on"),
         ("far knee not seen, obliquely", oblique(5).unseen(&[KneeInRight], Unseen::View), "none - | keep - | Face the phone"),
+        ("front view, a knee unseen", front(5).all(HeelLiftLeft, 0.0).sd(HeelLiftLeft, 3.0).unseen(&[KneeInLeft], Unseen::View), "not-enough-seen - | film-again - | steady"),
         ("nothing seen from here", front(5).unseen(&Channel::ALL, Unseen::View), "not-enough-seen - | film-again - | steady"),
         ("only the load seen", side(5).unseen(&HEELS, Unseen::View).unseen(&[Forward], Unseen::View), "not-enough-seen - | film-again - | Face the phone"),
         ("no standing", front(5).unseen(&Channel::ALL, Unseen::Standing), "not-enough-seen - | film-again - | Stand still"),

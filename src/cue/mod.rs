@@ -64,7 +64,8 @@ pub fn conclude(
     about: &About,
 ) -> Conclusion {
     let habits = Habits::of(reps, thresholds);
-    let shown = find(&habits);
+    let mut shown = find(&habits);
+    shown.enough &= !film::blind(&habits, about.azimuth_deg);
     let finding = finding(reps, &habits, &shown, resting);
     let cue = if about.hurts {
         stop(&finding)
@@ -98,7 +99,11 @@ fn finding(reps: &[RepResult], habits: &Habits, shown: &Shown, resting: &Resting
         let doubt = if shallow(reps) { 0.5 } else { 1.0 };
         return Finding {
             kind,
-            confidence: shown.confidence * doubt,
+            confidence: if shown.enough {
+                shown.confidence * doubt
+            } else {
+                0.0
+            },
             resting_shape,
             sentence,
             ..Finding::default()

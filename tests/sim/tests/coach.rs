@@ -39,7 +39,8 @@ fn clean_sets_stay_clean_from_every_view() {
         let c = clean(view, 4, 501);
         assert_eq!(c.sets, 4);
         assert!(c.false_faults * 50 <= c.cells, "{view:?}: {c:?}");
-        assert!(c.clear * 2 > c.cells, "{view:?}: {c:?}");
+        // From the side, heels and forward shift are all that can be clear: 3 of 8.
+        assert!(c.clear * 3 > c.cells, "{view:?}: {c:?}");
         assert_eq!(c.found, 0, "{view:?}: {c:?}");
     }
 }
