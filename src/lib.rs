@@ -14,10 +14,12 @@
 pub mod analyze;
 mod assemble;
 pub mod cue;
+mod decimal;
 pub mod error;
 pub mod findings;
 pub mod keypoints;
 pub mod measures;
+mod order;
 pub mod picture;
 pub mod pose;
 pub mod record;

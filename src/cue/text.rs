@@ -3,6 +3,8 @@
 //! Words in braces are filled in. Plain words only; a cue acts on the floor, the mat or a line on
 //! it, never on a muscle; nobody is blamed. A translation is another table with the same keys.
 
+use crate::decimal::decimal;
+
 macro_rules! sentences {
     ($($name:ident => $text:literal,)*) => {
         /// A sentence, or a piece of one.
@@ -20,6 +22,7 @@ macro_rules! sentences {
             }
 
             /// The English text, with its blanks.
+            #[inline(never)]
             pub const fn english(self) -> &'static str {
                 match self { $(Say::$name => $text),* }
             }
@@ -167,11 +170,13 @@ sentences! {
 
 impl Say {
     /// The text as it stands, for sentences without blanks.
+    #[inline(never)]
     pub fn plain(self) -> String {
         self.english().to_owned()
     }
 
     /// The text with its blanks filled. `{Name}` is `{name}` with a capital.
+    #[inline(never)]
     pub fn with(self, blanks: &[(&str, &str)]) -> String {
         let mut text = self.plain();
         for (name, value) in blanks {
@@ -215,18 +220,10 @@ pub(crate) fn with_error(value: f64, sd: f64) -> String {
 
 /// A line as it was set, to one decimal.
 pub(crate) fn exact(line: f64) -> String {
-    let text = format!("{line:.1}");
-    text.strip_suffix(".0").unwrap_or(&text).replace('-', "−")
+    decimal(line, 1).replace('-', "−")
 }
 
 /// Whole numbers from 10 on, one decimal below unless it is 0.
 pub(crate) fn number(value: f64) -> String {
-    let digits = usize::from(value.abs() < 9.95);
-    let text = format!("{value:.digits$}");
-    let text = text.strip_suffix(".0").unwrap_or(&text);
-    match text.strip_prefix('-') {
-        Some("0") => "0".to_owned(),
-        Some(size) => format!("−{size}"),
-        None => text.to_owned(),
-    }
+    decimal(value, u32::from(value.abs() < 9.95)).replace('-', "−")
 }

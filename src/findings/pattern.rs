@@ -105,7 +105,7 @@ pub fn find(habits: &Habits) -> Shown {
         let first = p.kind == FindingKind::Sideways;
         p.score + if first { SIDEWAYS_FIRST } else { 0.0 }
     };
-    patterns.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
+    crate::order::short_list(&mut patterns, |a, b| rank(a).total_cmp(&rank(b)).is_gt());
     let enough = enough(habits);
     let confidence = match patterns.first() {
         Some(p) => confidence(habits, p),
@@ -236,9 +236,9 @@ pub(super) fn strongest_first(habits: &Habits, shown: &mut [(Channel, Way)]) {
         let habit = habits.get(*c, *w);
         (habit.score, habit.probability)
     };
-    shown.sort_by(|a, b| {
+    crate::order::short_list(shown, |a, b| {
         let (a, b) = (strength(a), strength(b));
-        b.0.total_cmp(&a.0).then(b.1.total_cmp(&a.1))
+        a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)).is_gt()
     });
 }
 

@@ -5,6 +5,7 @@ use super::layout::Layout;
 use super::recording::{
     CameraHint, Carry, Footwear, ImageSize, Lifter, Load, Person, RawFrame, Recording, Setup,
 };
+use crate::decimal::decimal;
 use crate::{Error, ErrorCode};
 
 /// One value in a host's tree (a JSON value, a JavaScript value).
@@ -69,7 +70,8 @@ pub fn read_recording<N: Node>(root: &N) -> Result<Recording, Error> {
         let frame = read_frame(&node, &path, setup.layout.count())?;
         // Equal times are a camera's ordinary repeat and are dropped later; a step back is not.
         if frame.t_ms < before {
-            let reason = format!("{} is before the frame before it ({before})", frame.t_ms);
+            let [now, before] = [frame.t_ms, before].map(|t| decimal(t, 3));
+            let reason = format!("{now} is before the frame before it ({before})");
             return Err(Error::new(
                 ErrorCode::TimeOrder,
                 format!("{path}.t_ms"),
@@ -280,6 +282,7 @@ fn number_in<N: Node>(
         return Err(Error::bad(path, "not a finite number"));
     }
     if !(low..=high).contains(&value) {
+        let [low, high] = [low, high].map(|bound| decimal(bound, 3));
         return Err(Error::bad(path, format!("must be from {low} to {high}")));
     }
     Ok(Some(value))

@@ -30,7 +30,7 @@ pub(super) fn smooth(poses: &[Pose], shank: f64) -> Tracks {
     if steps.is_empty() {
         return Tracks { frames, gain: 1.0 };
     }
-    steps.sort_by(f64::total_cmp);
+    crate::order::ascending(&mut steps);
     let step = steps[steps.len() / 2];
     let rate = 1000.0 / step;
     let filter = Butterworth::low_pass_two_passes(CUTOFF_HZ.min(rate * 0.3), rate);
@@ -73,7 +73,7 @@ fn drop_jumps(seen: &mut [(usize, DVec2)], limit: f64) {
             for (slot, at) in five.iter_mut().zip(&old[i - 2..=i + 2]) {
                 *slot = f(at);
             }
-            five.sort_by(f64::total_cmp);
+            crate::order::ascending(&mut five);
             five[2]
         };
         let middle = DVec2::new(median(|p| p.x), median(|p| p.y));

@@ -83,7 +83,7 @@ pub fn corners(
         }
     }
     let rank = |c: &Corner| c.weak + edges * c.strong;
-    found.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
+    crate::order::largest_first(&mut found, |c| f64::from(rank(c)));
     let mut kept: Vec<Corner> = Vec::new();
     for c in found {
         if kept.len() >= most {

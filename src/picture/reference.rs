@@ -105,7 +105,7 @@ impl Reference {
         let far = corners(whole, HALF, 6.0, 0.0, LEAST, 200, |x, y| !within(x, y));
         let mut all: Vec<Corner> = near.into_iter().chain(far).collect();
         let rank = |c: &Corner| c.weak + EDGES * c.strong;
-        all.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
+        crate::order::largest_first(&mut all, |c| f64::from(rank(c)));
         let mut features: Vec<Feature> = Vec::new();
         let mut counts = [0usize; Part::COUNT];
         for c in &all {

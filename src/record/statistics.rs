@@ -16,7 +16,7 @@ pub fn mean(values: &[f64]) -> Option<f64> {
 /// Median; `None` when empty. Values that are no numbers sort last.
 pub fn median(values: &[f64]) -> Option<f64> {
     let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
+    crate::order::ascending(&mut sorted);
     let n = sorted.len();
     let (a, b) = (sorted.get(n.checked_sub(1)? / 2)?, sorted.get(n / 2)?);
     Some((a + b) / 2.0)

@@ -168,7 +168,7 @@ fn distance(anchor: &Places, now: &Places, scale: f64) -> f64 {
             }
         }
         if let Some(seen) = list.get_mut(..count) {
-            seen.sort_by(f64::total_cmp);
+            crate::order::ascending(seen);
             worst = worst.max(seen.get((count.max(1) - 1) / 2).copied().unwrap_or(0.0));
         }
     }

@@ -204,7 +204,7 @@ impl Problem<'_> {
                 .into_iter()
                 .map(|a| solver.minimise(self.start(a, shank_px), 5, &residuals))
                 .collect();
-        tried.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+        crate::order::short_list(&mut tried, |a, b| a.cost.total_cmp(&b.cost).is_lt());
         let az = |m: &Minimum<{ Unknown::COUNT }>| m.x[Unknown::Azimuth.index()];
         let first = az(tried.first()?);
         let other = tried
@@ -327,7 +327,7 @@ fn medians(poses: &[Pose]) -> [Option<DVec2>; Joint::COUNT] {
 
 /// Mean of the middle half: as steady as a mean on noise, as deaf as a median to jumps.
 fn middle(values: &mut [f64]) -> f64 {
-    values.sort_by(f64::total_cmp);
+    crate::order::ascending(values);
     let n = values.len();
     let cut = n / 4;
     let kept = &values[cut..n - cut];

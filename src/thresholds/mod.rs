@@ -5,6 +5,7 @@ mod read;
 
 pub use read::read;
 
+use crate::decimal::decimal;
 use crate::measures::{Channel, Check};
 use crate::{Error, ErrorCode};
 
@@ -129,6 +130,7 @@ impl Thresholds {
                 ));
             }
             if line < least || line > most {
+                let [least, most] = [least, most].map(|bound| decimal(bound, 3));
                 let reason = format!("must lie between {least} and {most}");
                 return Err(bad(&format!("{check}.{name}"), reason));
             }
@@ -140,6 +142,7 @@ impl Thresholds {
         if let (Some(low), Some(high)) = (band.low, band.high)
             && low >= high
         {
+            let [low, high] = [low, high].map(|line| decimal(line, 3));
             let reason = format!("low ({low}) must be below high ({high})");
             return Err(bad(check, reason));
         }
