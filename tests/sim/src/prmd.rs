@@ -13,6 +13,7 @@ use crate::upper;
 use glam::DVec3;
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 use underfoot::keypoints::{Joint, Part, RawFrame, Recording, Side};
 
 /// Frames a second in the files.
@@ -34,8 +35,19 @@ pub fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../data/ui-prmd")
 }
 
-/// All sets, in order of name.
-pub fn all() -> Result<Vec<Squats>, String> {
+/// All sets, in order of name; read once.
+///
+/// # Errors
+/// The file that could not be read and why.
+pub fn all() -> Result<&'static [Squats], String> {
+    static SETS: OnceLock<Result<Vec<Squats>, String>> = OnceLock::new();
+    match SETS.get_or_init(read_all) {
+        Ok(sets) => Ok(sets),
+        Err(e) => Err(e.clone()),
+    }
+}
+
+fn read_all() -> Result<Vec<Squats>, String> {
     let mut sets = Vec::new();
     for person in 1..=5 {
         for kind in ["correct", "incorrect"] {

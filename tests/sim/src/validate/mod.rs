@@ -14,6 +14,7 @@ mod verdicts;
 
 pub use against::Compared;
 pub use conditions::{Condition, Source};
+pub use limits::{Limit, of as limit};
 pub use tally::{Spread, Tally};
 
 use std::sync::Mutex;
@@ -63,10 +64,19 @@ pub struct Measured {
 /// # Errors
 /// A data file that cannot be read.
 pub fn measure(options: &Options) -> Result<Vec<Measured>, String> {
-    let conditions: Vec<Condition> = conditions::all()
-        .into_iter()
-        .filter(|c| options.only.as_ref().is_none_or(|o| c.name().contains(o)))
-        .collect();
+    let wanted = |c: &Condition| options.only.as_ref().is_none_or(|o| c.name().contains(o));
+    measure_where(options, wanted)
+}
+
+/// Runs the conditions that `wanted` picks, in order.
+///
+/// # Errors
+/// A data file that cannot be read.
+pub fn measure_where(
+    options: &Options,
+    wanted: impl Fn(&Condition) -> bool,
+) -> Result<Vec<Measured>, String> {
+    let conditions: Vec<Condition> = conditions::all().into_iter().filter(wanted).collect();
     let mut out = Vec::new();
     for condition in conditions {
         let count = condition.count(options.sets);

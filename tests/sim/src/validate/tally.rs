@@ -14,6 +14,8 @@ pub struct Spread {
     pub unseen: usize,
     /// Verdicts with their true value.
     pub verdicts: Vec<(f64, Verdict)>,
+    /// Mean absolute error of each recording with a value: a recording's values err together.
+    pub recordings: Vec<f64>,
 }
 
 impl Spread {
@@ -41,6 +43,14 @@ impl Spread {
     /// Mean absolute error.
     pub fn error(&self) -> f64 {
         self.mean(|[t, v, _]| (v - t).abs())
+    }
+
+    /// Standard error of [`Spread::error`], from recording to recording.
+    pub fn error_sd(&self) -> f64 {
+        let n = self.recordings.len() as f64;
+        let mean = self.recordings.iter().sum::<f64>() / n;
+        let sum: f64 = self.recordings.iter().map(|v| (v - mean).powi(2)).sum();
+        (sum / (n - 1.0) / n).sqrt()
     }
 
     /// Mean error.
@@ -112,6 +122,7 @@ impl Tally {
         for (sum, list) in self.timing.iter_mut().zip(&one.timing) {
             sum.extend(list);
         }
+        let before = self.checks.each_ref().map(|s| s.seen.len());
         for (channel, pairs) in Channel::ALL.into_iter().zip(&one.pairs) {
             let check = channel.check() as usize;
             for (_, p) in pairs {
@@ -121,6 +132,13 @@ impl Tally {
                     let split = self.by_trait.entry(name.clone()).or_default();
                     split[check].push(p.truth, p.said);
                 }
+            }
+        }
+        for (spread, from) in self.checks.iter_mut().zip(before) {
+            let new = &spread.seen[from..];
+            if !new.is_empty() {
+                let sum: f64 = new.iter().map(|[t, v, _]| (v - t).abs()).sum();
+                spread.recordings.push(sum / new.len() as f64);
             }
         }
         self.azimuth.push(0.0, one.azimuth);

@@ -1,0 +1,132 @@
+//! The figures that must hold, on fewer sets than the validation page and on other draws: a test
+//! fails when a mean error is above its limit by more than two standard errors of that mean. The
+//! page has the sets to say more.
+//!
+//! Limits are the project's own, in `underfoot_sim::validate::limits`; the real squats are UI-PRMD
+//! (Vakanski et al. 2018, Data 3(1):2).
+
+use underfoot::measures::Check;
+use underfoot_sim::View;
+use underfoot_sim::validate::{Limit, Measured, Options, Source, limit, measure, measure_where};
+
+fn run(only: &str, sets: usize) -> Vec<Measured> {
+    let options = Options {
+        seed: 90_210,
+        sets,
+        only: Some(only.into()),
+        ..Options::default()
+    };
+    measure(&options).unwrap()
+}
+
+fn limits_hold(list: &[Measured]) {
+    let mut checked = 0;
+    for m in list {
+        let name = m.condition.name();
+        let [there, found, extra] = m.tally.reps;
+        assert_eq!((found, extra), (there, 0), "{name}: repetitions");
+        assert!(m.tally.azimuth.error() <= 3.0, "{name}: bearing");
+        for check in Check::ALL {
+            let s = m.tally.check(check);
+            let (what, share) = (check.name(), s.unseen_share());
+            match limit(&m.condition, check) {
+                Limit::Error { must, .. } => {
+                    assert!(!s.seen.is_empty(), "{name} {what}: never said");
+                    let (error, doubt) = (s.error(), s.error_sd());
+                    assert!(
+                        error <= must + 2.0 * doubt,
+                        "{name} {what}: {error:.2} ± {doubt:.2}, limit {must}"
+                    );
+                    // Honest is 0.88 to 0.99; the rest is what so few recordings may stray.
+                    let within = s.coverage();
+                    assert!(within > 0.82, "{name} {what}: {within:.2} within 2 sd");
+                    checked += 1;
+                }
+                Limit::Unseen if check != Check::FootRoll => {
+                    assert!(share > 0.9, "{name} {what}: said in {:.2}", 1.0 - share);
+                    checked += 1;
+                }
+                _ => {}
+            }
+        }
+    }
+    assert!(checked >= 10, "{checked}");
+}
+
+/// The views that have limits.
+fn table(known: bool) -> Vec<Measured> {
+    let options = Options {
+        seed: 90_210,
+        sets: 30,
+        ..Options::default()
+    };
+    let limited = [View::Front, View::Oblique, View::Side, View::Rear];
+    measure_where(&options, |c| {
+        let plain = !c.feet_only && !c.clean && c.noise == 1.0 && c.layout == "halpe-26";
+        plain && c.source == Source::Simulated && c.known == known && limited.contains(&c.view)
+    })
+    .unwrap()
+}
+
+#[test]
+fn simulated_lifters_of_known_height() {
+    limits_hold(&table(true));
+}
+
+#[test]
+fn simulated_lifters_of_unknown_height() {
+    limits_hold(&table(false));
+}
+
+#[test]
+fn no_clean_set_is_called_a_fault_in_more_than_one_cell_of_a_hundred() {
+    use underfoot::report::Verdict;
+    for m in run("halpe-26 known clean", 20) {
+        let (mut cells, mut faults) = (0, 0);
+        for check in Check::ALL {
+            for (_, verdict) in &m.tally.check(check).verdicts {
+                cells += 1;
+                faults += usize::from(*verdict == Verdict::Fault);
+            }
+        }
+        assert!(cells > 1000 && 100 * faults <= cells, "{faults} of {cells}");
+    }
+}
+
+#[test]
+fn real_squats() {
+    let list = run("real-rep", 25);
+    for m in &list {
+        let name = m.condition.name();
+        assert_eq!(m.tally.reps[0], m.tally.reps[1], "{name}: lost");
+        if m.condition.view == View::Front {
+            let knee = m.tally.check(Check::KneeIn);
+            let (error, r) = (knee.error(), knee.correlation());
+            assert!(error <= 4.0 && r >= 0.9, "{name}: {error:.2}, r {r:.2}");
+        }
+        if m.condition.view == View::Side {
+            let error = m.tally.check(Check::HeelLift).error();
+            assert!(error <= 8.0, "{name}: {error:.2}");
+        }
+    }
+    assert_eq!(list.len(), 6);
+    for m in run("real-set", 10) {
+        assert_eq!(m.tally.reps, [100, 100, 0], "{}", m.condition.name());
+    }
+}
+
+#[test]
+fn rendered_clips() {
+    for m in run("clips", 6) {
+        let t = &m.tally;
+        assert_eq!(t.reps, [18, 18, 0]);
+        let heel = t.check(Check::HeelLift);
+        // A clean clip's heel never yields a fault from the estimator's drifting heel point.
+        let wrong = heel
+            .verdicts
+            .iter()
+            .filter(|(truth, v)| *truth < 13.0 && *v == underfoot::report::Verdict::Fault);
+        assert_eq!(wrong.count(), 0);
+        assert!(t.check(Check::KneeIn).error() < 3.0);
+    }
+}
