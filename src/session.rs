@@ -183,7 +183,7 @@ impl Session {
             if let Some(picture) = picture {
                 let seen = self.feet.see(&pose, picture);
                 self.pictures.resize(self.poses.len() - 1, None);
-                self.pictures.push(seen);
+                self.pictures.push(Some(seen));
             }
             self.follow(&pose);
         }
@@ -229,6 +229,11 @@ impl Session {
                 *last = quiet;
             }
         }
+    }
+
+    /// What is followed of the feet's pictures.
+    pub fn feet(&self) -> &FeetPictures {
+        &self.feet
     }
 
     /// The state after the last frame.

@@ -1,6 +1,6 @@
 //! Live values: one frame in, eight estimates out.
 
-use super::channel::{Channel, Check, Estimate};
+use super::channel::{Channel, Check, Estimate, Evidence};
 use super::errors::{Sources, Variance, budget};
 use super::geometry::{Geometry, Pixels, Reading};
 use super::profile::Profile;
@@ -26,6 +26,30 @@ impl PictureEvidence {
             Check::FootRoll => self.foot_roll_deg[side],
             _ => None,
         }
+    }
+}
+
+/// Part of the weight below which keypoints are not said to have carried a value.
+const LITTLE: f64 = 0.1;
+
+/// A channel's value in one frame and what carried it.
+pub(super) fn weigh(
+    keypoints: Option<Estimate>,
+    picture: Option<Estimate>,
+) -> Option<(Estimate, Evidence)> {
+    match (keypoints, picture) {
+        (Some(k), Some(p)) => {
+            let both = fuse(k, p);
+            let little = (both.sd / k.sd).powi(2) < LITTLE;
+            let evidence = if little {
+                Evidence::Picture
+            } else {
+                Evidence::Both
+            };
+            Some((both, evidence))
+        }
+        (None, Some(p)) => Some((p, Evidence::Picture)),
+        (k, None) => k.map(|k| (k, Evidence::Keypoints)),
     }
 }
 
@@ -61,6 +85,8 @@ pub struct Measurer {
     /// Error budgets of a plain squat at these depths, for live values.
     table: [[Option<Variance>; Channel::COUNT]; TABLE.len()],
     shank_px: f64,
+    /// What keypoints may err by beyond their budget where a picture is at hand, by channel.
+    restless: [f64; Channel::COUNT],
 }
 
 const TABLE: [f64; 4] = [0.0, 0.35, 0.7, 1.0];
@@ -100,6 +126,7 @@ impl Measurer {
             sources,
             table,
             shank_px: fit.shank_px,
+            restless: Channel::ALL.map(|c| profile.restless(c, azimuth)),
         }
     }
 
@@ -119,19 +146,18 @@ impl Measurer {
         let share = (depth - TABLE[after - 1]) / (TABLE[after] - TABLE[after - 1]);
         Channel::ALL.map(|channel| {
             let i = channel.index();
+            let restless = picture.map_or(0.0, |_| self.restless[i]);
             let own = (|| {
                 let variance = self.table[after - 1][i]?.mix(&self.table[after][i]?, share);
                 let forward = reading.values[Channel::Forward.index()].unwrap_or(0.0);
                 Some(Estimate {
                     value: reading.values[i]? - variance.pull * forward,
-                    sd: variance.sd(1.0),
+                    sd: variance.sd(1.0).hypot(restless),
                 })
             })();
-            let both = match (own, picture.and_then(|p| p.of(channel))) {
-                (Some(a), Some(b)) => Some(fuse(a, b)),
-                (a, b) => a.or(b),
-            };
-            both.filter(|e| e.sd <= largest_sd(channel.check()))
+            weigh(own, picture.and_then(|p| p.of(channel)))
+                .map(|(value, _)| value)
+                .filter(|e| e.sd <= largest_sd(channel.check()))
         })
     }
 
@@ -139,6 +165,11 @@ impl Measurer {
     /// `None` where nothing can be measured. Tells before the set what can be seen from here.
     pub fn expected_sd(&self, channel: Channel) -> Option<f64> {
         self.table[TABLE.len() - 1][channel.index()].map(|v| v.sd(0.3))
+    }
+
+    /// What keypoints may err by beyond their budget where a picture is at hand.
+    pub(super) fn restless(&self, channel: Channel) -> f64 {
+        self.restless[channel.index()]
     }
 
     pub(super) fn shank_px(&self) -> f64 {

@@ -28,14 +28,21 @@ pub struct Peak {
 
 /// Half width of the window in which a parabola is laid through the curve at its peak, ms: wider
 /// where the keypoints' noise is large against what there is to see (common practice, no source).
-const fn half_window_ms(check: Check) -> f64 {
+const fn half_window_ms(check: Check, pictured: bool) -> f64 {
     match check {
+        _ if pictured => 200.0,
         Check::HeelLift => 300.0,
         Check::KneeIn => 380.0,
         Check::FootRoll => 560.0,
         Check::Forward | Check::LoadLeft => 450.0,
     }
 }
+
+/// Share of the frames around the bottom in which the picture must have held to carry a value.
+const HELD: f64 = 0.75;
+/// Part of a picture's standard error that is new in every repetition; the rest (the size of what
+/// is seen, the place of the heel) is the whole set's.
+const OWN_SD: f64 = 0.5;
 
 /// How much the choice of the largest adds to the error from noise, of that error (measured on
 /// simulated sets).
@@ -75,13 +82,29 @@ pub fn peaks(
     if list.iter().all(Option::is_none) {
         return none(Unseen::Layout);
     }
-    let Some(curve) = list.get(from..to).filter(|c| c.len() >= 4) else {
-        return none(Unseen::Missing);
-    };
+    // Half way down to half way up.
+    let about = [start_ms, end_ms].map(|t| {
+        let half = 0.5 * (t + bottom_ms);
+        series.t_ms.partition_point(|&t| t < half)
+    });
+    let pictured = series.pictured(channel, about[0]..about[1]) >= HELD;
+    // A value is carried by one kind of evidence throughout: where it changed from frame to frame,
+    // the difference between the kinds would be read as a departure.
+    let curve: Vec<Option<Estimate>> = (from..to)
+        .map(|i| {
+            if pictured {
+                series.channels[channel.index()][i]
+                    .filter(|_| series.pictured(channel, i..i + 1) > 0.0)
+            } else {
+                series.keypoints[channel.index()][i]
+            }
+        })
+        .collect();
     let seen = curve.iter().flatten().count();
-    if 2 * seen < curve.len() || seen < 4 {
+    if (2 * seen < curve.len() && !pictured) || seen < 4 {
         return none(Unseen::Missing);
     }
+    let half_window = half_window_ms(channel.check(), pictured);
     // The load share is absolute: its departure is read against the share in standing.
     let rest = if channel.check() == Check::LoadLeft {
         standing_value(series, channel, start_ms)
@@ -91,7 +114,7 @@ pub fn peaks(
     let times = &series.t_ms[from..to];
     let mut best: Option<(usize, f64)> = None;
     for i in 0..curve.len() {
-        if let Some(v) = parabola(times, curve, i, half_window_ms(channel.check())) {
+        if let Some(v) = parabola(times, &curve, i, half_window) {
             let d = v - rest;
             if best.is_none_or(|(_, b)| d.abs() > f64::abs(b)) {
                 best = Some((i, d));
@@ -106,9 +129,13 @@ pub fn peaks(
         return none(Unseen::Missing);
     };
     let variance = series.variance(channel, at_ms).unwrap_or_default();
-    let moving = (variance.white * series.gain * 0.6 + variance.slow)
-        .sqrt()
-        .min(sd);
+    let moving = if pictured {
+        OWN_SD * sd
+    } else {
+        (variance.white * series.gain * 0.6 + variance.slow)
+            .sqrt()
+            .min(sd)
+    };
     let value = unbiased(departure, moving);
     // The largest of many is picked where noise helps it most: it errs by more than one value.
     let sd = sd.hypot(moving * PICKED);
@@ -118,10 +145,6 @@ pub fn peaks(
         .zip(times)
         .find(|(e, _)| e.is_some_and(|e| (e.value - rest) * half.signum() >= half.abs()))
         .map(|(_, &t)| phase(t, start_ms, bottom_ms, end_ms));
-    let picture = series.picture[from + i]
-        .and_then(|p| p.of(channel))
-        .is_some();
-    let keypoints = series.keypoints[channel.index()][from + i].is_some();
     let far = sd > largest_sd(channel.check());
     Peak {
         estimate: (!far).then_some(Estimate {
@@ -141,10 +164,10 @@ pub fn peaks(
                 Unseen::Noise
             }
         }),
-        evidence: match (keypoints, picture) {
-            (true, true) => Evidence::Both,
-            (false, true) => Evidence::Picture,
-            _ => Evidence::Keypoints,
+        evidence: if pictured {
+            series.evidence[channel.index()][from + i].unwrap_or_default()
+        } else {
+            Evidence::Keypoints
         },
     }
 }
@@ -186,9 +209,20 @@ fn parabola(times: &[f64], curve: &[Option<Estimate>], i: usize, half: f64) -> O
 }
 
 /// Reads the repetitions of a finished set together: where their values differ by no more than
-/// keypoint noise does, they are drawn toward their mean (James & Stein 1961, positive part, toward
-/// the mean as in Efron & Morris 1975). One that stands out widens the spread and stays.
+/// noise does, they are drawn toward their mean (James & Stein 1961, positive part, toward
+/// the mean as in Efron & Morris 1975). One that stands out widens the spread and stays. Those
+/// that a picture carried are read apart from those that keypoints carried.
 pub fn settle(set: &mut [&mut Peak]) {
+    for kind in [true, false] {
+        let mut alike: Vec<&mut &mut Peak> = set
+            .iter_mut()
+            .filter(|p| (p.evidence == Evidence::Keypoints) == kind)
+            .collect();
+        settle_alike(&mut alike);
+    }
+}
+
+fn settle_alike(set: &mut [&mut &mut Peak]) {
     let values: Vec<(f64, f64)> = set
         .iter()
         .filter_map(|p| Some((p.estimate?.value, p.noise_sd.powi(2))))

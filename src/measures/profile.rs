@@ -63,6 +63,19 @@ impl Profile {
             .unwrap_or(&GENERIC)
     }
 
+    /// What a channel's keypoints may err by beyond this profile where the feet's picture is at
+    /// hand: an estimator of which nothing is known is then taken to be as restless about the feet
+    /// as the measured one, so that it does not pull what the picture sees, and raises no alarm
+    /// where the picture lost the foot.
+    pub fn restless(&self, channel: Channel, azimuth: f64) -> f64 {
+        let of_feet = matches!(channel.check(), Check::HeelLift | Check::FootRoll);
+        if !of_feet || MEASURED.iter().any(|p| p == self) {
+            return 0.0;
+        }
+        let measured = MEASURED.iter().map(|p| p.of_channel(channel, azimuth));
+        measured.fold(0.0, f64::max)
+    }
+
     /// Systematic error of a channel at full depth, seen from a bearing (rad).
     pub fn of_channel(&self, channel: Channel, azimuth: f64) -> f64 {
         let check = Check::ALL.iter().position(|&c| c == channel.check());

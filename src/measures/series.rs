@@ -3,9 +3,9 @@
 // Frames and sides index several lists at once.
 #![allow(clippy::needless_range_loop)]
 
-use super::channel::{Channel, Estimate};
+use super::channel::{Channel, Estimate, Evidence};
 use super::errors::{Variance, budget};
-use super::measurer::{Measurer, PictureEvidence, fuse};
+use super::measurer::{Measurer, PictureEvidence, weigh};
 use super::tracks::smooth;
 use crate::pose::Pose;
 
@@ -32,10 +32,10 @@ pub struct MeasureSeries {
     pub feet: [FootHeights; 2],
     /// Depth: 0 standing, 1 at the bottom of a deep squat.
     pub depth: Vec<Option<f64>>,
-    /// The tracked picture's part of a channel, where it had one.
-    pub(super) picture: Vec<Option<PictureEvidence>>,
-    /// Keypoint values before the picture is weighed in.
-    pub(super) keypoints: [Vec<Option<f64>>; Channel::COUNT],
+    /// What carried each value of a channel.
+    pub(super) evidence: [Vec<Option<Evidence>>; Channel::COUNT],
+    /// What the keypoints alone say, as uncertain as they are where a picture is at hand.
+    pub(super) keypoints: [Vec<Option<Estimate>>; Channel::COUNT],
     pub(super) knots: Vec<Knot>,
     pub(super) gain: f64,
 }
@@ -60,12 +60,10 @@ pub fn series(
     let mut out = MeasureSeries {
         t_ms: poses.iter().map(|p| p.t_ms).collect(),
         gain: tracks.gain,
-        picture: (0..poses.len())
-            .map(|i| picture.get(i).copied().flatten())
-            .collect(),
         ..MeasureSeries::default()
     };
     let mut rises = Vec::with_capacity(poses.len());
+    let mut values = Vec::with_capacity(poses.len());
     let mut last = f64::NEG_INFINITY;
     for (pixels, pose) in tracks.frames.iter().zip(poses) {
         let reading = measurer.read(pixels);
@@ -76,52 +74,64 @@ pub fn series(
                 variance: budget(&measurer.geometry, &measurer.sources, pixels),
             });
         }
-        for (list, value) in out.keypoints.iter_mut().zip(reading.values) {
-            list.push(value);
-        }
+        values.push(reading.values);
         out.depth.push(reading.depth);
         rises.push(reading.rises);
     }
+    let pictured = picture.iter().any(Option::is_some);
     for i in 0..poses.len() {
         for channel in Channel::ALL {
             let k = channel.index();
-            let forward = out.keypoints[Channel::Forward.index()][i].unwrap_or(0.0);
-            let own = out.keypoints[k][i].and_then(|value| {
+            let forward = values[i][Channel::Forward.index()].unwrap_or(0.0);
+            let restless = if pictured { measurer.restless(channel) } else { 0.0 };
+            let own = values[i][k].and_then(|value| {
                 let variance = out.variance(channel, out.t_ms[i])?;
                 Some(Estimate {
                     value: value - variance.pull * forward,
-                    sd: variance.sd(out.gain),
+                    sd: variance.sd(out.gain).hypot(restless),
                 })
             });
-            let seen = out.picture[i].and_then(|p| p.of(channel));
-            out.channels[k].push(match (own, seen) {
-                (Some(a), Some(b)) => Some(fuse(a, b)),
-                (a, b) => a.or(b),
-            });
+            let seen = picture.get(i).copied().flatten().and_then(|p| p.of(channel));
+            let carried = weigh(own, seen);
+            out.channels[k].push(carried.map(|c| c.0));
+            out.evidence[k].push(carried.map(|c| c.1));
+            out.keypoints[k].push(own);
         }
         for side in 0..2 {
             let heel = out.channels[Channel::HeelLiftLeft.index() + side][i];
-            let roll = out.channels[Channel::FootRollLeft.index() + side][i];
+            let roll = Channel::FootRollLeft.index() + side;
             // A toe base's height comes with the roll: its arm about the long axis, mm per degree.
             let toe = |arm: f64, at: usize| {
-                let rise = rises[i][side]?;
-                let sd = (roll?.sd * arm).hypot(2.0);
+                let rise = rises[i][side]?[at] * 1e3;
+                let (fused, own) = (out.channels[roll][i]?, out.keypoints[roll][i]?);
                 Some(Estimate {
-                    value: rise[at] * 1e3,
-                    sd,
+                    value: rise + arm * (fused.value - own.value),
+                    sd: (fused.sd * arm).hypot(2.0),
                 })
             };
             let foot_mm = measurer.geometry.body.foot * 1e3;
+            let (big, small) = (
+                toe(-foot_mm * 0.1 * 0.01745, 1),
+                toe(foot_mm * 0.18 * 0.01745, 2),
+            );
             let feet = &mut out.feet[side];
             feet.heel.push(heel);
-            feet.big_toe.push(toe(foot_mm * 0.1 * 0.01745, 1));
-            feet.small_toe.push(toe(foot_mm * 0.18 * 0.01745, 2));
+            feet.big_toe.push(big);
+            feet.small_toe.push(small);
         }
     }
     out
 }
 
 impl MeasureSeries {
+    /// Share of the frames in which a picture helped to carry a channel.
+    pub(super) fn pictured(&self, channel: Channel, frames: std::ops::Range<usize>) -> f64 {
+        let all = frames.len().max(1) as f64;
+        let list = self.evidence[channel.index()].get(frames).unwrap_or(&[]);
+        let seen = list.iter().flatten().filter(|e| **e != Evidence::Keypoints);
+        seen.count() as f64 / all
+    }
+
     /// Error budget of a channel at a time, between the knots around it.
     pub(super) fn variance(&self, channel: Channel, t_ms: f64) -> Option<Variance> {
         let k = channel.index();

@@ -1,6 +1,7 @@
 //! Both feet's pictures over a set: what is kept of standing, who follows, what is seen.
 
 use super::grey::GreyView;
+use super::outcome::{FootMotion, Lost};
 use super::tracker::FootTracker;
 use crate::keypoints::{Part, Side};
 use crate::measures::PictureEvidence;
@@ -60,32 +61,50 @@ impl Kept {
 pub struct FeetPictures {
     kept: [VecDeque<Kept>; 2],
     trackers: [Option<FootTracker>; 2],
+    last: [Option<Result<FootMotion, Lost>>; 2],
     /// Where each foot's crop lies in whole pictures: low and high corner, px.
     regions: [Option<(DVec2, DVec2)>; 2],
 }
 
 impl FeetPictures {
-    /// Takes one frame; gives what the feet's pictures say about it, `None` when they say nothing.
-    pub fn see(&mut self, pose: &Pose, picture: &Picture<'_>) -> Option<PictureEvidence> {
+    /// Takes one frame; gives what the feet's pictures say about it, which may be nothing.
+    pub fn see(&mut self, pose: &Pose, picture: &Picture<'_>) -> PictureEvidence {
         let mut evidence = PictureEvidence::default();
-        let mut any = false;
         for side in Side::BOTH {
             let i = side.index();
+            self.last[i] = None;
             let view = match picture {
                 Picture::Feet(views) => views[i],
                 Picture::Whole(view) => self.cut(pose, side, view),
             };
             let Some(view) = view else { continue };
             self.keep(pose.t_ms, i, &view);
-            if let Some(tracker) = &mut self.trackers[i]
-                && let Ok(motion) = tracker.push(Some(&view))
-            {
+            let Some(tracker) = &mut self.trackers[i] else {
+                continue;
+            };
+            let seen = tracker.push(Some(&view));
+            if let Ok(motion) = seen {
                 evidence.heel_lift_mm[i] = motion.heel_lift_mm;
                 evidence.foot_roll_deg[i] = motion.foot_roll_deg;
-                any = true;
             }
+            self.last[i] = Some(seen);
         }
-        any.then_some(evidence)
+        evidence
+    }
+
+    /// What the last frame showed of a foot; `None` when no picture of it came, or when it had no
+    /// texture to learn in standing.
+    pub fn last(&self, side: Side) -> Option<Result<FootMotion, Lost>> {
+        self.last[side.index()]
+    }
+
+    /// Outline of what is followed of a foot, where the last frame shows it: the corners of a
+    /// polygon, px of the recording's picture; empty while the foot is lost.
+    pub fn outline(&self, side: Side) -> Vec<DVec2> {
+        match (&self.trackers[side.index()], self.last(side)) {
+            (Some(tracker), Some(Ok(_))) => tracker.outline(),
+            _ => Vec::new(),
+        }
     }
 
     /// Learns the feet from the crops of quiet standing between the two times. A foot that has
