@@ -145,6 +145,20 @@ export interface GreyCrop {
   scale?: number;
 }
 
+/** A foot followed in its picture; points are x and y, px of `image`. */
+export interface TrackedFoot {
+  /** Corners of the outline of what is followed; empty while the foot is lost. */
+  outline: [number, number][];
+  /** Where the heel meets the floor in standing. */
+  heel: [number, number] | null;
+  /** Base of the big toe. */
+  big_toe: [number, number] | null;
+  /** Base of the little toe. */
+  small_toe: [number, number] | null;
+  /** Why it was lost in this frame; null while it is followed. */
+  lost: 'no-picture' | 'no-texture' | 'dark' | 'blurred' | 'covered' | null;
+}
+
 /** One frame of a recording. */
 export interface Frame {
   /** Time, ms. */
@@ -435,6 +449,14 @@ export class Session extends EventTarget {
    * @throws {UnderfootError} `bad-input` naming the field, `time-order` when the time goes back, `freed`.
    */
   push(t_ms: number, points: FramePoints, grey?: readonly GreyCrop[] | null): Live;
+
+  /**
+   * The feet as the last frame's cut-outs showed them, to be drawn over the picture: a person then sees whether the
+   * tracking holds. null for a foot that is not followed: no cut-out came, standing is not known yet, or there was nothing
+   * on the foot to follow.
+   * @throws {UnderfootError} `freed`.
+   */
+  feet(): Sides<TrackedFoot | null>;
 
   /** The state after the last frame that was taken; also readable after `free`. */
   readonly live: Live;

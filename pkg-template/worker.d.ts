@@ -1,6 +1,7 @@
 /// <reference lib="esnext.disposable" />
 import type {
   FramePoints, GreyCrop, Live, ModuleSource, Options, Recording, Report, SessionEvents, SessionSetup,
+  Sides, TrackedFoot,
 } from './index.js';
 
 /** A worker that runs sessions, so that the page's thread stays free. Fails with `UnderfootError` as the calls on the page do. */
@@ -27,6 +28,9 @@ export class WorkerSession extends EventTarget {
 
   /** Takes one frame: time in ms, points in px. The points and cut-outs are copied. */
   push(t_ms: number, points: FramePoints, grey?: readonly GreyCrop[] | null): Promise<Live>;
+
+  /** The feet as the last frame's cut-outs showed them. */
+  feet(): Promise<Sides<TrackedFoot | null>>;
 
   /** The report so far. `series: true` adds the curves. */
   report(options?: { series?: boolean }): Promise<Report>;

@@ -100,6 +100,11 @@ export class WorkerSession extends EventTarget {
   }
 
   /** See worker.d.ts. */
+  feet() {
+    return this.#call('feet');
+  }
+
+  /** See worker.d.ts. */
   report(options) {
     return this.#call('report', options);
   }

@@ -148,11 +148,13 @@ impl Clip {
             }
         }
         let seen = (self.frames.len() - standing) * 8 / 10;
-        assert!(
-            lifts.len() >= seen && rolls.len() >= seen,
-            "{} lifts",
-            lifts.len()
-        );
+        assert!(lifts.len() >= seen, "{} lifts", lifts.len());
+        // From the side a roll can't be told from a lift of the nearer edge: none is given.
+        if self.about["name"].as_str().unwrap().contains("side") {
+            assert!(rolls.is_empty(), "{} rolls", rolls.len());
+        } else {
+            assert!(rolls.len() >= seen, "{} rolls", rolls.len());
+        }
         let peak = |v: &[(underfoot::measures::Estimate, f64)]| {
             v.windows(3)
                 .map(|w| {

@@ -69,6 +69,12 @@ export class Session extends EventTarget {
     return this.#live;
   }
 
+  /** See index.d.ts. */
+  feet() {
+    const own = this.#own();
+    return guarded(() => ({ left: footOf(own, false), right: footOf(own, true) }));
+  }
+
   #setDone(chosen) {
     const report = this.report(chosen);
     this.dispatchEvent(new CustomEvent('set', { detail: report }));
@@ -139,6 +145,17 @@ function pushGrey(own, crop) {
   const bytes = data instanceof Uint8Array ? data : new Uint8Array(data.buffer, data.byteOffset, data.length);
   // A module built without the foot tracker reads keypoints alone.
   own.grey?.(side === 'right', x, y, width, height, stride, scale, bytes);
+}
+
+/** The foot as the last frame's cut-out showed it. */
+function footOf(own, right) {
+  const flat = own.foot(right);
+  const points = Array.from({ length: flat.length / 2 }, (_, i) => [flat[2 * i], flat[2 * i + 1]]);
+  const seen = (point) => (point && Number.isFinite(point[0]) ? point : null);
+  const [heel, big_toe, small_toe, ...outline] = points;
+  if (points.length) return { outline, heel: seen(heel), big_toe: seen(big_toe), small_toe: seen(small_toe), lost: null };
+  const lost = own.lost(right);
+  return lost ? { outline: [], heel: null, big_toe: null, small_toe: null, lost } : null;
 }
 
 function guarded(call) {

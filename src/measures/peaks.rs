@@ -42,7 +42,7 @@ const fn half_window_ms(check: Check, pictured: bool) -> f64 {
 const HELD: f64 = 0.75;
 /// Part of a picture's standard error that is new in every repetition; the rest (the size of what
 /// is seen, the place of the heel) is the whole set's.
-const OWN_SD: f64 = 0.5;
+const OWN_SD: f64 = 0.35;
 
 /// How much the choice of the largest adds to the error from noise, of that error (measured on
 /// simulated sets).

@@ -83,7 +83,11 @@ pub fn series(
         for channel in Channel::ALL {
             let k = channel.index();
             let forward = values[i][Channel::Forward.index()].unwrap_or(0.0);
-            let restless = if pictured { measurer.restless(channel) } else { 0.0 };
+            let restless = if pictured {
+                measurer.restless(channel)
+            } else {
+                0.0
+            };
             let own = values[i][k].and_then(|value| {
                 let variance = out.variance(channel, out.t_ms[i])?;
                 Some(Estimate {
@@ -91,7 +95,11 @@ pub fn series(
                     sd: variance.sd(out.gain).hypot(restless),
                 })
             });
-            let seen = picture.get(i).copied().flatten().and_then(|p| p.of(channel));
+            let seen = picture
+                .get(i)
+                .copied()
+                .flatten()
+                .and_then(|p| p.of(channel));
             let carried = weigh(own, seen);
             out.channels[k].push(carried.map(|c| c.0));
             out.evidence[k].push(carried.map(|c| c.1));

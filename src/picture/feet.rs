@@ -3,7 +3,7 @@
 use super::grey::GreyView;
 use super::outcome::{FootMotion, Lost};
 use super::tracker::FootTracker;
-use crate::keypoints::{Part, Side};
+use crate::keypoints::{Footwear, Part, Side};
 use crate::measures::PictureEvidence;
 use crate::pose::Pose;
 use crate::standing::StandingFit;
@@ -108,8 +108,8 @@ impl FeetPictures {
     }
 
     /// Learns the feet from the crops of quiet standing between the two times. A foot that has
-    /// nothing to follow is left to the keypoints.
-    pub fn anchor(&mut self, fit: &StandingFit, from_ms: f64, to_ms: f64) {
+    /// nothing to follow is left to the keypoints. `worn` is what is on the feet, when known.
+    pub fn anchor(&mut self, fit: &StandingFit, worn: Option<Footwear>, from_ms: f64, to_ms: f64) {
         for side in Side::BOTH {
             let i = side.index();
             let views: Vec<GreyView<'_>> = self.kept[i]
@@ -118,7 +118,7 @@ impl FeetPictures {
                 .filter_map(Kept::view)
                 .collect();
             let found = FootTracker::anchor(side, &fit.camera, &fit.body, &views);
-            self.trackers[i] = found.ok();
+            self.trackers[i] = found.ok().map(|t| t.worn(worn));
         }
     }
 

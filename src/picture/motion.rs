@@ -192,13 +192,19 @@ impl Kinematics {
             .map(|p| p + DVec2::new(q[SHAKE], q[SHAKE + 1]))
     }
 
-    /// Heel rise in mm with its standard error from the unknowns' covariance.
-    pub fn heel_lift(&self, fitted: &Fitted) -> Estimate {
-        let here = self.heel_rise(&fitted.q);
+    /// Heel rise in mm with its standard error from the unknowns' covariance. The roll that it is
+    /// made of in part looks smaller than it is by the factor `slide`.
+    pub fn heel_lift(&self, fitted: &Fitted, slide: f64) -> Estimate {
+        let rise = |q: &Unknowns| {
+            let mut q = *q;
+            q[ROLL] /= slide;
+            self.heel_rise(&q)
+        };
+        let here = rise(&fitted.q);
         let slope = Unknowns::from_fn(|i, _| {
             let mut q = fitted.q;
             q[i] += 1e-4;
-            (self.heel_rise(&q) - here) / 1e-4
+            (rise(&q) - here) / 1e-4
         });
         let variance = (slope.transpose() * fitted.covariance * slope)[(0, 0)];
         Estimate {

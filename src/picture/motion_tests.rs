@@ -89,7 +89,7 @@ fn fitted(azimuth_deg: f64, set: &[(usize, f64)]) -> (Kinematics, Unknowns, Fitt
 fn a_lift_is_read_from_every_side() {
     for azimuth in [0.0, 45.0, 90.0, 135.0, 180.0] {
         let (k, q, f) = fitted(azimuth, &[(PITCH, 0.18), (SHAKE, 1.5), (SHAKE + 1, -2.0)]);
-        let (lift, truth) = (k.heel_lift(&f), 1000.0 * k.heel_rise(&q));
+        let (lift, truth) = (k.heel_lift(&f, 1.0), 1000.0 * k.heel_rise(&q));
         assert!(
             (lift.value - truth).abs() < 2.0,
             "{azimuth}: {lift:?}, true {truth}"
@@ -111,5 +111,5 @@ fn a_roll_is_read_from_front_and_rear() {
 #[test]
 fn a_heel_does_not_sink_into_the_floor() {
     let (k, _, f) = fitted(90.0, &[]);
-    assert!(k.heel_lift(&f).value.abs() < 0.1);
+    assert!(k.heel_lift(&f, 1.0).value.abs() < 0.1);
 }

@@ -103,6 +103,14 @@ impl Kinematics {
         spread
     }
 
+    /// Standard error of the roll, rad, by what the patches tell of it alone: where little is seen
+    /// of it the fit holds it near none, which is no knowledge.
+    pub fn roll_sd(&self, fitted: &Fitted) -> f64 {
+        let held = self.spread()[ROLL].powi(-2);
+        let seen = fitted.covariance[(ROLL, ROLL)].max(1e-12).recip() - held;
+        (seen.max(0.0) + ROLL_SPREAD[1].powi(-2)).powf(-0.5)
+    }
+
     /// Model error of each part, px^2: the same for all patches of a part, so that those which are
     /// expected to move least do not count most.
     fn wrong(&self, q: &Unknowns, patches: &[Observed]) -> [f64; Part::COUNT] {

@@ -4,6 +4,7 @@ use super::motion::{Covariance, Fitted, Part, ROLL, SHAKE, SLIP, Unknowns};
 use super::outcome::{FootMotion, Lost};
 use super::reference::Feature;
 use super::tracker::{Attempt, FootTracker, SUPPORT};
+use crate::keypoints::Footwear;
 use crate::measures::Estimate;
 use crate::standing::body::Leg;
 use glam::{DVec2, DVec3};
@@ -17,15 +18,18 @@ const WEAK: f32 = 0.45;
 const DARK: f32 = 0.3;
 const LIT: std::ops::Range<f32> = 0.62..1.4;
 /// A rounded foot's outline and shading slide over its skin as it rolls, as if they belonged to
-/// points nearer its axis: a roll looks smaller than it is by about this factor, give or take
-/// [`SLIDE_SD`] of it (0.9 in a shoe with stripes, 0.5 to 0.6 in bare feet, in rendered clips with
-/// known truth).
-const SLIDE: f64 = 0.75;
-const SLIDE_SD: f64 = 0.25;
+/// points nearer its axis: a roll looks smaller than it is by this factor, give or take this much
+/// (in rendered clips with known truth 0.77 to 0.87 in shoes, of which one read 0.53; 0.31 to 0.51
+/// in bare feet). By what is worn: not known, bare feet, shoes.
+const SLIDE: [[f64; 2]; 3] = [[0.65, 0.2], [0.5, 0.12], [0.8, 0.15]];
 /// Error of a lift that the camera in front of the foot reads from the instep, the heel being
 /// hidden, mm; and the error at which a lift counts as unseen.
 const HIDDEN_SD: f64 = 1.0;
 const LARGEST_SD: f64 = 7.5;
+/// The same for a roll, degrees; and how much the camera must look along the foot to tell one (its
+/// sine squared, about 50 degrees off): from the side a roll looks like a lift.
+const LARGEST_ROLL_SD: f64 = 6.0;
+const ENDWISE: f64 = 0.4;
 /// Error of a length that the standing fit leaves, as a part of it.
 const SCALE_SD: f64 = 0.04;
 
@@ -64,9 +68,11 @@ impl FootTracker {
     /// The hull of the foot's patches that agree, where the last frame shows them, px.
     pub(super) fn outline(&self) -> Vec<DVec2> {
         let r = &self.reference;
-        let agreeing = self.best.iter().zip(&r.features).filter(|(p, _)| {
-            p.part != Part::Floor && p.trust > 0.0 && p.weight > 0.25
-        });
+        let agreeing = self
+            .best
+            .iter()
+            .zip(&r.features)
+            .filter(|(p, _)| p.part != Part::Floor && p.trust > 0.0 && p.weight > 0.25);
         let place = |f: &Feature| DVec2::new(f64::from(f.at[0]), f64::from(f.at[1]));
         let places: Vec<DVec2> = agreeing
             .map(|(p, f)| r.origin + place(f) * r.scale + p.moved)
@@ -85,13 +91,17 @@ impl FootTracker {
             value: 1000.0 * q[i],
             sd: 1000.0 * sd(i),
         };
-        let mut lift = self.kinematics.heel_lift(&fitted);
+        let [slide, slide_sd] = SLIDE[self
+            .worn
+            .map_or(0, |w| 1 + usize::from(w != Footwear::Barefoot))];
+        let mut lift = self.kinematics.heel_lift(&fitted, slide);
         let hidden = HIDDEN_SD * self.kinematics.toeward();
         lift.sd = lift.sd.hypot(SCALE_SD * lift.value).hypot(hidden);
-        let roll = q[ROLL].to_degrees() / SLIDE;
+        let roll = q[ROLL].to_degrees() / slide;
+        let own = self.kinematics.roll_sd(&attempt.fitted) * SHARED.sqrt();
         let roll = Estimate {
             value: roll,
-            sd: (sd(ROLL).to_degrees() / SLIDE).hypot(SLIDE_SD * roll),
+            sd: (own.to_degrees() / slide).hypot(slide_sd / slide * roll),
         };
         let leg: &Leg = &self.kinematics.leg;
         // Bases of the toes: at the ball, a quarter of foot length apart, on the axis' inner third.
@@ -108,7 +118,10 @@ impl FootTracker {
         let seen = rear >= SUPPORT && patches[Part::Rear as usize] >= ENOUGH;
         FootMotion {
             heel_lift_mm: (seen && lift.sd < LARGEST_SD).then_some(lift),
-            foot_roll_deg: seen.then_some(roll),
+            foot_roll_deg: (seen
+                && roll.sd < LARGEST_ROLL_SD
+                && self.kinematics.endwise() > ENDWISE)
+                .then_some(roll),
             slip_mm: [slip(SLIP), slip(SLIP + 1)],
             shake_px: DVec2::new(q[SHAKE], q[SHAKE + 1]),
             contacts_px: [
@@ -125,7 +138,11 @@ impl FootTracker {
 /// Convex hull of points, by wrapping them (Jarvis 1973, "On the identification of the convex hull
 /// of a finite set of points in the plane").
 fn hull(points: &[DVec2]) -> Vec<DVec2> {
-    let Some(first) = points.iter().copied().reduce(|a, b| if b.x < a.x { b } else { a }) else {
+    let Some(first) = points
+        .iter()
+        .copied()
+        .reduce(|a, b| if b.x < a.x { b } else { a })
+    else {
         return Vec::new();
     };
     let mut hull = vec![first];

@@ -8,7 +8,7 @@ use super::outcome::{FootMotion, Lost};
 use super::pyramid::Pyramid;
 use super::reference::{LEVELS, Reference};
 use super::solid::Scene;
-use crate::keypoints::Side;
+use crate::keypoints::{Footwear, Side};
 use crate::standing::body::Body;
 use crate::standing::camera::Camera;
 use glam::DVec2;
@@ -43,6 +43,7 @@ pub struct FootTracker {
     pub(super) moved: Vec<DVec2>,
     pub(super) jumps: Vec<DVec2>,
     pub(super) last: Option<Unknowns>,
+    pub(super) worn: Option<Footwear>,
 }
 
 pub(super) struct Attempt {
@@ -126,8 +127,15 @@ impl FootTracker {
             moved: Vec::with_capacity(n),
             jumps: Vec::with_capacity(n),
             last: None,
+            worn: None,
             reference,
         })
+    }
+
+    /// What is worn on the foot, when it is known: it tells how much of a roll shows.
+    pub fn worn(mut self, footwear: Option<Footwear>) -> Self {
+        self.worn = footwear;
+        self
     }
 
     /// Takes one frame's crop and says how the foot has moved since standing. Costs no allocation.

@@ -1,5 +1,6 @@
 //! One set in progress.
 
+use glam::DVec2;
 use wasm_bindgen::prelude::*;
 
 use super::grey::Crop;
@@ -7,7 +8,7 @@ use super::node::Js;
 use super::options::{self, RawOptions};
 use super::report;
 use crate::Error;
-use crate::keypoints::{Person, read_setup};
+use crate::keypoints::{Person, Side, read_setup};
 use crate::session::{Live, Session};
 
 /// What the facade's `Session` owns. It must be freed.
@@ -79,6 +80,26 @@ impl RawSession {
         let crop = &mut self.crops[usize::from(right)];
         crop.take([x, y], [width, height, stride], scale, data)
             .map_err(|e| JsValue::from(Error::bad("grey", e)))
+    }
+
+    /// What the last frame showed of a foot: heel, big-toe base and little-toe base, then the corners
+    /// of the outline, x and y each, px; NaN where not seen, empty when the foot was not followed.
+    pub fn foot(&self, right: bool) -> Vec<f64> {
+        let side = Side::BOTH[usize::from(right)];
+        let feet = self.session.feet();
+        let Some(Ok(motion)) = feet.last(side) else {
+            return Vec::new();
+        };
+        let contacts = motion.contacts_px.map(|p| p.unwrap_or(DVec2::NAN));
+        let points = contacts.into_iter().chain(feet.outline(side));
+        points.flat_map(|p| [p.x, p.y]).collect()
+    }
+
+    /// Why a foot was not followed in the last frame; nothing when it was, or when none was learnt.
+    pub fn lost(&self, right: bool) -> Option<String> {
+        let side = Side::BOTH[usize::from(right)];
+        let lost = self.session.feet().last(side)?.err()?;
+        Some(lost.name().to_owned())
     }
 
     /// Where in the lift: 0 searching, 1 standing, 2 down, 3 bottom, 4 up.
