@@ -44,8 +44,7 @@ pub(super) fn notes(
             .flat_map(|c| [Way::Low, Way::High].map(|w| habits.get(c, w).reps.clone()))
             .flatten()
             .collect();
-        which.sort_unstable();
-        which.dedup();
+        crate::order::each_once(&mut which);
         let often = often(which.len(), habits.reps);
         say(Say::NoteSlip.with(&[("often", &often), ("list", &list)]));
     }

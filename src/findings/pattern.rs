@@ -196,8 +196,7 @@ impl Pattern {
         }
         self.score = self.score.max(inward.score);
         self.reps.extend(inward.reps);
-        self.reps.sort_unstable();
-        self.reps.dedup();
+        crate::order::each_once(&mut self.reps);
         self
     }
 
@@ -247,7 +246,6 @@ pub(super) fn union(habits: &Habits, shown: &[(Channel, Way)]) -> Vec<usize> {
         .iter()
         .flat_map(|(c, w)| habits.get(*c, *w).reps.iter().copied())
         .collect();
-    reps.sort_unstable();
-    reps.dedup();
+    crate::order::each_once(&mut reps);
     reps
 }

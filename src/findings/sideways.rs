@@ -136,12 +136,8 @@ pub(super) fn sideways(
         None => Foot::Both,
     };
     let mut reps = union(habits, &shown);
-    for rep in off.iter().flat_map(|o| &o.reps) {
-        if !reps.contains(rep) {
-            reps.push(*rep);
-        }
-    }
-    reps.sort_unstable();
+    reps.extend(off.iter().flat_map(|o| &o.reps));
+    crate::order::each_once(&mut reps);
     let score = off
         .map_or(0.0, |o| o.score)
         .max(if alike { 0.0 } else { strongest });

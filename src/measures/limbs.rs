@@ -194,7 +194,7 @@ fn shanks(
         let mut moved = 0.0;
         for (k, (value, change)) in q.iter_mut().zip(step).enumerate() {
             let (low, high) = limits[k % 3];
-            *value = (*value + change.clamp(-0.5, 0.5)).clamp(low, high);
+            *value = crate::order::within(*value + change.clamp(-0.5, 0.5), low, high);
             moved += change.abs();
         }
         if moved < 3e-4 {

@@ -116,7 +116,7 @@ fn run(
         filter.both_ways(&mut ys);
     }
     for i in first.0..=last.0 {
-        let place = ((poses[i].t_ms - t0) / step).clamp(0.0, (n - 1) as f64);
+        let place = crate::order::within((poses[i].t_ms - t0) / step, 0.0, (n - 1) as f64);
         let (a, b) = (place.floor() as usize, place.ceil() as usize);
         let f = place - a as f64;
         let at = DVec2::new(xs[a] + (xs[b] - xs[a]) * f, ys[a] + (ys[b] - ys[a]) * f);

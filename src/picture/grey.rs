@@ -1,5 +1,6 @@
 //! Grey pictures: the caller's bytes as they are, and the tracker's own planes.
 
+use crate::order::within;
 use glam::DVec2;
 use std::fmt;
 
@@ -225,7 +226,7 @@ impl Plane {
         let step = scale / view.scale();
         let from = (origin - view.origin()) / view.scale();
         let (w, h) = (view.width(), view.height());
-        let clamp = |v: f64, n: usize| v.clamp(0.0, (n - 1) as f64);
+        let clamp = |v: f64, n: usize| within(v, 0.0, (n - 1) as f64);
         for (y, row) in self.data.chunks_exact_mut(self.width.max(1)).enumerate() {
             let sy = clamp(from.y + y as f64 * step, h);
             let (y0, fy) = (sy.floor() as usize, sy.fract() as f32);
@@ -248,8 +249,8 @@ impl Plane {
         if self.data.is_empty() {
             return 0.0;
         }
-        let x = x.clamp(0.0, (self.width - 1) as f32);
-        let y = y.clamp(0.0, (self.height - 1) as f32);
+        let x = within(x, 0.0, (self.width - 1) as f32);
+        let y = within(y, 0.0, (self.height - 1) as f32);
         let (x0, y0) = (x as usize, y as usize);
         let (fx, fy) = (x - x0 as f32, y - y0 as f32);
         let x1 = (x0 + 1).min(self.width - 1);

@@ -61,8 +61,9 @@ impl FootTracker {
         if self.jumps.len() >= 4 {
             let mid = self.jumps.len() / 2;
             for axis in 0..2 {
-                self.jumps.sort_by(|a, b| a[axis].total_cmp(&b[axis]));
-                q[SHAKE + axis] = self.jumps[mid][axis];
+                let mut steps: Vec<f64> = self.jumps.iter().map(|j| j[axis]).collect();
+                crate::order::ascending(&mut steps);
+                q[SHAKE + axis] = steps[mid];
             }
         }
         q

@@ -63,7 +63,7 @@ fn mirrored(i: isize, n: usize) -> usize {
     let last = n as isize - 1;
     let i = if i < 0 { -i } else { i };
     let i = if i > last { 2 * last - i } else { i };
-    i.clamp(0, last) as usize
+    crate::order::within(i, 0, last) as usize
 }
 
 /// `to` becomes `from` at half size. `to` must have half the sides, rounded up.

@@ -236,6 +236,6 @@ fn median(values: &mut [f32]) -> f32 {
     if values.is_empty() {
         return 0.0;
     }
-    let mid = values.len() / 2;
-    *values.select_nth_unstable_by(mid, f32::total_cmp).1
+    crate::order::shell(values, |a, b| a.total_cmp(b).is_gt());
+    values[values.len() / 2]
 }

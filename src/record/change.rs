@@ -170,7 +170,7 @@ impl Side {
         let k = channel.index();
         let seen = || sets.iter().filter(|s| !s.values[k].is_empty());
         let mut dates: Vec<i64> = seen().map(|s| s.day).collect();
-        dates.sort_unstable();
+        crate::order::shell(&mut dates, |a, b| a > b);
         dates.dedup();
         let values = |day: Option<i64>| -> Vec<f64> {
             seen()

@@ -4,6 +4,7 @@
 //! J Neurosci 5(7):1688-1703; formula from memory) and a half cosine.
 
 use super::refine::Sample;
+use crate::order::within;
 use nalgebra::{Matrix4, Vector4};
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -104,7 +105,7 @@ pub(crate) fn fit(ramp: &Ramp) -> Option<f64> {
         }
         let step = a.cholesky()?.solve(&g);
         let mut next = p + step;
-        next[2] = next[2].clamp(0.3 * p[2], 3.0 * p[2]);
+        next[2] = within(next[2], 0.3 * p[2], 3.0 * p[2]);
         next[3] = next[3].clamp(-0.4, 1.3);
         let then = cost(&next);
         if then < now {
@@ -122,7 +123,7 @@ pub(crate) fn fit(ramp: &Ramp) -> Option<f64> {
         }
     }
     // The edge lies before the lower crossing, and not absurdly long before.
-    let edge = p[1].clamp(low - 2.5 * span, low);
+    let edge = within(p[1], low - 2.5 * span, low);
     edge.is_finite().then_some(origin + way * edge)
 }
 

@@ -179,6 +179,6 @@ fn rest(curve: &[Sample], foot: usize, low: f64, way: Way) -> Rest {
     let level = if n > 0.0 { sum / n } else { best };
     Rest {
         index: i,
-        level: level.clamp(-0.25 * low, 0.35 * low),
+        level: crate::order::within(level, -0.25 * low, 0.35 * low),
     }
 }

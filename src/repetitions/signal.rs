@@ -123,7 +123,7 @@ impl Signal {
             _ => PELVIS_PER_SHANK * self.shank,
         };
         // A pose in the middle of a bend is no measure of a body.
-        self.height = height.clamp(1.3 * self.shank, 3.2 * self.shank).max(1.0);
+        self.height = crate::order::within(height, 1.3 * self.shank, 3.2 * self.shank).max(1.0);
         self.along = Side::BOTH.map(|side| {
             let toe = self
                 .of(Part::BigToe, side)

@@ -1,6 +1,7 @@
 //! How restless each keypoint is while the lifter stands still.
 
 use crate::keypoints::{Joint, Part, Side};
+use crate::order::within;
 use crate::pose::Pose;
 
 /// Keypoint noise, px per axis, by [`Joint::index`].
@@ -64,7 +65,7 @@ impl Noise {
                     .sum::<f64>()
                     / (2.0 * k);
                 // Twice: a short period shows about half of a slow wander.
-                slow += (2.3 * (spread - sum / n)).clamp(0.0, (0.03 * shank).powi(2));
+                slow += within(2.3 * (spread - sum / n), 0.0, (0.03 * shank).powi(2));
                 slow_n += 1.0;
             }
         }

@@ -64,10 +64,8 @@ fn loaded(pkg: &Path) -> Result<Vec<String>> {
     while let Some(script) = files.get(next).cloned() {
         let path = pkg.join(&script);
         let text = fs::read_to_string(&path).with_context(|| format!("cannot read {script}"))?;
-        let folder = Path::new(&script).parent().unwrap_or(Path::new(""));
         for import in static_imports(&text) {
-            let file = folder.join(import).to_string_lossy().replace("/./", "/");
-            let file = file.trim_start_matches("./").to_owned();
+            let file = beside(&script, import);
             if !files.contains(&file) {
                 files.push(file);
             }
@@ -77,13 +75,29 @@ fn loaded(pkg: &Path) -> Result<Vec<String>> {
     Ok(files)
 }
 
+/// The place in the package of what `script` calls `import`.
+fn beside(script: &str, import: &str) -> String {
+    let mut place: Vec<&str> = script.split('/').collect();
+    place.pop();
+    for step in import.split('/') {
+        match step {
+            "." => {}
+            ".." => {
+                place.pop();
+            }
+            name => place.push(name),
+        }
+    }
+    place.join("/")
+}
+
 /// The package's own files that a script imports or exports from: `... from './x.js'`.
 fn static_imports(text: &str) -> impl Iterator<Item = &str> {
     let after = text.split(" from ").skip(1);
     after.filter_map(|rest| {
         let quote = rest.chars().next().filter(|c| matches!(c, '\'' | '"'))?;
         let file = rest[1..].split(quote).next()?;
-        file.strip_prefix("./")
+        file.starts_with('.').then_some(file)
     })
 }
 
@@ -101,6 +115,10 @@ mod tests {
     #[test]
     fn imports_of_the_packages_own_files_are_found() {
         let text = "import { a } from './a.js';\nexport * from \"./b/c.js\";\nimport x from 'other';\n// from here\n";
-        assert_eq!(static_imports(text).collect::<Vec<_>>(), ["a.js", "b/c.js"]);
+        let found: Vec<_> = static_imports(text)
+            .map(|f| beside("index.js", f))
+            .collect();
+        assert_eq!(found, ["a.js", "b/c.js"]);
+        assert_eq!(beside("lib/module.js", "../wasm/x.js"), "wasm/x.js");
     }
 }
