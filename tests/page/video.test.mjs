@@ -2,7 +2,8 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { after, before, test } from 'node:test';
-import { CLIP, answerBefore, browser, file, open, shownReps, trouble } from './harness.mjs';
+import { CLIP, answerBefore, browser, exampleRecording, file, open, shownReps, trouble } from './harness.mjs';
+import { standIn } from './stand-in.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
@@ -51,3 +52,64 @@ for (const [name, content, expected] of /** @type {[string, Buffer, RegExp][]} *
     await close();
   });
 }
+
+test('without WebCodecs the browser’s player is stepped: every frame, with the times that the decoder gives', { timeout: 240_000 }, async () => {
+  const { page, close } = await open(chromium);
+  const clip = readFileSync(CLIP).toString('base64');
+  const [decoded, stepped] = await page.evaluate(async (base64) => {
+    const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
+    const video = new File([bytes], 'clip.webm', { type: 'video/webm' });
+    const { openVideo } = await import(/** @type {any} */ (new URL('input/video-file.js', document.baseURI).href));
+    const times = async () => {
+      const out = [];
+      for await (const { t_ms } of (await openVideo(video)).frames()) {
+        out.push(t_ms);
+        if (out.length === 60) break;
+      }
+      return out;
+    };
+    const first = await times();
+    Reflect.deleteProperty(globalThis, 'VideoDecoder');
+    return [first, await times()];
+  }, clip);
+  assert.equal(stepped.length, 60);
+  const far = stepped.map((/** @type {number} */ t, /** @type {number} */ i) => Math.abs(t - decoded[i]));
+  assert.ok(Math.max(...far) < 2, `up to ${Math.max(...far)} ms from the decoder's times`);
+  await close();
+});
+
+test('a video that fails leaves the result that is on screen', { timeout: 120_000 }, async () => {
+  const { page, close } = await open(chromium);
+  await page.setInputFiles('#pick-keypoints', file('set.json', JSON.stringify(exampleRecording())));
+  await answerBefore(page);
+  const reps = await shownReps(page);
+  await page.evaluate(async () => {
+    const { Estimator } = await import(/** @type {any} */ (new URL('input/estimator.js', document.baseURI).href));
+    Estimator.load = async () => ({ name: 'x', estimate: async () => { throw new Error('graphics context lost'); }, close() {} });
+  });
+  await page.setInputFiles('#pick-video', CLIP);
+  await answerBefore(page);
+  assert.match(await trouble(page), /graphics context lost/);
+  assert.equal(await shownReps(page), reps);
+  // And it still works: the scrubber moves the figure.
+  const picture = () => page.evaluate(() => /** @type {HTMLCanvasElement} */ (document.querySelector('#result .player canvas')).toDataURL());
+  const before_ = await picture();
+  await page.locator('#result .scrub').focus();
+  await page.keyboard.press('Home');
+  assert.notEqual(await picture(), before_);
+  await page.setInputFiles('#pick-video', CLIP);
+  await page.waitForSelector('#before[open]');
+  await page.click('#before button[value=back]');
+  assert.equal(await shownReps(page), reps, 'nor does a change of mind lose it');
+  await close();
+});
+
+test('an estimator that fails in the middle of a video: what was read is shown, with the reason', { timeout: 120_000 }, async () => {
+  const { page, close } = await open(chromium);
+  await standIn(page, { failsAt_ms: 9000, live: false });
+  await page.setInputFiles('#pick-video', CLIP);
+  await answerBefore(page);
+  assert.ok(await shownReps(page, 60_000) >= 1);
+  assert.match(await trouble(page), /could not be read to its end.*graphics context lost.*until then is below/);
+  await close();
+});

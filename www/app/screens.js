@@ -5,32 +5,55 @@ import { clearTrouble } from './trouble.js';
 
 const NAMES = /** @type {const} */ ({ start: 'Start', work: 'Reading', live: 'Set', result: 'Result', records: 'Kept sets', coach: 'Coach’s desk', asked: 'A check' });
 /** @typedef {keyof typeof NAMES} Screen */
+/** @typedef {{ name: Screen, source: string, leave: (() => void) | null }} Shown */
 
-/** @type {(() => void) | null} what to stop when the screen is left */
-let leave = null;
+/** @type {Shown} */
+let now = { name: 'start', source: '', leave: null };
+/** What is kept under a screen that only passes: if its work fails, what was on screen is still there. @type {Shown | null} */
+let under = null;
 
 /**
  * @param {Screen} name
- * @param {{ source?: string, onLeave?: () => void, keepTrouble?: boolean }} [options]
+ * @param {{ source?: string, onLeave?: () => void, keepTrouble?: boolean, passing?: boolean }} [options] onLeave: what to stop
+ *   then; passing: `back()` brings the screen before it back as it was
  */
 export function show(name, options = {}) {
-  const leaving = leave;
-  leave = null;
-  leaving?.();
-  leave = options.onLeave ?? null;
-  if (!options.keepTrouble) clearTrouble();
-  for (const key of Object.keys(NAMES)) $(key).hidden = key !== name;
-  // What played or ran there is over; two screens must not hold the same controls.
-  if (name !== 'live') $('live').replaceChildren();
-  $('block-sheet').textContent = NAMES[name];
-  if (options.source) $('block-source').textContent = options.source;
-  document.body.dataset.screen = name;
-  const title = $(name).querySelector('h1');
-  if (title instanceof HTMLElement) title.focus({ preventScroll: true });
-  window.scrollTo(0, 0);
+  const leaving = now;
+  const waiting = under;
+  now = { name, source: options.source ?? leaving.source, leave: options.onLeave ?? null };
+  if (options.passing) {
+    if (waiting) leaving.leave?.();
+    else under = leaving;
+  } else {
+    under = null;
+    leaving.leave?.();
+    waiting?.leave?.();
+  }
+  place(options.keepTrouble);
 }
 
-/** @returns {string} */
-export function current() {
-  return document.body.dataset.screen ?? 'start';
+/** Ends a passing screen: what was there before it is shown again. */
+export function back() {
+  const { leave } = now;
+  now = under ?? { name: 'start', source: '', leave: null };
+  under = null;
+  leave?.();
+  place();
+}
+
+/** @param {boolean} [keepTrouble] */
+function place(keepTrouble = false) {
+  if (!keepTrouble) clearTrouble();
+  for (const key of Object.keys(NAMES)) $(key).hidden = key !== now.name;
+  // What played or ran there is over; two screens must not hold the same controls.
+  if (now.name !== 'live') {
+    $('live').replaceChildren();
+    $('live').classList.remove('counting');
+  }
+  $('block-sheet').textContent = NAMES[now.name];
+  $('block-source').textContent = now.source || 'nothing yet';
+  document.body.dataset.screen = now.name;
+  const title = $(now.name).querySelector('h1');
+  if (title instanceof HTMLElement) title.focus({ preventScroll: true });
+  window.scrollTo(0, 0);
 }

@@ -27,6 +27,14 @@
  * @property {Report} report
  * @property {string} made_with version of the package that made the report
  * @property {string} [note] the lifter's own
+ * @property {boolean} [hurts] something hurt before this set: the advice to stop stays at its head
+ */
+
+/**
+ * What was filmed of a set.
+ * @typedef {object} Film
+ * @property {Blob} file
+ * @property {number} from_ms the recording's time at which it begins
  */
 
 export {};

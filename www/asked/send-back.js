@@ -2,6 +2,7 @@
 /** Everything that would go back to the coach, seen before it goes. */
 import { $, el } from '../app/dom.js';
 import { core } from '../app/core.js';
+import { analyze } from '../app/measurer.js';
 import { saveAs } from '../app/save-as.js';
 import { recall, remember } from '../app/memory.js';
 import { show } from '../app/screens.js';
@@ -23,12 +24,12 @@ export async function showSendBack() {
   const state = asked();
   if (!state) return;
   const { check, taken } = state;
-  const { analyze, version } = await core();
+  const { version } = await core();
   // Computed from the points as the file holds them, so that both sides see equal numbers.
-  const sets = [...taken].map(([wanted, set]) => {
+  const sets = await Promise.all([...taken].map(async ([wanted, set]) => {
     const recording = asSent(set.recording);
-    return { recording, report: analyze(recording, { thresholds: check.thresholds }), thresholds: check.thresholds, wanted };
-  });
+    return { recording, report: await analyze(recording, { thresholds: check.thresholds }), thresholds: check.thresholds, wanted };
+  }));
   const nickname = el('input', { type: 'text', name: 'nickname', maxlength: 30, value: recall('nickname', ''), autocomplete: 'off' });
   const note = el('input', { type: 'text', name: 'note', maxlength: 500, autocomplete: 'off' });
   const made = () => {

@@ -1,6 +1,6 @@
 // @ts-check
 /** The client's numbers, computed again with today's core. */
-import { core } from '../app/core.js';
+import { analyze } from '../app/measurer.js';
 import { markOf, rows } from '../result/words.js';
 
 /** Smaller differences are rounding, in any check's unit. */
@@ -11,8 +11,7 @@ const SAME = 0.05;
  * @returns {Promise<{ report: any, differences: string[] }>}
  */
 export async function recompute(set) {
-  const { analyze } = await core();
-  const report = analyze(set.recording, { series: true, thresholds: set.thresholds });
+  const report = await analyze(set.recording, { series: true, thresholds: set.thresholds });
   return { report, differences: differences(set.report, report) };
 }
 

@@ -16,7 +16,7 @@ import { Stage } from './stage.js';
 /**
  * @param {any} recording
  * @param {Record<string, number>} index joint index of its layout
- * @param {{ reps?: any[], onFrame?: (frame: number) => void, onEnd?: () => void, film?: File }} [options] film: the video that the recording was read from
+ * @param {{ reps?: any[], onFrame?: (frame: number) => void, onEnd?: () => void, film?: import('../app/types.js').Film }} [options] film: the video that the recording was read from
  * @returns {Player}
  */
 export function createPlayer(recording, index, options = {}) {

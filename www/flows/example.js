@@ -1,7 +1,7 @@
 // @ts-check
 /** An invented lifter's recorded keypoints, played as they were filmed and counted live. */
 import { $, announce, el } from '../app/dom.js';
-import { core } from '../app/core.js';
+import { openSession } from '../app/measurer.js';
 import { show } from '../app/screens.js';
 import { Trouble } from '../app/trouble.js';
 import { readKeypoints } from '../input/read-file.js';
@@ -16,17 +16,14 @@ export async function runExample() {
   const response = await fetch(FILE).catch((cause) => { throw new Trouble('The example could not be loaded: check the connection and try again.', { cause }); });
   if (!response.ok) throw new Trouble('The example could not be loaded: load the page again.');
   const recording = await readKeypoints(await response.blob());
-  const { Session } = await core();
   const { frames, ...setup } = recording;
-  const session = new Session(setup);
+  const session = await openSession(setup);
   const count = el('p', { class: 'rep-count', 'aria-live': 'polite' }, '0');
   let pushed = 0;
   /** @param {number} frame */
   const upTo = (frame) => {
     for (; pushed <= frame; pushed += 1) {
-      const live = session.push(frames[pushed].t_ms, frames[pushed].points);
-      count.textContent = String(live.reps);
-      count.dataset.phase = live.phase;
+      Promise.resolve(session.push(frames[pushed].t_ms, frames[pushed].points)).then(({ reps }) => { count.textContent = String(reps); }, () => {});
     }
   };
   const watched = await new Promise((resolve) => {
@@ -43,6 +40,6 @@ export async function runExample() {
     });
   });
   if (!watched) return;
-  await present(await measure({ recording, source: SOURCE, name: 'Example: an invented lifter' }), { kept: true });
+  await present(await measure({ recording, source: SOURCE, name: 'Example: an invented lifter' }), { own: false });
   announce('The result is shown.');
 }

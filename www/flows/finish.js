@@ -1,9 +1,11 @@
 // @ts-check
 /** The end of every way in: recording and report become a set on screen. */
-import { $, announce } from '../app/dom.js';
+import { $, announce, el } from '../app/dom.js';
 import { core } from '../app/core.js';
+import { analyze } from '../app/measurer.js';
 import { show } from '../app/screens.js';
-import { Trouble, showTrouble } from '../app/trouble.js';
+import { Trouble, clearTrouble, showTrouble } from '../app/trouble.js';
+import { filmChoice } from '../records/film-choice.js';
 import { keep } from '../records/store.js';
 import { saveAs } from '../app/save-as.js';
 import { asked, checkOptions } from '../asked/asked.js';
@@ -11,6 +13,7 @@ import { showAsked, takeForCheck } from '../asked/asked-view.js';
 import { showResult } from '../result/result-view.js';
 
 /** @typedef {import('../app/types.js').KeptSet} KeptSet */
+/** @typedef {import('../app/types.js').Film} Film */
 
 /**
  * @param {{ recording: any, hurts?: boolean, source: string, name?: string }} taken
@@ -18,32 +21,34 @@ import { showResult } from '../result/result-view.js';
  */
 export async function measure({ recording, hurts = false, source, name = '' }) {
   refuseEmpty(recording);
-  const { analyze, version } = await core();
-  await measuring();
-  const report = analyze(recording, { series: true, hurts, ...checkOptions() });
-  const made = new Date().toISOString();
-  return { id: crypto.randomUUID(), name, made, source, recording, report, made_with: version };
+  const { version } = await core();
+  const report = await measuring(analyze(recording, { series: true, hurts, ...checkOptions() }));
+  return { id: crypto.randomUUID(), name, made: new Date().toISOString(), source, recording, report, made_with: version, ...(hurts ? { hurts } : {}) };
 }
 
 /**
  * The set of a session that has taken its frames.
- * @param {any} session
+ * @param {import('../app/running-set.js').RunningSet} set
  * @param {{ source: string, before: import('../app/types.js').Before }} taken
  * @returns {Promise<KeptSet>}
  */
-export async function finish(session, { source, before }) {
+export async function finish(set, { source, before }) {
   const { version } = await core();
-  const recording = session.recording();
+  const { recording, report } = await measuring(set.take());
   refuseEmpty(recording);
-  await measuring();
-  return { id: crypto.randomUUID(), name: before.name, made: new Date().toISOString(), source, recording, report: session.report({ series: true }), made_with: version };
+  return { id: crypto.randomUUID(), name: before.name, made: new Date().toISOString(), source, recording, report, made_with: version, ...(before.hurts ? { hurts: true } : {}) };
 }
 
-/** Says that it measures, and lets that be painted before the measuring holds the page up. */
-async function measuring() {
-  $('block-sheet').textContent = 'Measuring…';
+/** Says that it measures until it has. @template T @param {Promise<T>} work @returns {Promise<T>} */
+async function measuring(work) {
+  const sign = $('measuring');
+  sign.hidden = false;
   announce('Measuring.');
-  await new Promise((resolve) => setTimeout(resolve, 30));
+  try {
+    return await work;
+  } finally {
+    sign.hidden = true;
+  }
 }
 
 /** @param {any} recording */
@@ -53,20 +58,44 @@ function refuseEmpty(recording) {
   }
 }
 
+/** How long the result may wait for its being kept. */
+const SAVE_MS = 1500;
+
 /**
  * Shows a set and keeps it on this device; a set that could not be kept is shown all the same.
  * @param {KeptSet} set
- * @param {{ kept?: boolean, film?: File }} [options] kept: it is on this device already, or isn't the lifter's own; film: to be looked at, never kept
+ * @param {{ kept?: boolean, own?: boolean, film?: Film, filmKept?: boolean }} [options] kept: it is on this device already; own: false for
+ *   a set that isn't the lifter's, which is never kept; film: to look at, and kept only if the lifter says so
  */
-export async function present(set, { kept = false, film } = {}) {
-  const forCheck = !kept && asked()
+export async function present(set, { kept = false, own = true, film, filmKept = false } = {}) {
+  const forCheck = !kept && own && asked()
     ? [{ label: 'Use it for the check', act: () => { takeForCheck(set); showAsked(); } }, { label: 'Film again', act: showAsked }]
     : [];
+  const saved = kept || !own ? Promise.resolve() : keep(set);
+  const settled = saved.catch(() => {});
+  // What is on screen should be kept already; but a storage that does not answer must not keep it from the screen.
+  await Promise.race([settled, new Promise((resolve) => setTimeout(resolve, SAVE_MS))]);
   await showResult(set, [
     ...forCheck,
     { label: 'Save the keypoints as a file', act: () => saveAs(`squat-${set.made.slice(0, 10)}.json`, JSON.stringify(set.recording)) },
     { label: 'Print', act: () => window.print() },
     { label: 'Another set', act: () => show('start') },
-  ], film);
-  if (!kept) await keep(set).catch(showTrouble);
+  ], film && { film, choice: filmChoice(set.id, film, filmKept, settled) });
+  await saved.catch((error) => offerAgain(set, error));
+}
+
+/** A set that could not be kept is offered again, for when there is room or the other tab is closed. @param {KeptSet} set @param {unknown} error */
+function offerAgain(set, error) {
+  showTrouble(error);
+  const again = el('button', { type: 'button', id: 'keep-again', onclick: async () => {
+    try {
+      await keep(set);
+      again.remove();
+      clearTrouble();
+      announce('The set is kept.');
+    } catch (still) {
+      showTrouble(still);
+    }
+  } }, 'Keep this set');
+  $('result').querySelector('.actions')?.prepend(again);
 }

@@ -120,10 +120,3 @@ export class Estimator {
     this.pose.close().catch(() => {});
   }
 }
-
-/** Flat points as the contract's list. @param {Float32Array | null} flat */
-export function asPoints(flat) {
-  if (!flat) return null;
-  const round = (/** @type {number} */ v, /** @type {number} */ by) => Math.round(v * by) / by;
-  return Array.from({ length: flat.length / 3 }, (_, i) => [round(flat[3 * i], 100), round(flat[3 * i + 1], 100), round(flat[3 * i + 2], 1000)]);
-}

@@ -21,9 +21,9 @@ export function listenForEnd(stream, set, end) {
   };
   addEventListener('keydown', (event) => { if (!['Tab', 'Shift', 'Control', 'Alt', 'Meta'].includes(event.key)) by(event); }, { signal });
   $('preview').addEventListener('pointerdown', by, { signal });
-  stream.getVideoTracks()[0]?.addEventListener('ended', () => end({ why: 'The camera was disconnected: what was seen until then is below.', keep: true }), { signal });
+  stream.getVideoTracks()[0]?.addEventListener('ended', () => end({ why: 'The camera was disconnected', keep: true }), { signal });
   document.addEventListener('visibilitychange', () => {
-    if (document.hidden && set.counting) end({ why: 'The set was ended because this tab was hidden: what was seen until then is below.', keep: true });
+    if (document.hidden && set.counting) end({ why: 'The set was ended because this tab was hidden', keep: true });
   }, { signal });
   mediaKeys(() => { if (set.counting) end({ why: '', keep: true }); });
   return () => {

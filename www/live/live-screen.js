@@ -56,6 +56,7 @@ export function buildLive(options) {
           pick('Picture', 'size', Object.entries(SIZES).map(([k, [w, h]]) => /** @type {[string, string]} */ ([k, `${w} × ${h}`])), size, (v) => { size = v; change(); }),
           el('label', {}, 'Volume', el('input', { type: 'range', min: 0, max: 1, step: 0.1, value: recall('volume', 0.6), onchange: (/** @type {any} */ e) => remember('volume', Number(e.target.value)) }))),
         tick('Say the count and one word per fault', 'speak', recall('speak', false)),
+        tick('Film it too, to look at afterwards', 'film', recall('film', false)),
         placing(),
         el('details', {}, el('summary', {}, 'Details'), details))));
 

@@ -1,7 +1,5 @@
 // @ts-check
-/** One set before the camera: set-up, count-in, counting, end. Holds the frames so that nothing is lost whatever fails. */
-import { LAYOUT } from '../input/estimator.js';
-import { CHECKS } from '../result/words.js';
+/** One set before the camera: set-up, count-in, counting, end. */
 import { StartWatch } from './start-watch.js';
 
 /** Kept from before the start, so that the set has its quiet standing. */
@@ -9,82 +7,80 @@ const BEFORE_MS = 5000;
 /** A set-up session forgets this often, so that waiting costs no memory. */
 const FORGET_MS = 30_000;
 
+/** @typedef {import('../app/running-set.js').RunningSet} RunningSet */
 /** @typedef {{ t_ms: number, points: Float32Array | null, crops: any[] | undefined }} Taken */
+/** @typedef {{ live: import('../pkg/index.js').Live, countIn: number, started: boolean }} Step */
 
 export class LiveSet {
   /**
-   * @param {any} package_
-   * @param {() => any} setup what a session takes, but for layout and image, as it is known now
-   * @param {number} width
-   * @param {number} height
+   * @param {() => Promise<RunningSet>} open a new set with what is known now
    * @param {() => void} onOver the lifter has racked the bar or walked out
    */
-  constructor(package_, setup, width, height, onOver) {
-    this.make = () => {
-      const session = new package_.Session({ layout: LAYOUT, image: { width, height }, ...setup() });
-      session.addEventListener('set', () => { if (this.counting) onOver(); });
-      return session;
-    };
-    this.session = this.make();
+  constructor(open, onOver) {
+    this.open = open;
+    this.onOver = onOver;
+    /** @type {RunningSet | null} */
+    this.set = null;
     this.counting = false;
+    this.told = false;
+    this.over = false;
     this.watch = new StartWatch();
     /** @type {Taken[]} */
     this.recent = [];
     this.since = NaN;
   }
 
+  /** Counting is to begin with the next frame, whether the lifter stands still or not. */
+  startNow() {
+    this.told = true;
+  }
+
   /**
+   * One frame at a time: the next is pushed when this one is answered.
    * @param {Taken} taken
    * @param {boolean} feet are in the picture
-   * @returns {{ live: any, countIn: number, started: boolean }}
+   * @returns {Promise<Step>}
    */
-  push(taken, feet) {
+  async push(taken, feet) {
     const { t_ms } = taken;
-    let live = this.session.push(t_ms, taken.points, taken.crops);
+    this.set ??= await this.renew();
+    const live = await this.set.push(t_ms, taken.points, taken.crops);
     if (this.counting) return { live, countIn: 1, started: false };
     this.recent.push(taken);
     while (this.recent[0].t_ms < t_ms - BEFORE_MS) this.recent.shift();
     if (Number.isNaN(this.since)) this.since = t_ms;
     const countIn = this.watch.ready(t_ms, feet, live);
     const moving = live.phase === 'down' || live.phase === 'bottom' || live.phase === 'up';
-    if (countIn >= 1) {
-      live = this.start();
-      return { live, countIn, started: true };
+    if (countIn >= 1 || this.told) {
+      // Counting begins with the last seconds already in.
+      const again = await this.restart();
+      this.counting = true;
+      return { live: again ?? live, countIn, started: true };
     }
-    if (t_ms - this.since > FORGET_MS && !moving && countIn === 0) this.restart();
+    if (t_ms - this.since > FORGET_MS && !moving && countIn === 0) await this.restart();
     return { live, countIn, started: false };
   }
 
-  /** Counting begins with the last seconds already in. */
-  start() {
-    const live = this.restart();
-    this.counting = true;
-    return live;
+  /** @returns {Promise<RunningSet>} */
+  async renew() {
+    const set = await this.open();
+    set.on('set', () => { if (this.counting) this.onOver(); });
+    if (this.over) set.free();
+    return set;
   }
 
-  restart() {
-    this.session.free();
-    this.session = this.make();
+  async restart() {
+    this.set?.free();
+    this.set = await this.renew();
     this.since = this.recent[0]?.t_ms ?? NaN;
-    /** @type {any} */
-    let live = { phase: 'searching', reps: 0, standing_known: false };
-    for (const { t_ms, points, crops } of this.recent) live = this.session.push(t_ms, points, crops);
-    return live;
-  }
-
-  /**
-   * What can be judged from where the phone is: a check is seen when standing gives it a value.
-   * @returns {Record<string, any>} true or false by check and side
-   */
-  sight() {
-    const { series } = this.session.report({ series: true });
-    const seen = (/** @type {(number | null)[]} */ values) => values.some((v) => v !== null);
-    return Object.fromEntries(CHECKS.map(({ key, sided }) => [key, sided
-      ? { left: seen(series[key].left), right: seen(series[key].right) }
-      : seen(series[key])]));
+    const { set } = this;
+    // Sent at once and answered in order: only the last answer counts.
+    const answers = await Promise.all(this.recent.map(({ t_ms, points, crops }) => set.push(t_ms, points, crops)));
+    return answers.at(-1);
   }
 
   free() {
-    this.session.free();
+    this.over = true;
+    this.set?.free();
   }
 }

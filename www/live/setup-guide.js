@@ -1,7 +1,7 @@
 // @ts-check
 /** What the set-up view says: who is in the picture, the light, and what can be judged from here. */
 import { SEEN } from '../figure/joints.js';
-import { CHECKS } from '../result/words.js';
+import { CHECKS, SIDES } from '../result/words.js';
 
 const HEAD = [0, 7, 8];
 const FEET = [27, 28, 29, 30, 31, 32];
@@ -55,20 +55,41 @@ export function tiltLines(tilt) {
   return [{ word: 'yes', text: 'The phone stands level.' }];
 }
 
+/** A value is called clear or a fault with 90 % certainty (one-sided, normal distribution): so many standard errors from the line. */
+const SURE = 1.2816;
+
+/**
+ * How well a check can be judged when its error at the bottom of a squat will be `sd`: even an ordinary value must be told
+ * from its line, or only a value as far beyond the line again.
+ * @param {number | null | undefined} sd
+ * @param {number} room from an ordinary value to the nearer line
+ * @returns {Line['word']}
+ */
+function judged(sd, room) {
+  if (sd === null || sd === undefined) return 'no';
+  if (SURE * sd <= room) return 'yes';
+  return SURE * sd <= 2 * room ? 'wait' : 'no';
+}
+
 /**
  * What can be judged from here, once standing is known.
- * @param {Record<string, any> | null} can true or false by check and side
+ * @param {Record<string, any> | null} expected standard errors by check and side, as `live.can_see` gives them
+ * @param {Record<string, { low?: number | null, high?: number | null }>} faults lines by check
  * @returns {Line[]}
  */
-export function sightLines(can) {
-  if (!can) return [];
+export function sightLines(expected, faults) {
+  if (!expected) return [];
   return CHECKS.map((check) => {
-    const seen = can[check.key];
-    const left = Boolean(check.sided ? seen?.left : seen);
-    const right = Boolean(check.sided ? seen?.right : seen);
-    if (left && right) return { word: 'yes', text: `${check.label}: yes.` };
-    if (left || right) return { word: 'wait', text: `${check.label}: the ${left ? 'left' : 'right'} side only.` };
-    return { word: 'no', text: `${check.label}: not from here.${ADVICE[check.key] ? ` ${ADVICE[check.key]}` : ''}` };
+    const ordinary = check.key === 'load_left_pct' ? 50 : 0;
+    const { low, high } = faults[check.key] ?? {};
+    const room = Math.min(...[low, high].flatMap((line) => (typeof line === 'number' ? [Math.abs(line - ordinary)] : [])));
+    const words = (check.sided ? SIDES : /** @type {const} */ ([null])).map((side) => judged(side ? expected[check.key]?.[side] : expected[check.key], room));
+    const [one, other = one] = words;
+    const advice = ADVICE[check.key] ? ` ${ADVICE[check.key]}` : '';
+    if (one === 'no' && other === 'no') return { word: 'no', text: `${check.label}: not from here.${advice}` };
+    if (one === 'no' || other === 'no') return { word: 'wait', text: `${check.label}: the ${one === 'no' ? 'right' : 'left'} side only.` };
+    if (one === 'wait' || other === 'wait') return { word: 'wait', text: `${check.label}: only when it is large.${advice}` };
+    return { word: 'yes', text: `${check.label}: yes.` };
   });
 }
 

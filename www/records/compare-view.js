@@ -1,16 +1,13 @@
 // @ts-check
 /** Sets side by side: what really changed, and what is within what chance can do. */
 import { $, art, el } from '../app/dom.js';
-import { core } from '../app/core.js';
 import { number, rows } from '../result/words.js';
 import { dayOf } from './day.js';
+import { changesOf } from './over-time.js';
 import { trendSheet } from './trend-plot.js';
 
 /** @typedef {import('./store.js').Card} Card */
 /** @typedef {import('../pkg/index.js').Change} Change */
-
-/** A day in ms, for sets that share one. */
-const DAY_MS = 86_400_000;
 
 /** Word and shape by outcome. */
 const OUTCOMES = { better: ['better', 'o-better'], worse: ['worse', 'o-worse'], 'no-real-change': ['no real change', 'o-same'] };
@@ -20,9 +17,8 @@ let dispose = null;
 
 /** @param {Card[]} chosen newest first, at least two */
 export async function showComparison(chosen) {
-  const { compare } = await core();
   const sets = [...chosen].reverse();
-  const changes = compare(sets.map((card) => ({ ...card.report, day: Math.floor(Date.parse(card.made) / DAY_MS) })));
+  const changes = await changesOf(sets);
   const trends = trendSheet(sets, changes);
   dispose?.();
   dispose = trends.dispose;

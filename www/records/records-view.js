@@ -6,7 +6,9 @@ import { showTrouble } from '../app/trouble.js';
 import { measure, present } from '../flows/finish.js';
 import { showComparison } from './compare-view.js';
 import { dayOf } from './day.js';
-import { cards, change, keypoints, remove } from './store.js';
+import { megabytes } from './film-choice.js';
+import { overTime } from './over-time.js';
+import { cards, change, filmOf, keypoints, remove } from './store.js';
 import { exportAll, importAll } from './transfer.js';
 
 /** @typedef {import('./store.js').Card} Card */
@@ -17,8 +19,9 @@ const guarded = (act) => () => { act().catch(showTrouble); };
 /** @param {Card} card */
 async function openSet(card) {
   const recording = await keypoints(card.id);
-  const set = await measure({ recording, source: card.source, name: card.name });
-  await present({ ...set, id: card.id, made: card.made }, { kept: true });
+  const film = card.film_bytes === undefined ? undefined : await filmOf(card.id);
+  const set = await measure({ recording, hurts: card.hurts, source: card.source, name: card.name });
+  await present({ ...set, id: card.id, made: card.made }, { kept: true, film, filmKept: true });
 }
 
 /** @param {Card[]} gone @param {string} question */
@@ -35,7 +38,7 @@ function row(card, chosen, changed) {
   const name = el('input', { type: 'text', value: card.name, maxlength: 80, 'aria-label': `Name of the set of ${dayOf(card.made)}`, placeholder: 'no name' });
   name.addEventListener('change', guarded(async () => {
     card.name = name.value.trim();
-    await change(card);
+    await change(card.id, { name: card.name });
     announce('Renamed.');
   }));
   const tick = el('input', { type: 'checkbox', 'aria-label': `Compare the set of ${dayOf(card.made)}`, onchange: (/** @type {any} */ event) => {
@@ -43,7 +46,7 @@ function row(card, chosen, changed) {
     else chosen.delete(card.id);
     changed();
   } });
-  return el('tr', {}, el('td', {}, tick), el('td', {}, name, el('small', {}, `${dayOf(card.made)}, from ${card.source}`)),
+  return el('tr', {}, el('td', {}, tick), el('td', {}, name, el('small', {}, `${dayOf(card.made)}, from ${card.source}${card.film_bytes === undefined ? '' : `; video kept, ${megabytes(card.film_bytes)}`}`)),
     el('td', {}, String(report.reps.length)), el('td', {}, report.finding.sentence || 'Not enough seen.'),
     el('td', {}, el('button', { type: 'button', class: 'plain', onclick: guarded(() => openSet(card)) }, 'Open'),
       el('button', { type: 'button', class: 'plain', onclick: guarded(() => ask([card], 'Delete this set? It can’t be brought back.')) }, 'Delete')));
@@ -54,20 +57,21 @@ export async function showRecords() {
   /** @type {Set<string>} */
   const chosen = new Set();
   const compare = el('button', { type: 'button', disabled: true, onclick: guarded(async () => showComparison(all.filter((c) => chosen.has(c.id)))) }, 'Compare the ticked sets');
-  const pick = el('input', { type: 'file', id: 'pick-import', accept: '.gz,.json,application/gzip,application/json', hidden: true });
+  const pick = el('input', { type: 'file', id: 'pick-import', accept: '.zip,.gz,.json,application/zip,application/gzip,application/json', hidden: true });
   pick.addEventListener('change', guarded(async () => {
     const file = pick.files?.[0];
     if (!file) return;
-    const { added, known, bad } = await importAll(file);
+    const { added, known, bad, filmless } = await importAll(file);
     await showRecords();
-    const said = `${added} imported, ${known} were here already${bad ? `, ${bad} could not be read and were left out` : ''}.`;
+    const said = `${added} imported, ${known} were here already${bad ? `, ${bad} could not be read and were left out` : ''}${filmless ? `; the video of ${filmless} could not be read` : ''}.`;
     $('records-said').textContent = said;
   }));
   const list = all.length
     ? el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Kept sets' }, el('table', { class: 'reps kept' },
       el('thead', {}, el('tr', {}, ...['Compare', 'Set', 'Reps', 'What it showed', ''].map((t) => el('th', { scope: 'col' }, t || el('span', { class: 'visually-hidden' }, 'Actions'))))),
       el('tbody', {}, ...all.map((card) => row(card, chosen, () => { compare.disabled = chosen.size < 2; })))))
-    : el('p', { class: 'slip' }, 'No sets yet. Every set you measure is kept here, on this device only; videos are not kept.');
+    : el('p', { class: 'slip' }, 'No sets yet. Every set you measure is kept here, on this device only; a video only if you say so.');
+  const trends = overTime(all);
   $('records').replaceChildren(
     el('h1', { id: 'records-title', tabindex: '-1' }, 'Kept sets'),
     el('p', { id: 'records-said', role: 'status' }),
@@ -76,6 +80,6 @@ export async function showRecords() {
       all.length ? el('button', { type: 'button', class: 'plain', onclick: guarded(exportAll) }, 'Export all as one file') : null,
       el('button', { type: 'button', class: 'plain', onclick: () => pick.click() }, 'Import'), pick,
       all.length ? el('button', { type: 'button', class: 'plain', onclick: guarded(() => ask(all, `Delete all ${all.length} sets? They can’t be brought back.`)) }, 'Delete all') : null),
-    el('div', { id: 'comparison' }));
-  show('records', { source: 'this device' });
+    el('div', { id: 'comparison' }), trends.root ?? '');
+  show('records', { source: 'this device', onLeave: trends.dispose });
 }

@@ -1,75 +1,44 @@
 // @ts-check
-/** Sets kept on this device: a card each for the list, and the packed keypoints beside it. */
-import { openDB } from '../vendor/idb/index.js';
+/** Sets kept on this device: a card each for the list; the packed keypoints, and a film if the lifter said so, beside it. */
 import { Trouble } from '../app/trouble.js';
+import { database } from './database.js';
 import { gunzip, gzip } from './gzip.js';
 
-const NAME = 'underfoot';
-/** Raise with a step in `upgrade` when the form of a card changes. */
-const VERSION = 1;
-
 /** @typedef {import('../app/types.js').KeptSet} KeptSet */
+/** @typedef {import('../app/types.js').Film} Film */
 /**
  * What the list needs; the report is without its curves, which are computed anew from the keypoints.
- * @typedef {Omit<KeptSet, 'recording'>} Card
+ * @typedef {Omit<KeptSet, 'recording'> & { film_bytes?: number }} Card film_bytes: a film of that size is kept with it
  */
 
-/** @type {Promise<import('../vendor/idb/index.js').IDBPDatabase> | null} */
-let opening = null;
-
-function database() {
-  opening ??= open().catch((cause) => {
-    opening = null;
-    if (cause?.name === 'VersionError') throw new Trouble('The kept sets were written by a newer version of this page: load the page again.', { cause });
-    throw new Trouble('This browser keeps nothing here (private window, or storage is blocked): save the set as a file instead.', { cause });
-  });
-  return opening;
-}
-
-/** Async, because a browser that blocks storage throws at once. */
-async function open() {
-  return openDB(NAME, VERSION, {
-    upgrade(db, from) {
-      if (from < 1) {
-        db.createObjectStore('cards', { keyPath: 'id' }).createIndex('made', 'made');
-        db.createObjectStore('keypoints', { keyPath: 'id' });
-      }
-    },
-    // A newer page in another tab wants to change the form: let go, so that it can.
-    blocking(_from, _to, event) {
-      /** @type {IDBDatabase} */ (event.target).close();
-      opening = null;
-    },
-    terminated() { opening = null; },
-  });
-}
-
-/** @param {unknown} cause @returns {never} */
-function failed(cause) {
+/** @param {unknown} cause @param {string} what @returns {never} */
+function failed(cause, what) {
   if (cause instanceof Trouble) throw cause;
   if (cause instanceof DOMException && cause.name === 'QuotaExceededError') {
-    throw new Trouble('This device’s storage is full, so the set was not kept: save it as a file, or delete some kept sets and keep it again.', { cause });
+    throw new Trouble(`This device’s storage is full, so ${what} was not kept: save it as a file, or delete some kept sets and keep it again.`, { cause });
   }
-  throw new Trouble('The set could not be kept on this device: save it as a file.', { cause });
+  throw new Trouble(`This device did not keep ${what}: save it as a file.`, { cause });
 }
 
 /**
- * Keeps a set, whole or not at all: both parts in one transaction.
+ * Keeps a set, whole or not at all: all parts in one transaction.
  * @param {KeptSet} set
+ * @param {Film} [film] only if the lifter said so
  */
-export async function keep(set) {
+export async function keep(set, film) {
   const { recording, report, ...rest } = set;
   const { series: _, ...withoutCurves } = /** @type {any} */ (report);
   try {
     const packed = await gzip(JSON.stringify(recording));
-    const tx = (await database()).transaction(['cards', 'keypoints'], 'readwrite');
+    const tx = (await database()).transaction(['cards', 'keypoints', 'films'], 'readwrite');
     await Promise.all([
-      tx.objectStore('cards').put({ ...rest, report: withoutCurves }),
+      tx.objectStore('cards').put({ ...rest, report: withoutCurves, ...(film ? { film_bytes: film.file.size } : {}) }),
       tx.objectStore('keypoints').put({ id: set.id, packed }),
+      film ? tx.objectStore('films').put({ id: set.id, file: film.file, from_ms: film.from_ms }) : null,
       tx.done,
     ]);
   } catch (cause) {
-    failed(cause);
+    failed(cause, 'the set');
   }
   // Asked for, not waited for: the browser may refuse, and then says so nowhere.
   navigator.storage?.persist?.().catch(() => false);
@@ -88,19 +57,53 @@ export async function keypoints(id) {
   return JSON.parse(await gunzip(row.packed));
 }
 
-/** @param {Card} card with a new name or note */
-export async function change(card) {
+/** @param {string} id @returns {Promise<Film | undefined>} */
+export async function filmOf(id) {
+  return (await database()).get('films', id);
+}
+
+/**
+ * Changes a card that is still there: a set that was deleted in another tab does not come back.
+ * @param {string} id
+ * @param {Partial<Card>} fields
+ */
+export async function change(id, fields) {
   try {
-    await (await database()).put('cards', card);
+    const tx = (await database()).transaction('cards', 'readwrite');
+    const card = await tx.store.get(id);
+    if (!card) throw new Trouble('This set was deleted in another tab.');
+    await Promise.all([tx.store.put({ ...card, ...fields }), tx.done]);
   } catch (cause) {
-    failed(cause);
+    failed(cause, 'the change');
+  }
+}
+
+/**
+ * Adds a film to a kept set, or takes it away.
+ * @param {string} id
+ * @param {Film | null} film
+ */
+export async function changeFilm(id, film) {
+  try {
+    const tx = (await database()).transaction(['cards', 'films'], 'readwrite');
+    const card = await tx.objectStore('cards').get(id);
+    if (!card) throw new Trouble('This set is not kept on this device (any more), so its video can’t be kept with it.');
+    const { film_bytes: _, ...rest } = card;
+    await Promise.all([
+      tx.objectStore('cards').put(film ? { ...rest, film_bytes: film.file.size } : rest),
+      film ? tx.objectStore('films').put({ id, file: film.file, from_ms: film.from_ms }) : tx.objectStore('films').delete(id),
+      tx.done,
+    ]);
+  } catch (cause) {
+    failed(cause, 'the video');
   }
 }
 
 /** @param {string[]} ids */
 export async function remove(ids) {
-  const tx = (await database()).transaction(['cards', 'keypoints'], 'readwrite');
-  await Promise.all([...ids.flatMap((id) => [tx.objectStore('cards').delete(id), tx.objectStore('keypoints').delete(id)]), tx.done]);
+  const names = /** @type {const} */ (['cards', 'keypoints', 'films']);
+  const tx = (await database()).transaction(names, 'readwrite');
+  await Promise.all([...ids.flatMap((id) => names.map((name) => tx.objectStore(name).delete(id))), tx.done]);
 }
 
 /** @param {string} id */

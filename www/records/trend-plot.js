@@ -5,8 +5,11 @@ import { el, ink } from '../app/dom.js';
 import { keepDrawn } from '../result/keep-drawn.js';
 import { CHECKS, SIDES, markOf } from '../result/words.js';
 
+/** Room that a day takes on the axis. */
+const LABEL_PX = 62;
+
 /**
- * @param {import('./store.js').Card[]} sets oldest first
+ * @param {{ made: string, report: any }[]} sets oldest first
  * @param {import('./compare-view.js').Change[]} changes
  * @returns {{ root: HTMLElement, dispose: () => void }}
  */
@@ -14,14 +17,15 @@ export function trendSheet(sets, changes) {
   const panels = CHECKS.flatMap((check) => {
     const lines = (check.sided ? SIDES : /** @type {const} */ ([null])).flatMap((side) => {
       const change = changes.find((c) => c.check === check.key && c.side === side);
-      return change ? [{ side, change, values: sets.map((set) => meanOf(set.report.reps.map((rep) => markOf(rep, check, side)))) }] : [];
+      return change ? [{ side, change, values: sets.map((set) => meanOf(set.report.reps.map((/** @type {any} */ rep) => markOf(rep, check, side)))) }] : [];
     });
     if (!lines.length) return [];
     const row = el('div', { class: 'plot-row' });
     return [{ row, lines, group: el('figure', { class: 'plot-group' }, el('figcaption', {}, el('h3', {}, check.label, el('small', {}, ` ${check.unit}, mean of the set`))), row) }];
   });
   const root = el('div', { class: 'plots' }, ...panels.map((p) => p.group));
-  const drawAll = () => panels.flatMap(({ row, lines }) => lines.map((line) => draw(row, line, Math.max(150, Math.floor(row.clientWidth / lines.length) - 8))));
+  const days = sets.map((set) => new Date(set.made).toLocaleDateString(undefined, { day: 'numeric', month: 'short' }));
+  const drawAll = () => panels.flatMap(({ row, lines }) => lines.map((line) => draw(row, line, days, Math.max(150, Math.floor(row.clientWidth / lines.length) - 8))));
   return { root, dispose: keepDrawn(root, drawAll) };
 }
 
@@ -31,9 +35,9 @@ function meanOf(marks) {
   return seen.length ? seen.reduce((a, b) => a + b, 0) / seen.length : null;
 }
 
-/** @param {HTMLElement} row @param {{ side: 'left' | 'right' | null, change: import('./compare-view.js').Change, values: (number | null)[] }} line @param {number} width */
-function draw(row, { side, change, values }, width) {
-  const [soft, rule, wash, strong] = ['--ink-soft', '--rule', '--wash', '--ink'].map(ink);
+/** @param {HTMLElement} row @param {{ side: 'left' | 'right' | null, change: import('./compare-view.js').Change, values: (number | null)[] }} line @param {string[]} days @param {number} width */
+function draw(row, { side, change, values }, days, width) {
+  const [soft, rule, wash, strong, sheet] = ['--ink-soft', '--rule', '--wash', '--ink', '--sheet'].map(ink);
   const at = values.map((_, i) => i + 1);
   const band = (/** @type {number} */ k) => at.map(() => change.earlier + k * change.mdc95);
   const all = [...values.filter((v) => v !== null), ...band(1), ...band(-1)];
@@ -45,11 +49,34 @@ function draw(row, { side, change, values }, width) {
   const plot = new uPlot({
     width, height: 190, title, legend: { show: false }, cursor: { show: false }, select: { show: false, left: 0, top: 0, width: 0, height: 0 },
     scales: { x: { time: false, range: [0.6, at.length + 0.4] }, y: { range: [Math.min(...all) - pad, Math.max(...all) + pad] } },
-    axes: [{ ...axis, size: 26, splits: () => at, values: () => at.map((i) => `set ${i}`) }, { ...axis, size: 38, space: 34 }],
+    axes: [{ ...axis, size: 26, splits: () => labelled(at.length, width), values: (_, shown) => shown.map((i) => days[i - 1]) }, { ...axis, size: 38, space: 34 }],
     bands: [{ series: [1, 2], fill: wash }],
-    series: [{}, hidden, hidden, { stroke: strong, width: 2, points: { show: true, size: 9, fill: strong } }],
+    series: [{}, hidden, hidden, { stroke: strong, width: 2, spanGaps: true, points: { show: true, size: 8, fill: strong } }],
+    hooks: { draw: [(u) => ring(u, values, strong, sheet)] },
   }, /** @type {uPlot.AlignedData} */ ([at, band(1), band(-1), values]), row);
   plot.root.setAttribute('role', 'img');
   plot.root.setAttribute('aria-label', `${title}: ${change.sentence}`);
   return plot;
+}
+
+/** Which sets get their day written: as many as there is room for, the last always. @param {number} count @param {number} width @returns {number[]} */
+function labelled(count, width) {
+  const step = Math.ceil(count / Math.max(1, Math.floor(width / LABEL_PX)));
+  return Array.from({ length: count }, (_, i) => i + 1).filter((i) => (count - i) % step === 0);
+}
+
+/** The latest set stands out by its shape. @param {uPlot} u @param {(number | null)[]} values @param {string} strong @param {string} sheet */
+function ring(u, values, strong, sheet) {
+  const last = values.findLastIndex((v) => v !== null);
+  if (last < 0) return;
+  const { ctx } = u;
+  ctx.save();
+  ctx.beginPath();
+  ctx.arc(u.valToPos(last + 1, 'x', true), u.valToPos(/** @type {number} */ (values[last]), 'y', true), 7 * devicePixelRatio, 0, 2 * Math.PI);
+  ctx.fillStyle = sheet;
+  ctx.strokeStyle = strong;
+  ctx.lineWidth = 3 * devicePixelRatio;
+  ctx.fill();
+  ctx.stroke();
+  ctx.restore();
 }

@@ -14,13 +14,13 @@ import { viewWords } from './words.js';
 /**
  * @param {import('../app/types.js').KeptSet} set its report needs `series`
  * @param {{ label: string, act: () => void }[]} actions buttons under the cue
- * @param {File} [film] the video it was read from, while the page still has it
+ * @param {{ film: import('../app/types.js').Film, choice: HTMLElement }} [filmed] the video it was read from, and whether to keep it
  */
-export async function showResult(set, actions, film) {
+export async function showResult(set, actions, filmed) {
   const { recording, report } = set;
   const index = await jointIndex(recording.layout);
   const feet = footDiagram(report.series);
-  const player = createPlayer(recording, index, { film, reps: report.reps, onFrame: (frame) => feet.show(frame) });
+  const player = createPlayer(recording, index, { film: filmed?.film, reps: report.reps, onFrame: (frame) => feet.show(frame) });
   const seek = (/** @type {number} */ t_ms) => {
     player.seek(t_ms);
     player.root.scrollIntoView({ block: 'nearest' });
@@ -33,7 +33,7 @@ export async function showResult(set, actions, film) {
     el('div', { class: 'result-top' },
       el('div', {}, cueCard(report), adviceCard(report),
         el('p', { class: 'actions' }, ...actions.map(({ label, act }) => el('button', { type: 'button', class: 'plain', onclick: act }, label)))),
-      el('div', { class: 'result-side' }, player.root, feet.root)),
+      el('div', { class: 'result-side' }, el('div', {}, player.root, filmed?.choice), feet.root)),
     el('section', {}, el('h2', {}, 'Repetition by repetition'), repTable(report, seek)),
     plots ? el('section', { class: 'plot-section' }, el('h2', {}, 'Over the lift'),
       el('p', {}, 'Thin lines are repetitions (the last one dashed), the thick line their mean, the band its 95 % error. Hatched ground counts as a fault.'), plots.root) : '',

@@ -1,0 +1,62 @@
+// @ts-check
+/** One set being measured. Its frames are held here as well as in the worker: should that fail, the set is measured from them. */
+import { analyze, openSession } from './measurer.js';
+
+const OPTIONS = /** @type {const} */ (['thresholds', 'hurts', 'look_again_days']);
+
+export class RunningSet {
+  /** @param {any} setup @param {import('./measurer.js').AnySession} session */
+  constructor(setup, session) {
+    this.setup = setup;
+    this.session = session;
+    /** @type {{ t_ms: number, points: any }[]} */
+    this.frames = [];
+  }
+
+  /** @param {any} setup what a session takes */
+  static async open(setup) {
+    return new RunningSet(setup, await openSession(setup));
+  }
+
+  /**
+   * @param {number} t_ms
+   * @param {any} points
+   * @param {any[]} [crops]
+   * @returns {Promise<import('../pkg/index.js').Live>}
+   */
+  async push(t_ms, points, crops) {
+    const live = await this.session.push(t_ms, points, crops);
+    this.frames.push({ t_ms, points });
+    return live;
+  }
+
+  /** @param {string} type @param {() => void} listener */
+  on(type, listener) {
+    this.session.addEventListener(type, listener);
+  }
+
+  /** @returns {Promise<{ recording: any, report: import('./types.js').Report }>} */
+  async take() {
+    try {
+      const [recording, report] = await Promise.all([this.session.recording(), this.session.report({ series: true })]);
+      return { recording, report };
+    } catch (cause) {
+      if (!this.frames.length) throw cause;
+      const setup = { ...this.setup };
+      const options = Object.fromEntries(OPTIONS.map((key) => [key, setup[key]]));
+      for (const key of OPTIONS) delete setup[key];
+      const recording = { ...setup, frames: this.frames.map(({ t_ms, points }) => ({ t_ms, points: listed(points) })) };
+      return { recording, report: await analyze(recording, { series: true, ...options }) };
+    }
+  }
+
+  free() {
+    Promise.resolve(this.session.free()).catch(() => {});
+  }
+}
+
+/** Flat points as a recording's list. @param {any} points */
+function listed(points) {
+  if (!points || typeof points[0] !== 'number') return points ?? null;
+  return Array.from({ length: points.length / 3 }, (_, i) => [points[3 * i], points[3 * i + 1], points[3 * i + 2]]);
+}
