@@ -54,6 +54,7 @@ for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
       await shownReps(page);
       await look(page, 'result');
       for (const hurts of /** @type {const} */ (['yes', 'no'])) {
+        await page.click('#home');
         await page.setInputFiles('#pick-keypoints', file('set.json', JSON.stringify(exampleRecording())));
         await page.waitForSelector('#before[open]');
         await page.check('#before input[name=hurts][value=yes]');
@@ -90,6 +91,8 @@ for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
       await look(page, 'during the set');
       await page.click('#end-set');
       await page.waitForSelector('#result:not([hidden])');
+      await page.click('#home');
+      await standIn(page, { stays: true, live: false });
       await page.setInputFiles('#pick-video', CLIP);
       await answerBefore(page);
       await page.waitForSelector('#work:not([hidden])');

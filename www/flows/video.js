@@ -43,8 +43,9 @@ export async function runVideo(file) {
     await present(await finish(set, { source, before }), { film: { file, from_ms: 0 } });
     if (cut) showTrouble(new Trouble(`The video could not be read to its end (${sentence(cut)}) What was read until then is below.`));
   } catch (error) {
+    const cancelled = stop.signal.aborted;
     if (!left) back();
-    if (!stop.signal.aborted) throw error;
+    if (!cancelled) throw error;
   } finally {
     set?.free();
     estimator?.close();
