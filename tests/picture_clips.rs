@@ -148,12 +148,13 @@ impl Clip {
             }
         }
         let seen = (self.frames.len() - standing) * 8 / 10;
-        assert!(lifts.len() >= seen, "{} lifts", lifts.len());
-        // From the side a roll can't be told from a lift of the nearer edge: none is given.
+        // From the side a roll can't be told from a lift of the nearer edge, and from the front the
+        // heel is hidden: none is given.
+        let counts = (lifts.len(), rolls.len());
         if self.about["name"].as_str().unwrap().contains("side") {
-            assert!(rolls.is_empty(), "{} rolls", rolls.len());
+            assert!(counts.0 >= seen && counts.1 == 0, "{counts:?}");
         } else {
-            assert!(rolls.len() >= seen, "{} rolls", rolls.len());
+            assert!(counts.0 == 0 && counts.1 >= seen, "{counts:?}");
         }
         let peak = |v: &[(underfoot::measures::Estimate, f64)]| {
             v.windows(3)
@@ -218,6 +219,5 @@ fn a_foot_that_rolls_inward_is_seen_from_the_front() {
         let run = clip.run(trouble);
         assert!(run.roll.1 > 6.0);
         assert!((run.roll.0 - run.roll.1).abs() < 3.0, "{trouble:?} {run:?}");
-        assert!(run.lift.0 < 5.0, "{trouble:?} {run:?}");
     }
 }

@@ -18,10 +18,11 @@
 //! Crops may come with other offsets and scales than the first; they are then resampled.
 //!
 //! # What to make of it
-//! A lift read from front carries the error of a hidden heel; a foot of which less than eight
-//! patches behind the ball are seen (the far one from the side, as a rule) gives neither lift nor
-//! roll, and whoever needs one should rather call it unseen than trust a keypoint. A roll of a
-//! bare foot is a lower bound: plain skin shows little of it.
+//! A lift is told where the heel's picture is seen: not from in front of the toes. A roll is told
+//! only along the foot, from front or behind; that of a plain foot is a lower bound, corrected by
+//! what is worn ([`FootTracker::worn`]). A foot of which less than eight patches behind the ball
+//! are seen (the far one from the side, as a rule) gives neither, and whoever needs one should
+//! rather call it unseen than trust a keypoint.
 pub mod corners;
 mod feet;
 pub mod flow;

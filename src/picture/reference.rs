@@ -53,6 +53,8 @@ pub(crate) struct Reference {
     pub height: usize,
     pub features: Vec<Feature>,
     pub small: Small,
+    /// How far the foot is seen below where the standing fit puts it, px.
+    pub habit: f64,
     /// Root mean square noise of a pixel between standing frames, grey levels.
     pub noise: f32,
     /// Mean brightness of the crop, grey levels.
@@ -166,6 +168,7 @@ impl Reference {
             height,
             features,
             small,
+            habit,
             noise,
             brightness: base.data().iter().sum::<f32>() / base.data().len().max(1) as f32,
         })

@@ -22,9 +22,12 @@ const LIT: std::ops::Range<f32> = 0.62..1.4;
 /// (in rendered clips with known truth 0.77 to 0.87 in shoes, of which one read 0.53; 0.31 to 0.51
 /// in bare feet). By what is worn: not known, bare feet, shoes.
 const SLIDE: [[f64; 2]; 3] = [[0.65, 0.2], [0.5, 0.12], [0.8, 0.15]];
-/// Error of a lift that the camera in front of the foot reads from the instep, the heel being
-/// hidden, mm; and the error at which a lift counts as unseen.
-const HIDDEN_SD: f64 = 1.0;
+/// How much the camera may look at the toes for a lift to be told (cosine squared of the bearing
+/// from the foot's axis; about 42 degrees off). Nearer the front the heel is hidden, and the instep
+/// of a plain shoe hardly shows what happens behind it: in drawn feet 16 mm read 1 to 12 there.
+const TOEWARD: f64 = 0.55;
+/// Error of a lift seen wholly from the toes, mm; and the error at which a lift counts as unseen.
+const HIDDEN_SD: f64 = 4.0;
 const LARGEST_SD: f64 = 7.5;
 /// The same for a roll, degrees; and how much the camera must look along the foot to tell one (its
 /// sine squared, about 50 degrees off): from the side a roll looks like a lift.
@@ -104,10 +107,14 @@ impl FootTracker {
             sd: (own.to_degrees() / slide).hypot(slide_sd / slide * roll),
         };
         let leg: &Leg = &self.kinematics.leg;
-        // Bases of the toes: at the ball, a quarter of foot length apart, on the axis' inner third.
-        let base = |across: f64, back: f64| -> DVec3 {
-            leg.ball + leg.medial * (across * self.kinematics.foot_m)
-                - leg.along * (back * self.kinematics.foot_m)
+        let foot = self.kinematics.foot_m;
+        // Where the foot meets the floor: the back of the heel; the toes' bases at the ball, a
+        // quarter of foot length apart, on the axis' inner third.
+        let contact = |part, ahead: f64, across: f64| {
+            let heel = DVec3::new(leg.heel.x, 0.0, leg.heel.z);
+            let at = heel + (leg.along * ahead + leg.medial * across) * foot;
+            let seen = self.kinematics.picture_of(q, part, at)?;
+            Some(seen + DVec2::Y * self.reference.habit)
         };
         let mut agreeing = [0; Part::COUNT];
         let mut patches = [0; Part::COUNT];
@@ -117,7 +124,8 @@ impl FootTracker {
         }
         let seen = rear >= SUPPORT && patches[Part::Rear as usize] >= ENOUGH;
         FootMotion {
-            heel_lift_mm: (seen && lift.sd < LARGEST_SD).then_some(lift),
+            heel_lift_mm: (seen && lift.sd < LARGEST_SD && self.kinematics.toeward() < TOEWARD)
+                .then_some(lift),
             foot_roll_deg: (seen
                 && roll.sd < LARGEST_ROLL_SD
                 && self.kinematics.endwise() > ENDWISE)
@@ -125,9 +133,9 @@ impl FootTracker {
             slip_mm: [slip(SLIP), slip(SLIP + 1)],
             shake_px: DVec2::new(q[SHAKE], q[SHAKE + 1]),
             contacts_px: [
-                self.kinematics.picture_of(q, Part::Rear, leg.heel),
-                self.kinematics.picture_of(q, Part::Fore, base(0.1, 0.0)),
-                self.kinematics.picture_of(q, Part::Fore, base(-0.18, 0.1)),
+                contact(Part::Rear, 0.0, 0.0).filter(|_| seen),
+                contact(Part::Fore, 0.74, 0.1),
+                contact(Part::Fore, 0.64, -0.18),
             ],
             agreeing,
             patches,

@@ -11,6 +11,8 @@ export class RunningSet {
     this.session = session;
     /** @type {{ t_ms: number, points: any }[]} */
     this.frames = [];
+    /** How the feet were followed in each frame. @type {import('../figure/tracked-foot.js').Feet[]} */
+    this.feet = [];
   }
 
   /** @param {any} setup what a session takes */
@@ -25,8 +27,10 @@ export class RunningSet {
    * @returns {Promise<import('../pkg/index.js').Live>}
    */
   async push(t_ms, points, crops) {
-    const live = await this.session.push(t_ms, points, crops);
+    // Asked together: a worker answers both in one go.
+    const [live, feet] = await Promise.all([this.session.push(t_ms, points, crops), this.session.feet()]);
     this.frames.push({ t_ms, points });
+    this.feet.push(feet);
     return live;
   }
 

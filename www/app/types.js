@@ -35,6 +35,7 @@
  * @typedef {object} Film
  * @property {Blob} file
  * @property {number} from_ms the recording's time at which it begins
+ * @property {import('../figure/tracked-foot.js').Feet[]} [feet] how the feet were followed in each frame of the recording
  */
 
 export {};

@@ -1,27 +1,54 @@
 // @ts-check
-/** The filmed video beside its figure: the same moment, if the reader wants to see it. */
+/** The filmed video beside its figure: the same moment, if the reader wants to see it, with the feet as they were followed. */
 import { el } from '../app/dom.js';
+import { CloseUp } from './close-up.js';
+import { drawFeet } from './tracked-foot.js';
+
+/** Longest side of what is drawn over the video, px, and at most so many for one of the recording's. */
+const DRAWN = 1080;
+const FINEST = 2;
 
 /**
  * @param {import('../app/types.js').Film} film
+ * @param {{ width: number, height: number }} image the picture that the feet's points refer to
  * @param {HTMLElement} figure shown instead while the video is off
  */
-export function createFilm({ file, from_ms }, figure) {
+export function createFilm({ file, from_ms, feet = [] }, image, figure) {
   const url = URL.createObjectURL(file);
-  const video = el('video', { src: url, playsinline: true, preload: 'auto', hidden: true, 'aria-label': 'The video at the moment set below' });
+  const video = el('video', { src: url, playsinline: true, preload: 'auto', 'aria-label': 'The video at the moment set below' });
   video.muted = true;
+  const over = el('canvas', { 'aria-hidden': 'true' });
+  const scale = Math.min(FINEST, DRAWN / Math.max(image.width, image.height));
+  over.width = Math.round(image.width * scale);
+  over.height = Math.round(image.height * scale);
+  const pen = /** @type {CanvasRenderingContext2D} */ (over.getContext('2d'));
+  const root = el('div', { class: 'film', hidden: true }, video, over);
+  const near = new CloseUp();
+  let shown = 0;
+  const draw = () => {
+    if (root.hidden) return;
+    pen.clearRect(0, 0, over.width, over.height);
+    drawFeet(pen, feet[shown], ([x, y]) => [x * scale, y * scale]);
+    near.draw(pen, video, video.videoWidth / image.width, feet[shown]);
+  };
+  // The close-up is cut from the picture that a seek brings.
+  video.addEventListener('seeked', draw);
   const tick = el('input', { type: 'checkbox', onchange: () => {
-    video.hidden = !tick.checked;
+    root.hidden = !tick.checked;
     figure.hidden = tick.checked;
+    draw();
   } });
+  const followed = feet.some((f) => f?.left?.outline.length || f?.right?.outline.length);
   return {
-    video,
-    choice: el('label', { class: 'tick' }, tick, 'Show the video'),
-    /** @param {number} t_ms @param {boolean} playing the video then runs by itself and is only set right when it drifts */
-    at(t_ms, playing) {
+    root,
+    choice: el('label', { class: 'tick' }, tick, followed ? 'Show the video, with the feet as they were followed' : 'Show the video'),
+    /** @param {number} frame @param {number} t_ms @param {boolean} playing the video then runs by itself and is only set right when it drifts */
+    at(frame, t_ms, playing) {
+      shown = frame;
       const wanted = Math.max(0, t_ms - from_ms);
       const apart = Math.abs(video.currentTime * 1000 - wanted);
       if (apart > (playing ? 250 : 1)) video.currentTime = wanted / 1000;
+      draw();
     },
     play: () => { video.play().catch(() => {}); },
     pause: () => video.pause(),

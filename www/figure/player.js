@@ -27,7 +27,7 @@ export function createPlayer(recording, index, options = {}) {
   const slider = el('input', { type: 'range', min: 0, max: frames.length - 1, value: 0, step: 1, class: 'scrub', 'aria-label': 'Moment in the set' });
   const clock = el('output', { class: 'figures clock' });
   const button = el('button', { type: 'button', class: 'play' }, 'Play');
-  const film = options.film ? createFilm(options.film, canvas) : null;
+  const film = options.film ? createFilm(options.film, recording.image, canvas) : null;
   let at = 0;
   let playing = 0;
   let from = { t: 0, now: 0 };
@@ -36,7 +36,7 @@ export function createPlayer(recording, index, options = {}) {
   const showFrame = (frame) => {
     at = frame;
     stage.draw(frame);
-    film?.at(times[frame], playing !== 0);
+    film?.at(frame, times[frame], playing !== 0);
     slider.value = String(frame);
     const text = `${((times[frame] - times[0]) / 1000).toFixed(1)} s`;
     clock.textContent = text;
@@ -75,7 +75,7 @@ export function createPlayer(recording, index, options = {}) {
   const seek = (/** @type {number} */ t_ms) => { stop(); showFrame(nearest(times, t_ms)); };
   const marks = (options.reps ?? []).map((rep) => el('button', { type: 'button', class: 'mark-rep', onclick: () => seek(rep.bottom_ms), 'aria-label': `To the bottom of repetition ${rep.index}` }, String(rep.index)));
   const root = el('div', { class: 'player' },
-    el('div', { class: 'frame' }, canvas, film?.video),
+    el('div', { class: 'frame' }, canvas, film?.root),
     el('div', { class: 'transport' }, button, slider, clock),
     film?.choice,
     marks.length ? el('div', { class: 'marks' }, el('span', { class: 'note-label' }, 'Bottom of'), ...marks) : null);

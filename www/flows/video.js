@@ -8,7 +8,7 @@ import { RunningSet } from '../app/running-set.js';
 import { back, show } from '../app/screens.js';
 import { Trouble, sentence, showTrouble } from '../app/trouble.js';
 import { Estimator, LAYOUT } from '../input/estimator.js';
-import { feetCrops } from '../input/feet-crop.js';
+import { FeetCrops } from '../input/feet-crop.js';
 import { openVideo } from '../input/video-file.js';
 import { Overlay } from '../figure/overlay.js';
 import { finish, present } from './finish.js';
@@ -40,7 +40,7 @@ export async function runVideo(file) {
     const { ended, cut } = await readFrames(video, estimator, set, stop.signal);
     if (left) return;
     if (!ended && !keep) return back();
-    await present(await finish(set, { source, before }), { film: { file, from_ms: 0 } });
+    await present(await finish(set, { source, before }), { film: { file, from_ms: 0, feet: set.feet } });
     if (cut) showTrouble(new Trouble(`The video could not be read to its end (${sentence(cut)}) What was read until then is below.`));
   } catch (error) {
     const cancelled = stop.signal.aborted;
@@ -61,6 +61,7 @@ export async function runVideo(file) {
  */
 async function readFrames(video, estimator, set, signal) {
   const overlay = new Overlay($('work-picture'), video.width, video.height);
+  const crops = new FeetCrops();
   let people = 0;
   let start = 0;
   try {
@@ -69,9 +70,9 @@ async function readFrames(video, estimator, set, signal) {
       start ||= performance.now();
       const points = await estimator.estimate(picture, video.width, video.height, t_ms);
       const pen = /** @type {CanvasRenderingContext2D} */ (picture.getContext('2d'));
-      const live = await set.push(t_ms, points, points ? feetCrops(pen, points) : undefined);
+      const live = await set.push(t_ms, points, crops.cut(pen, points));
       if (points) people += 1;
-      overlay.draw(picture, points);
+      overlay.draw(picture, points, set.feet.at(-1));
       const count = set.frames.length;
       const pace = (performance.now() - start) / count;
       progress(t_ms / 1000 / video.duration_s, `${(t_ms / 1000).toFixed(1)} of ${video.duration_s.toFixed(1)} s`, `${count} frames, ${Math.round(pace)} ms each · ${live.reps} repetitions so far`);

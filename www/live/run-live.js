@@ -9,7 +9,7 @@ import { checkOptions } from '../asked/asked.js';
 import { faultLines } from '../result/thresholds.js';
 import { Overlay } from '../figure/overlay.js';
 import { LAYOUT } from '../input/estimator.js';
-import { feetCrops } from '../input/feet-crop.js';
+import { FeetCrops } from '../input/feet-crop.js';
 import { facesUser } from './camera-stream.js';
 import { listenForEnd } from './endings.js';
 import { FilmMaker } from './film-maker.js';
@@ -17,7 +17,7 @@ import { FrameLoop } from './frame-loop.js';
 import { meanLuma } from './light.js';
 import { buildLive } from './live-screen.js';
 import { LiveSet } from './live-set.js';
-import { frameLines, sightLines, tiltLines } from './setup-guide.js';
+import { followLines, frameLines, sightLines, tiltLines } from './setup-guide.js';
 import { faultWord, speak, tone } from './sounds.js';
 import { TiltSensor } from './tilt.js';
 
@@ -86,7 +86,13 @@ export async function runLive(stream, before, choice, loader) {
     film()?.cancel();
     return without(how);
   }
-  return { what: 'done', set: running.set, film: await film()?.finish(), why: how.why && `${how.why}: what was seen until then is below.` };
+  return { what: 'done', set: running.set, film: await finished(film(), running.set), why: how.why && `${how.why}: what was seen until then is below.` };
+}
+
+/** @param {FilmMaker | null} film @param {RunningSet} set */
+async function finished(film, set) {
+  const made = await film?.finish();
+  return made && { ...made, feet: set.feet };
 }
 
 /** @param {End} how @returns {Outcome} */
@@ -119,6 +125,7 @@ function frames({ faults, screen, estimator, set, tilt, width, height }, failed)
   const canvas = document.createElement('canvas');
   [canvas.width, canvas.height] = [width, height];
   const pen = /** @type {CanvasRenderingContext2D} */ (canvas.getContext('2d', { willReadFrequently: true }));
+  const crops = new FeetCrops();
   const overlay = new Overlay(screen.overlay, width, height);
   let beats = 0;
   let reps = 0;
@@ -139,10 +146,11 @@ function frames({ faults, screen, estimator, set, tilt, width, height }, failed)
     if (loop.stopped) return { estimator_ms: t1 - t0, core_ms: 0 };
     if (loop.pace.taken % LIGHT_EVERY === 0) luma = meanLuma(pen);
     const { lines, ready } = frameLines(points, width, height, luma);
-    overlay.draw(canvas, points);
     if (set.counting) film?.add(canvas, t_ms);
-    const { live, countIn, started } = await set.push({ t_ms, points, crops: points ? feetCrops(pen, points) : undefined }, ready);
+    const { live, countIn, started } = await set.push({ t_ms, points, crops: crops.cut(pen, points) }, ready);
     const t2 = performance.now();
+    const feet = set.set?.feet.at(-1);
+    overlay.draw(canvas, points, feet);
     if (loop.stopped) return { estimator_ms: t1 - t0, core_ms: t2 - t1 };
     if (started) {
       screen.counting(true);
@@ -160,7 +168,7 @@ function frames({ faults, screen, estimator, set, tilt, width, height }, failed)
       reps = live.reps;
     } else {
       beat(countIn);
-      screen.guide([...lines, ...tiltLines(tilt.now()), ...sightLines(live.can_see, faults)]);
+      screen.guide([...lines, ...tiltLines(tilt.now()), ...(live.standing_known ? followLines(feet) : []), ...sightLines(live.can_see, faults)]);
       screen.say(countIn > 0 ? 'Stay still…' : 'Stand still, facing as you will squat, and it starts.');
     }
     if (loop.pace.taken % DETAILS_EVERY === 0) screen.details(loop.pace, width, height);

@@ -55,6 +55,20 @@ export function tiltLines(tilt) {
   return [{ word: 'yes', text: 'The phone stands level.' }];
 }
 
+/** Why a foot is not followed. @type {Record<string, string>} */
+const LOST = { dark: 'it is too dark', blurred: 'its picture is blurred', covered: 'it is hidden, or was set elsewhere', 'no-picture': 'it is out of the picture' };
+
+/**
+ * Whether the feet's own picture is followed, once standing is known.
+ * @param {import('../figure/tracked-foot.js').Feet} [feet]
+ * @returns {Line[]}
+ */
+export function followLines(feet) {
+  const without = SIDES.filter((side) => !feet?.[side]?.outline.length);
+  if (!without.length) return [{ word: 'yes', text: 'Both feet are followed in the picture.' }];
+  return without.map((side) => ({ word: 'wait', text: `The ${side} foot can’t be followed in the picture: ${LOST[feet?.[side]?.lost ?? ''] ?? 'too little of it shows'}.` }));
+}
+
 /** A value is called clear or a fault with 90 % certainty (one-sided, normal distribution): so many standard errors from the line. */
 const SURE = 1.2816;
 

@@ -34,7 +34,7 @@ export async function keep(set, film) {
     await Promise.all([
       tx.objectStore('cards').put({ ...rest, report: withoutCurves, ...(film ? { film_bytes: film.file.size } : {}) }),
       tx.objectStore('keypoints').put({ id: set.id, packed }),
-      film ? tx.objectStore('films').put({ id: set.id, file: film.file, from_ms: film.from_ms }) : null,
+      film ? tx.objectStore('films').put({ id: set.id, file: film.file, from_ms: film.from_ms, feet: film.feet ?? [] }) : null,
       tx.done,
     ]);
   } catch (cause) {
@@ -91,7 +91,7 @@ export async function changeFilm(id, film) {
     const { film_bytes: _, ...rest } = card;
     await Promise.all([
       tx.objectStore('cards').put(film ? { ...rest, film_bytes: film.file.size } : rest),
-      film ? tx.objectStore('films').put({ id, file: film.file, from_ms: film.from_ms }) : tx.objectStore('films').delete(id),
+      film ? tx.objectStore('films').put({ id, file: film.file, from_ms: film.from_ms, feet: film.feet ?? [] }) : tx.objectStore('films').delete(id),
       tx.done,
     ]);
   } catch (cause) {

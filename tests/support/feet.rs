@@ -1,0 +1,381 @@
+//! Draws two feet on a floor, seen from anywhere: an invented scene for tests of the foot tracker.
+//!
+//! Rays of a pinhole camera (e.g. the OpenCV documentation, "Camera Calibration and 3D
+//! Reconstruction") are followed until they meet a foot, a shank or the floor. Shape, hinge, edges
+//! and texture are of this file's own making and not the tracker's.
+
+use glam::{DQuat, DVec2, DVec3};
+use underfoot::keypoints::{ImageSize, Layout, Setup};
+use underfoot::picture::GreyView;
+use underfoot::standing::camera::{Camera, Placement};
+use underfoot::standing::priors::{Priors, Unknown};
+use underfoot::standing::{Body, body::Leg};
+
+/// What the left foot, the light and the camera do in one frame.
+#[derive(Clone, Copy, Debug)]
+pub struct Moment {
+    /// Pitch about the ball, rad.
+    pub pitch: f64,
+    /// Roll over the edge, inward +, rad.
+    pub roll: f64,
+    /// Forward lean of the shanks, rad; the shadow goes with it.
+    pub lean: f64,
+    /// Camera's shake, px.
+    pub shake: DVec2,
+    /// Floor's shift under the foot, m: it should not matter to the foot.
+    pub floor: f64,
+}
+
+pub const STILL: Moment = Moment {
+    pitch: 0.0,
+    roll: 0.0,
+    lean: 0.2,
+    shake: DVec2::ZERO,
+    floor: 0.0,
+};
+
+pub struct Room {
+    pub camera: Camera,
+    pub body: Body,
+    pub origin: DVec2,
+    pub size: (usize, usize),
+    /// Contrast of the shoe's pattern, grey levels; 0 is plain.
+    pub pattern: f64,
+    /// How far the drawn feet lie below the fitted ones, px: estimators put heels too high.
+    pub habit: f64,
+}
+
+/// Heel point to where the drawn heel ends, in foot lengths.
+const BACK: f64 = 0.06;
+/// Medial and lateral edge that the foot rolls over, in foot lengths.
+const EDGES: [f64; 2] = [0.05, -0.12];
+
+/// Along the foot, height, half breadth; in foot lengths.
+const SHAPE: [[f64; 3]; 6] = [
+    [-BACK, 0.30, 0.09],
+    [0.10, 0.36, 0.125],
+    [0.35, 0.34, 0.135],
+    [0.62, 0.21, 0.17],
+    [0.85, 0.14, 0.17],
+    [1.02, 0.07, 0.07],
+];
+
+fn shape(ahead: f64) -> Option<[f64; 2]> {
+    let i = SHAPE.iter().position(|s| s[0] > ahead)?;
+    let (a, b) = (SHAPE.get(i.checked_sub(1)?)?, SHAPE[i]);
+    let t = (ahead - a[0]) / (b[0] - a[0]);
+    Some([a[1] + t * (b[1] - a[1]), a[2] + t * (b[2] - a[2])])
+}
+
+fn waves(x: f64, y: f64, z: f64) -> f64 {
+    (130.0 * x + 70.0 * y + 50.0 * z).sin()
+        + 0.8 * (-90.0 * x + 150.0 * y + 60.0 * z + 1.0).sin()
+        + 0.6 * (220.0 * x - 40.0 * y - 90.0 * z + 2.0).sin()
+        + 0.5 * (40.0 * x + 60.0 * y + 190.0 * z + 0.4).sin()
+}
+
+impl Room {
+    /// A room seen from `azimuth` degrees (0 in front, 90 on the lifter's left).
+    pub fn new(azimuth: f64) -> Self {
+        let image = ImageSize {
+            width: 540.0,
+            height: 960.0,
+        };
+        let setup = Setup::new(Layout::named("blazepose-33").unwrap(), image);
+        let mut x = Priors::new(&setup).mean;
+        x[Unknown::ToeOutLeft.index()] = 0.2;
+        x[Unknown::ToeOutRight.index()] = 0.15;
+        let placement = Placement {
+            azimuth: azimuth.to_radians(),
+            distance: 2.6,
+            height: 0.7,
+            pitch: -0.1,
+            roll: 0.01,
+            yaw: 0.0,
+        };
+        let camera = Camera::new(&placement, 830.0, DVec2::new(270.0, 480.0));
+        let body = Body::new(&x, true);
+        let leg = &body.legs[0];
+        let size = (150, 120);
+        let middle = camera.project((leg.ball + leg.ankle) / 2.0).unwrap();
+        let half = DVec2::new(size.0 as f64, size.1 as f64) / 2.0;
+        Self {
+            camera,
+            body,
+            origin: (middle - half).round(),
+            size,
+            pattern: 22.0,
+            habit: 6.0,
+        }
+    }
+
+    /// What the standing fit might make of the camera: its bearing, distance and scale a little off.
+    pub fn fitted(&self) -> Camera {
+        let mut fitted = self.camera;
+        let turn = DQuat::from_axis_angle(DVec3::Y, 0.02);
+        fitted.place = turn * fitted.place;
+        for axis in [&mut fitted.right, &mut fitted.up, &mut fitted.forward] {
+            *axis = turn * *axis;
+        }
+        fitted.focal *= 1.02;
+        // Looks at the same spot.
+        let leg = &self.body.legs[0];
+        let at = (leg.ball + leg.ankle) / 2.0;
+        let (a, b) = (
+            self.camera.project(at).unwrap(),
+            fitted.project(at).unwrap(),
+        );
+        fitted.centre += a - b;
+        fitted
+    }
+
+    /// Rise of the back of the heel at the heel point's height, mm.
+    pub fn lift_mm(&self, at: &Moment) -> f64 {
+        let leg = &self.body.legs[0];
+        let heel = leg.heel - leg.along * (0.05 * self.body.foot);
+        let motion = Turned::new(leg, at, self.body.foot);
+        1000.0 * (motion.rear(heel).y - heel.y)
+    }
+
+    /// The grey picture of a moment, 0 to 255, not rounded.
+    pub fn draw(&self, at: &Moment) -> Vec<f64> {
+        let (w, h) = self.size;
+        let turned = [
+            Turned::new(&self.body.legs[0], at, self.body.foot),
+            Turned::new(
+                &self.body.legs[1],
+                &Moment {
+                    pitch: 0.0,
+                    roll: 0.0,
+                    ..*at
+                },
+                self.body.foot,
+            ),
+        ];
+        (0..w * h)
+            .map(|k| {
+                let px = DVec2::new((k % w) as f64, (k / w) as f64) + self.origin - at.shake;
+                self.shade(px - DVec2::Y * self.habit, &turned, at)
+            })
+            .collect()
+    }
+
+    pub fn view<'a>(&self, data: &'a [u8]) -> GreyView<'a> {
+        let (w, h) = self.size;
+        GreyView::new(data, w, h, w, self.origin, 1.0).unwrap()
+    }
+
+    fn shade(&self, px: DVec2, turned: &[Turned; 2], at: &Moment) -> f64 {
+        let (from, ray) = (self.camera.place, self.camera.ray(px));
+        let mut nearest: Option<(f64, f64)> = None;
+        for foot in turned {
+            if let Some(hit) = foot.hit(from, ray, self.pattern)
+                && nearest.is_none_or(|n| hit.0 < n.0)
+            {
+                nearest = Some(hit);
+            }
+        }
+        if let Some((_, grey)) = nearest {
+            return grey;
+        }
+        let floor = from + ray * (-from.y / ray.y);
+        if ray.y >= 0.0 || floor.distance(from) > 12.0 {
+            return 190.0;
+        }
+        // A shadow that moves as the lifter bends.
+        let leg = &self.body.legs[0];
+        let under = leg.ball + leg.along * (0.5 * at.lean - 0.2) - leg.medial * 0.1;
+        let far = (floor - under).length() / 0.16;
+        let light = 1.0 - 0.35 / (1.0 + far.powi(6));
+        let z = floor.z + at.floor;
+        light
+            * (110.0 + 12.0 * waves(0.3 * floor.x, 0.0, 0.3 * z)
+                - if (z * 7.0).fract().abs() < 0.06 {
+                    35.0
+                } else {
+                    0.0
+                })
+    }
+}
+
+/// A foot as it is turned in one frame.
+struct Turned {
+    leg: Leg,
+    foot: f64,
+    about: DVec3,
+    whole: DQuat,
+    hinge: DQuat,
+    shank: DVec3,
+}
+
+impl Turned {
+    fn new(leg: &Leg, at: &Moment, foot: f64) -> Self {
+        let lateral = DVec3::Y.cross(leg.along);
+        // The long axis about which + is inward: the top goes to the medial side.
+        let long = DVec3::Y.cross(leg.medial);
+        let edge = if at.roll < 0.0 { EDGES[1] } else { EDGES[0] };
+        Self {
+            leg: *leg,
+            foot,
+            about: leg.ball + leg.medial * (edge * foot),
+            whole: DQuat::from_axis_angle(long, at.roll),
+            hinge: DQuat::from_axis_angle(lateral, at.pitch),
+            shank: DVec3::Y * at.lean.cos() + leg.along * at.lean.sin(),
+        }
+    }
+
+    /// Where a point of the rear foot is now.
+    fn rear(&self, standing: DVec3) -> DVec3 {
+        let pitched = self.leg.ball + self.hinge * (standing - self.leg.ball);
+        self.about + self.whole * (pitched - self.about)
+    }
+
+    /// Back to standing: along, across (medial +), up from under the heel point, in foot lengths.
+    fn back(&self, p: DVec3) -> Option<DVec3> {
+        let unrolled = self.about + self.whole.inverse() * (p - self.about);
+        let arm = unrolled - self.leg.ball;
+        let rear = self.hinge.inverse() * arm;
+        let arm = if rear.dot(self.leg.along) < 0.0 {
+            rear
+        } else if arm.dot(self.leg.along) >= 0.0 {
+            arm
+        } else {
+            return None;
+        };
+        let v = DVec3::new(arm.dot(self.leg.along), arm.dot(self.leg.medial), arm.y) / self.foot;
+        Some(v + DVec3::X * 0.74)
+    }
+
+    /// Above 0 inside of the foot or the shank; which of them.
+    fn inside(&self, p: DVec3) -> Option<(DVec3, bool)> {
+        if let Some(v) = self.back(p)
+            && let Some([height, breadth]) = shape(v.x)
+            && v.z >= 0.0
+            && (v.y / breadth).abs().powf(2.5) + (v.z / height).powf(2.5) <= 1.0
+        {
+            return Some((v, true));
+        }
+        let ankle = self.rear(self.leg.ankle);
+        let arm = p - ankle;
+        let up = arm.dot(self.shank);
+        let out = arm - self.shank * up;
+        ((0.0..0.4).contains(&up) && out.length() < 0.042 + 0.06 * up).then_some((out, false))
+    }
+
+    /// Distance along the ray and grey level.
+    fn hit(&self, from: DVec3, ray: DVec3, pattern: f64) -> Option<(f64, f64)> {
+        const STEP: f64 = 0.012;
+        let middle = self.leg.ball - self.leg.along * (0.3 * self.foot) + DVec3::Y * 0.1;
+        let near = (middle - from).dot(ray);
+        if (from + ray * near - middle).length() > 0.24 {
+            return None;
+        }
+        let mut depth = near - 0.24;
+        while self.inside(from + ray * depth).is_none() {
+            depth += STEP;
+            if depth > near + 0.24 {
+                return None;
+            }
+        }
+        let (mut a, mut b) = (depth - STEP, depth);
+        for _ in 0..7 {
+            let mid = 0.5 * (a + b);
+            if self.inside(from + ray * mid).is_some() {
+                b = mid;
+            } else {
+                a = mid;
+            }
+        }
+        let p = from + ray * b;
+        let (v, foot) = self.inside(p)?;
+        // Light from above: the tops are brighter than the sides.
+        if foot {
+            let [height, _] = shape(v.x)?;
+            let light = 0.7 + 0.3 * (v.z / height).clamp(0.0, 1.0);
+            let sole = if v.z < 0.09 { 60.0 } else { 0.0 };
+            let m = v * self.foot;
+            let stripe = if (v.x * 9.0).sin() > 0.85 {
+                2.0 * pattern
+            } else {
+                0.0
+            };
+            return Some((
+                b,
+                light * (130.0 + sole + stripe + pattern * waves(m.x, m.y, m.z)),
+            ));
+        }
+        Some((b, 120.0 + 25.0 * v.normalize_or_zero().dot(self.leg.along)))
+    }
+}
+
+/// Quantises as JPEG does: 8 x 8 blocks, cosine transform (ITU-T T.81, annex A.3.3), the luminance
+/// table of its annex K.1 scaled by `coarse`; noise and rounding first.
+pub fn compressed(picture: &[f64], width: usize, coarse: f64, seed: u64) -> Vec<u8> {
+    let height = picture.len() / width;
+    let mut h = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
+    let mut noise = || {
+        h ^= h << 13;
+        h ^= h >> 7;
+        h ^= h << 17;
+        ((h >> 11) as f64 / (1u64 << 53) as f64 - 0.5) * 7.0
+    };
+    let noisy: Vec<f64> = picture
+        .iter()
+        .map(|v| (v + noise()).clamp(0.0, 255.0))
+        .collect();
+    if coarse <= 0.0 {
+        return noisy.iter().map(|v| (v + 0.5) as u8).collect();
+    }
+    let cosine: Vec<[f64; 8]> = (0..8)
+        .map(|u| {
+            std::array::from_fn(|x| {
+                let c = if u == 0 { (0.125f64).sqrt() } else { 0.5 };
+                c * ((2 * x + 1) as f64 * u as f64 * std::f64::consts::PI / 16.0).cos()
+            })
+        })
+        .collect();
+    let mut out = vec![0u8; picture.len()];
+    for by in (0..height).step_by(8) {
+        for bx in (0..width).step_by(8) {
+            let at = |x: usize, y: usize| {
+                noisy[(by + y).min(height - 1) * width + (bx + x).min(width - 1)] - 128.0
+            };
+            let mut coefficients = [[0.0; 8]; 8];
+            for (v, row) in coefficients.iter_mut().enumerate() {
+                for (u, c) in row.iter_mut().enumerate() {
+                    for y in 0..8 {
+                        for x in 0..8 {
+                            *c += at(x, y) * cosine[u][x] * cosine[v][y];
+                        }
+                    }
+                    let step = (LUMINANCE[v][u] * coarse).max(1.0);
+                    *c = (*c / step).round() * step;
+                }
+            }
+            for y in 0..8.min(height - by) {
+                for x in 0..8.min(width - bx) {
+                    let mut value = 128.0;
+                    for (v, row) in coefficients.iter().enumerate() {
+                        for (u, c) in row.iter().enumerate() {
+                            value += c * cosine[u][x] * cosine[v][y];
+                        }
+                    }
+                    out[(by + y) * width + bx + x] = (value + 0.5).clamp(0.0, 255.0) as u8;
+                }
+            }
+        }
+    }
+    out
+}
+
+/// ITU-T T.81 annex K, table K.1.
+const LUMINANCE: [[f64; 8]; 8] = [
+    [16.0, 11.0, 10.0, 16.0, 24.0, 40.0, 51.0, 61.0],
+    [12.0, 12.0, 14.0, 19.0, 26.0, 58.0, 60.0, 55.0],
+    [14.0, 13.0, 16.0, 24.0, 40.0, 57.0, 69.0, 56.0],
+    [14.0, 17.0, 22.0, 29.0, 51.0, 87.0, 80.0, 62.0],
+    [18.0, 22.0, 37.0, 56.0, 68.0, 109.0, 103.0, 77.0],
+    [24.0, 35.0, 55.0, 64.0, 81.0, 104.0, 113.0, 92.0],
+    [49.0, 64.0, 78.0, 87.0, 103.0, 121.0, 120.0, 101.0],
+    [72.0, 92.0, 95.0, 98.0, 112.0, 100.0, 103.0, 99.0],
+];
