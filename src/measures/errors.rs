@@ -61,6 +61,15 @@ struct Effect {
     common: f64,
 }
 
+/// Error that comes with points that slide on the limb, per unit of [`Reading::slide`]: what was left
+/// of the errors of UI-PRMD squats (slide 0.13) once all other sources were counted.
+///
+/// [`Reading::slide`]: super::geometry::Reading::slide
+const BY_SLIDE: [(Channel, f64); 2] = [
+    (Channel::KneeInLeft, 25.0),
+    (Channel::KneeInRight, 25.0),
+];
+
 /// Share of white noise that smoothing leaves, when the pull of balance is weighed.
 const SMOOTHED: f64 = 0.2;
 
@@ -116,6 +125,13 @@ pub(crate) fn budget(
         shifts[i] = assumed::sd(i);
         effects.push(common(change(&geometry.read(pixels, &shifts).values)));
         shifts[i] = 0.0;
+    }
+    // A limb that seems to change its length carries points that slide on it, in directions that
+    // the length does not tell.
+    for (channel, per_slide) in BY_SLIDE {
+        let mut alone = [0.0; Channel::COUNT];
+        alone[channel.index()] = per_slide * here.slide;
+        effects.push(common(alone));
     }
     for fit in &sources.fits {
         effects.push(common(change(&fit.read(pixels, &shifts).values)));

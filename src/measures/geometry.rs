@@ -33,6 +33,8 @@ pub(crate) struct Reading {
     pub rises: [Option<[f64; 3]>; 2],
     /// 0 standing, 1 at the bottom of a deep squat.
     pub depth: Option<f64>,
+    /// Mean change of the logarithm of the shanks' apparent lengths against standing.
+    pub slide: f64,
 }
 
 const NO_SHIFTS: Shifts = [0.0; super::assumed::COUNT];
@@ -161,7 +163,8 @@ impl Geometry {
             by_hips: false,
         });
         let solved = limbs::knees(&self.camera, &self.body, &shins, drop, shifts);
-        for (s, knee) in solved.into_iter().enumerate() {
+        out.slide = solved.slide;
+        for (s, knee) in solved.legs.into_iter().enumerate() {
             if let Some((place, inward)) = knee {
                 knees[s] = Some(place);
                 out.values[Channel::KneeInLeft.index() + s] =

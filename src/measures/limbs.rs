@@ -70,6 +70,15 @@ pub(crate) struct Shin {
     pub knee: (DVec2, f64),
 }
 
+/// Both knees, and how far their points slid.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Knees {
+    /// Places and inward leans in rad.
+    pub legs: [Option<(DVec3, f64)>; 2],
+    /// Mean change of the logarithm of the shanks' apparent lengths against standing.
+    pub slide: f64,
+}
+
 /// Both knees: places, and inward leans in rad.
 ///
 /// Each shank has three unknowns: lean along the foot, lean inward, and the logarithm of its
@@ -83,9 +92,9 @@ pub(crate) fn knees(
     shins: &[Option<Shin>; 2],
     drop: Drop,
     shifts: &Shifts,
-) -> [Option<(DVec3, f64)>; 2] {
+) -> Knees {
     if shins.iter().all(Option::is_none) {
-        return [None; 2];
+        return Knees::default();
     }
     let first = shanks(camera, body, shins, drop, &SLIDES[0], shifts, None);
     let near = first.map(|f| f.0);
@@ -105,17 +114,21 @@ pub(crate) fn knees(
             q
         }
         [Some((q, _)), None] | [None, Some((q, _))] => q,
-        [None, None] => return [None; 2],
+        [None, None] => return Knees::default(),
     };
-    let mut out = [None; 2];
+    let mut out = Knees::default();
+    let mut seen = 0.0;
     for s in 0..2 {
         if let Some(shin) = &shins[s] {
             let (leg, i) = (&body.legs[s], 3 * s);
             let arm = shankward(leg.along, leg.medial, q[i], q[i + 1]);
             let place = shin.ankle + arm * (body.shank * q[i + 2].exp());
-            out[s] = place.is_finite().then_some((place, q[i + 1]));
+            out.legs[s] = place.is_finite().then_some((place, q[i + 1]));
+            out.slide += q[i + 2];
+            seen += 1.0;
         }
     }
+    out.slide /= seen;
     out
 }
 

@@ -55,7 +55,7 @@ pub fn brief(m: &Measured) -> String {
             continue;
         }
         out.push_str(&format!(
-            " MAE {:5.2} bias {:+5.2} p95 {:5.1} sd {:5.2} within 2 sd {:3.0} % r {:.2} unseen {:3.0} % of {}\n",
+            " MAE {:5.2} bias {:+5.2} p95 {:5.1} sd {:5.2} within 2 sd {:3.0} % r {:.2} unseen {:3.0} % of {} true {:+.1} ({:.1})\n",
             s.error(),
             s.bias(),
             s.worst(),
@@ -63,7 +63,9 @@ pub fn brief(m: &Measured) -> String {
             100.0 * s.coverage(),
             s.correlation(),
             100.0 * s.unseen_share(),
-            s.count()
+            s.count(),
+            s.truth()[0],
+            s.truth()[1]
         ));
     }
     out

@@ -53,6 +53,12 @@ impl Spread {
         (sum / (n - 1.0) / n).sqrt()
     }
 
+    /// Mean and spread of the true values.
+    pub fn truth(&self) -> [f64; 2] {
+        let mean = self.mean(|[t, _, _]| *t);
+        [mean, self.mean(|[t, _, _]| (t - mean).powi(2)).sqrt()]
+    }
+
     /// Mean error.
     pub fn bias(&self) -> f64 {
         self.mean(|[t, v, _]| v - t)
