@@ -20,9 +20,9 @@ struct Part {
 
 /// The report over everything the session holds, with curves when `with_series`.
 pub(crate) fn report(session: &Session, with_series: bool) -> Report {
-    let parts = parts(session);
-    let first = parts.first().map(|p| &p.stand);
     let counted = session.counted();
+    let parts = parts(session, &counted);
+    let first = parts.first().map(|p| &p.stand);
     let mut found: Vec<[Peak; Channel::COUNT]> = counted
         .iter()
         .map(|rep| {
@@ -100,7 +100,7 @@ fn part(session: &Session, stand: Stand, from_ms: f64, to_ms: f64) -> Part {
 }
 
 /// One part for every setting of the feet; the first also covers what came before it.
-fn parts(session: &Session) -> Vec<Part> {
+fn parts(session: &Session, counted: &[Repetition]) -> Vec<Part> {
     let mut stands: Vec<Stand> = session
         .quiets
         .iter()
@@ -113,6 +113,12 @@ fn parts(session: &Session) -> Vec<Part> {
         .map(|(i, stand)| {
             let from_ms = if i == 0 { f64::NEG_INFINITY } else { starts[i] };
             let to_ms = starts.get(i + 1).copied().unwrap_or(f64::INFINITY);
+            let reps: Vec<(f64, f64)> = counted
+                .iter()
+                .filter(|r| from_ms <= r.bottom_ms && r.bottom_ms < to_ms)
+                .map(|r| (r.start_ms, r.end_ms))
+                .collect();
+            let stand = stand.refined(&session.poses, &reps, &session.setup);
             part(session, stand, from_ms, to_ms)
         })
         .collect()

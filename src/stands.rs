@@ -1,7 +1,7 @@
 //! The standings of a set: one for every setting of the feet, each with its fit.
 
 use crate::keypoints::Setup;
-use crate::measures::Measurer;
+use crate::measures::{Measurer, refine};
 use crate::pose::Pose;
 use crate::standing::{Quiet, StandingFit, fit};
 
@@ -29,6 +29,15 @@ impl Stand {
             fit,
             measurer,
         })
+    }
+
+    /// The same, refined over the frames of its repetitions (start and end, ms) where that helps.
+    pub fn refined(mut self, poses: &[Pose], reps: &[(f64, f64)], setup: &Setup) -> Self {
+        if let Some(fit) = refine(&self.fit, setup, poses, reps) {
+            self.measurer = Measurer::new(&fit, setup);
+            self.fit = fit;
+        }
+        self
     }
 }
 

@@ -65,10 +65,7 @@ struct Effect {
 /// of the errors of UI-PRMD squats (slide 0.13) once all other sources were counted.
 ///
 /// [`Reading::slide`]: super::geometry::Reading::slide
-const BY_SLIDE: [(Channel, f64); 2] = [
-    (Channel::KneeInLeft, 25.0),
-    (Channel::KneeInRight, 25.0),
-];
+const BY_SLIDE: [(Channel, f64); 2] = [(Channel::KneeInLeft, 25.0), (Channel::KneeInRight, 25.0)];
 
 /// Share of white noise that smoothing leaves, when the pull of balance is weighed.
 const SMOOTHED: f64 = 0.2;

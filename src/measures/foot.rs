@@ -18,6 +18,8 @@ pub(crate) struct FootPose {
     pub heel: DVec3,
     /// Bases of the big and the little toe, m above their standing height.
     pub toe_bases_rise: [f64; 2],
+    /// Weighted sum of squares that is left.
+    pub misfit: f64,
 }
 
 /// What was seen of a foot: heel, big toe, little toe, ankle; px and weight (1 / px^2).
@@ -45,6 +47,7 @@ pub(crate) fn locate(
     ];
     let lateral = DVec3::Y.cross(leg.along);
     let long = leg.along * sign;
+    let mut misfit = 0.0;
     for _ in 0..2 {
         let moved = Motion::new(leg, lateral, long, &q);
         let mut normal = Normal::<6>::new();
@@ -80,6 +83,7 @@ pub(crate) fn locate(
             normal.hold(i, means.get(k).copied().unwrap_or(0.0) - q[i], LEG_SD[k]);
         }
         let step = normal.solve()?;
+        misfit = normal.left(&step);
         for (value, change) in q.iter_mut().zip(step) {
             *value = (*value + change).clamp(-1.2, 1.2);
         }
@@ -98,6 +102,7 @@ pub(crate) fn locate(
         roll: q[1],
         ankle: moved.place(leg.ankle, true),
         heel: moved.place(leg.heel, true),
+        misfit,
         toe_bases_rise: [base(0.1, 0.0), base(-0.18, 0.1)],
     })
 }

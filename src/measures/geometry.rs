@@ -35,6 +35,8 @@ pub(crate) struct Reading {
     pub depth: Option<f64>,
     /// Mean change of the logarithm of the shanks' apparent lengths against standing.
     pub slide: f64,
+    /// Weighted sum of squares of what the points and the assumptions leave unexplained.
+    pub misfit: f64,
 }
 
 const NO_SHIFTS: Shifts = [0.0; super::assumed::COUNT];
@@ -142,6 +144,7 @@ impl Geometry {
                 continue;
             };
             feet[s] = Some(pose);
+            out.misfit += pose.misfit;
             if points[0].is_some() || points[1].is_some() {
                 let heel = pose.heel.y - leg.heel.y;
                 let [big, small] = pose.toe_bases_rise;
@@ -164,6 +167,7 @@ impl Geometry {
         });
         let solved = limbs::knees(&self.camera, &self.body, &shins, drop, shifts);
         out.slide = solved.slide;
+        out.misfit += solved.misfit;
         for (s, knee) in solved.legs.into_iter().enumerate() {
             if let Some((place, inward)) = knee {
                 knees[s] = Some(place);
@@ -171,7 +175,8 @@ impl Geometry {
                     Some((inward - self.body.legs[s].inward).to_degrees());
             }
         }
-        if let Some(com) = self.balance(pixels, shifts, &feet, knees, drop) {
+        if let Some((com, misfit)) = self.balance(pixels, shifts, &feet, knees, drop) {
+            out.misfit += misfit;
             let along = (self.body.legs[0].along + self.body.legs[1].along).normalize_or_zero();
             out.values[Channel::Forward.index()] = Some(com.dot(along) / self.body.foot * 100.0);
             // Where quiet standing puts the load: 40 to 50 % of the foot from the heel (Winter).
@@ -196,12 +201,13 @@ impl Geometry {
         feet: &[Option<FootPose>; 2],
         knees: [Option<DVec3>; 2],
         drop: Drop,
-    ) -> Option<DVec3> {
+    ) -> Option<(DVec3, f64)> {
         let pair = |part: Part| Side::BOTH.map(|s| self.point(pixels, Joint::of(part, s)));
         let (camera, body) = (&self.camera, &self.body);
-        let (pelvis, hips) = limbs::pelvis(camera, body, knees, pair(Part::Hip), drop, shifts)?;
-        let (chest, shoulders) =
-            limbs::chest(camera, body, pelvis, pair(Part::Shoulder), drop, shifts)?;
+        let below = limbs::pelvis(camera, body, knees, pair(Part::Hip), drop, shifts)?;
+        let (pelvis, hips) = (below.middle, below.ends);
+        let above = limbs::chest(camera, body, pelvis, pair(Part::Shoulder), drop, shifts)?;
+        let (chest, shoulders) = (above.middle, above.ends);
         let up = (chest - pelvis).normalize_or(DVec3::Y);
         let mut balance = Balance::new(Sex::Mean);
         balance.add(&com::TRUNK, chest, pelvis);
@@ -280,7 +286,8 @@ impl Geometry {
                 balance.add_at(bar / kg, at);
             }
         }
-        balance.centre().filter(|c| c.is_finite())
+        let centre = balance.centre().filter(|c| c.is_finite())?;
+        Some((centre, below.misfit + above.misfit))
     }
 
     /// Where the pixels of a plain squat of this depth would be (0 standing, 1 deep): for telling

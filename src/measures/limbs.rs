@@ -77,6 +77,8 @@ pub(crate) struct Knees {
     pub legs: [Option<(DVec3, f64)>; 2],
     /// Mean change of the logarithm of the shanks' apparent lengths against standing.
     pub slide: f64,
+    /// Weighted sum of squares that is left.
+    pub misfit: f64,
 }
 
 /// Both knees: places, and inward leans in rad.
@@ -103,7 +105,7 @@ pub(crate) fn knees(
         shanks(camera, body, shins, drop, &SLIDES[1], shifts, near),
     ];
     let odds = shifts[2 * LEG + Upper::SlideOdds as usize];
-    let q = match solved {
+    let (q, misfit) = match solved {
         [Some((a, cost_a)), Some((b, cost_b))] => {
             let log = SLIDES[1].log_odds + odds + (cost_a - cost_b) / 2.0;
             let share = 1.0 / (1.0 + (-log).exp());
@@ -111,12 +113,15 @@ pub(crate) fn knees(
             for (x, y) in q.iter_mut().zip(b) {
                 *x += (y - *x) * share;
             }
-            q
+            (q, cost_a.min(cost_b))
         }
-        [Some((q, _)), None] | [None, Some((q, _))] => q,
+        [Some(one), None] | [None, Some(one)] => one,
         [None, None] => return Knees::default(),
     };
-    let mut out = Knees::default();
+    let mut out = Knees {
+        misfit,
+        ..Knees::default()
+    };
     let mut seen = 0.0;
     for s in 0..2 {
         if let Some(shin) = &shins[s] {
@@ -168,7 +173,6 @@ fn shanks(
     let mut cost = 0.0;
     for _ in 0..5 {
         let mut normal = Normal::<6>::new();
-        cost = 0.0;
         for s in 0..2 {
             let (leg, i) = (&body.legs[s], 3 * s);
             if let Some(shin) = &shins[s] {
@@ -185,24 +189,22 @@ fn shanks(
                 ];
                 let (px, weight) = shin.knee;
                 let miss = px - at;
-                cost += miss.length_squared() * weight;
                 normal.add_block(i, &by.map(|d| du.dot(d)), miss.x, weight);
                 normal.add_block(i, &by.map(|d| dv.dot(d)), miss.y, weight);
             }
             for (k, spread) in spreads.into_iter().enumerate() {
-                let miss = expected[i + k] - q[i + k];
-                cost += (miss / spread).powi(2);
-                normal.hold(i + k, miss, spread);
+                normal.hold(i + k, expected[i + k] - q[i + k], spread);
             }
         }
         if both {
             let standing = body.legs[0].lean - body.legs[1].lean;
             let miss = standing + upper(Upper::LeanApart) - (q[0] - q[3]);
-            cost += normal.hold_apart(0, 3, miss, UPPER_SD[Upper::LeanApart as usize]);
+            normal.hold_apart(0, 3, miss, UPPER_SD[Upper::LeanApart as usize]);
             let miss = upper(Upper::SlideApart) * stretch - (q[2] - q[5]);
-            cost += normal.hold_apart(2, 5, miss, UPPER_SD[Upper::SlideApart as usize] * stretch);
+            normal.hold_apart(2, 5, miss, UPPER_SD[Upper::SlideApart as usize] * stretch);
         }
         let step = normal.solve()?;
+        cost = normal.left(&step);
         let limits = [(-0.5, 1.3), (-1.2, 1.2), (-0.4, 0.4)];
         let mut moved = 0.0;
         for (k, (value, change)) in q.iter_mut().zip(step).enumerate() {
@@ -217,6 +219,17 @@ fn shanks(
     Some((q, cost))
 }
 
+/// Two joints and their middle, m.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Pair {
+    /// Between them.
+    pub middle: DVec3,
+    /// Left and right.
+    pub ends: [DVec3; 2],
+    /// Weighted sum of squares that is left.
+    pub misfit: f64,
+}
+
 /// The pelvis (its middle, and its turn) from the hips seen and the thighs' lengths.
 #[inline]
 pub(crate) fn pelvis(
@@ -226,7 +239,7 @@ pub(crate) fn pelvis(
     hips: [Point; 2],
     drop: Drop,
     shifts: &Shifts,
-) -> Option<(DVec3, [DVec3; 2])> {
+) -> Option<Pair> {
     if hips.iter().all(Option::is_none) {
         return None;
     }
@@ -245,6 +258,7 @@ pub(crate) fn pelvis(
     );
     let (mut turn, mut tilt) = (body.pelvis_turn[0], body.pelvis_turn[1]);
     let half = body.hip_width / 2.0;
+    let mut misfit = 0.0;
     for _ in 0..5 {
         let out = leftward(turn, tilt);
         let by_turn = DVec3::new(out.z, 0.0, -out.x);
@@ -290,6 +304,7 @@ pub(crate) fn pelvis(
             normal.hold(axis, 0.0, 0.5);
         }
         let step = normal.solve()?;
+        misfit = normal.left(&step);
         let change = DVec3::new(step[0], step[1], step[2]).clamp_length_max(0.3);
         m += change;
         turn = (turn + step[3]).clamp(-1.0, 1.0);
@@ -299,7 +314,11 @@ pub(crate) fn pelvis(
         }
     }
     let out = leftward(turn, tilt) * half;
-    m.is_finite().then_some((m, [m + out, m - out]))
+    m.is_finite().then_some(Pair {
+        middle: m,
+        ends: [m + out, m - out],
+        misfit,
+    })
 }
 
 /// The chest (middle of the shoulders, and both) above the pelvis.
@@ -311,7 +330,7 @@ pub(crate) fn chest(
     shoulders: [Point; 2],
     drop: Drop,
     shifts: &Shifts,
-) -> Option<(DVec3, [DVec3; 2])> {
+) -> Option<Pair> {
     let upper = |k: Upper| shifts[2 * LEG + k as usize];
     let sd = |k: Upper| UPPER_SD[k as usize];
     let expected = body.trunk_lean[0] + 0.6 * drop.depth() + upper(Upper::Lean);
@@ -324,6 +343,7 @@ pub(crate) fn chest(
         body.shoulders_turn[0],
         body.shoulders_turn[1],
     ];
+    let mut misfit = 0.0;
     for _ in 0..4 {
         let length = body.trunk * q[2].exp();
         let axis = upward(q[0], q[1]);
@@ -367,6 +387,7 @@ pub(crate) fn chest(
             sd(Upper::ShouldersTilt),
         );
         let step = normal.solve()?;
+        misfit = normal.left(&step);
         for (value, change) in q.iter_mut().zip(step) {
             *value = (*value + change.clamp(-0.6, 0.6)).clamp(-1.5, 1.9);
         }
@@ -376,9 +397,11 @@ pub(crate) fn chest(
     }
     let middle = pelvis + upward(q[0], q[1]) * (body.trunk * q[2].exp());
     let out = leftward(q[3], q[4]) * half;
-    middle
-        .is_finite()
-        .then_some((middle, [middle + out, middle - out]))
+    middle.is_finite().then_some(Pair {
+        middle,
+        ends: [middle + out, middle - out],
+        misfit,
+    })
 }
 
 /// The far end of a limb of a given length about `joint`: where its ray meets the sphere, the

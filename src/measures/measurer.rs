@@ -97,11 +97,7 @@ impl Measurer {
         let profile = Profile::of(setup.estimator.as_deref());
         let habit = profile.joint * fit.shank_px;
         let azimuth = fit.unknowns[Unknown::Azimuth.index()];
-        let weights = Joint::ALL.map(|j| {
-            let i = j.index();
-            let (white, slow) = (fit.noise.white[i], fit.noise.slow[i]);
-            1.0 / (0.2 * white * white + slow * slow + habit * habit).max(0.01)
-        });
+        let weights = weights_of(fit, setup);
         let geometry = Geometry::new(fit, &fit.unknowns, setup, weights);
         let root = fit.covariance().clone().cholesky().map(|c| c.l());
         let fits = (0..Unknown::COUNT)
@@ -179,6 +175,16 @@ impl Measurer {
     pub(super) fn read(&self, pixels: &Pixels) -> Reading {
         self.geometry.read(pixels, &[0.0; super::assumed::COUNT])
     }
+}
+
+/// Weights of the joints' smoothed points, 1 / px^2.
+pub(super) fn weights_of(fit: &StandingFit, setup: &Setup) -> [f64; Joint::COUNT] {
+    let habit = Profile::of(setup.estimator.as_deref()).joint * fit.shank_px;
+    Joint::ALL.map(|j| {
+        let i = j.index();
+        let (white, slow) = (fit.noise.white[i], fit.noise.slow[i]);
+        1.0 / (0.2 * white * white + slow * slow + habit * habit).max(0.01)
+    })
 }
 
 pub(super) fn pixels(pose: &Pose) -> Pixels {

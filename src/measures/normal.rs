@@ -8,6 +8,7 @@
 pub(crate) struct Normal<const N: usize> {
     a: [[f64; N]; N],
     g: [f64; N],
+    cost: f64,
 }
 
 impl<const N: usize> Normal<N> {
@@ -15,6 +16,7 @@ impl<const N: usize> Normal<N> {
         Self {
             a: [[0.0; N]; N],
             g: [0.0; N],
+            cost: 0.0,
         }
     }
 
@@ -28,6 +30,7 @@ impl<const N: usize> Normal<N> {
             }
             self.g[i] += s * miss;
         }
+        self.cost += weight * miss * miss;
     }
 
     /// A direct observation of unknown `i`.
@@ -36,6 +39,7 @@ impl<const N: usize> Normal<N> {
         let w = 1.0 / (sd * sd);
         self.a[i][i] += w;
         self.g[i] += w * miss;
+        self.cost += w * miss * miss;
     }
 
     /// One observation of the `M` unknowns from `first` on.
@@ -54,18 +58,27 @@ impl<const N: usize> Normal<N> {
             }
             self.g[first + i] += s * miss;
         }
+        self.cost += weight * miss * miss;
     }
 
-    /// A direct observation of unknown `i` less unknown `j`, with `i` < `j`; gives its misfit.
+    /// A direct observation of unknown `i` less unknown `j`, with `i` < `j`.
     #[inline]
-    pub fn hold_apart(&mut self, i: usize, j: usize, miss: f64, sd: f64) -> f64 {
+    pub fn hold_apart(&mut self, i: usize, j: usize, miss: f64, sd: f64) {
         let w = 1.0 / (sd * sd);
         self.a[i][i] += w;
         self.a[j][j] += w;
         self.a[j][i] -= w;
         self.g[i] += w * miss;
         self.g[j] -= w * miss;
-        w * miss * miss
+        self.cost += w * miss * miss;
+    }
+
+    /// Weighted sum of squares that is left after the step that [`Normal::solve`] gave, as far as
+    /// the problem is linear.
+    #[inline]
+    pub fn left(&self, step: &[f64; N]) -> f64 {
+        let gained: f64 = self.g.iter().zip(step).map(|(g, x)| g * x).sum();
+        (self.cost - gained).max(0.0)
     }
 
     /// The step that solves it (L D L^T elimination); `None` when it is singular.
@@ -111,6 +124,7 @@ mod tests {
         normal.add(&[1.0, 3.0], 10.0, 0.5);
         let x = normal.solve().expect("regular");
         assert!((x[0] - 1.0).abs() < 1e-12 && (x[1] - 3.0).abs() < 1e-12);
+        assert!(normal.left(&x) < 1e-9 && normal.left(&[0.0; 2]) == 150.0);
         assert!(Normal::<2>::new().solve().is_none());
     }
 }

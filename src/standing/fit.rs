@@ -340,6 +340,16 @@ impl StandingFit {
         &self.covariance
     }
 
+    /// The same standing with other unknowns.
+    pub(crate) fn moved(&self, unknowns: Unknowns) -> Self {
+        Self {
+            camera: camera_of(&unknowns, self.camera.centre),
+            body: Body::new(&unknowns, self.one_toe),
+            unknowns,
+            ..self.clone()
+        }
+    }
+
     /// Whether the layout has a single toe point.
     pub fn one_toe(&self) -> bool {
         self.one_toe
