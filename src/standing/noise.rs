@@ -17,7 +17,7 @@ pub struct Noise {
 
 /// Slow noise expected before any is seen, of the shank's length in the picture, and the number of
 /// joints that this expectation weighs. Common practice, no source: about 1 px at 190 px.
-const SLOW: (f64, f64) = (0.0053, 6.0);
+const SLOW: (f64, f64) = (0.0053, 2.0);
 /// White noise expected before any is seen, of the shank's length in the picture.
 const WHITE: f64 = 0.006;
 /// Joint observations that the pooled value weighs against a joint's own.
