@@ -3,8 +3,7 @@
 use crate::Error;
 use crate::assemble;
 use crate::keypoints::{Person, Setup};
-use crate::measures::Channel;
-use crate::measures::PictureEvidence;
+use crate::measures::{Channel, Estimate, PictureEvidence};
 use crate::picture::{FeetPictures, Picture};
 use crate::pose::{Pose, PoseTracker};
 use crate::repetitions::{Detector, Phase, Repetition};
@@ -241,6 +240,19 @@ impl Session {
     /// The state after the last frame.
     pub fn live(&self) -> Live {
         self.live
+    }
+
+    /// Every check in the last frame, by [`Channel::index`]: unsmoothed values less those of standing
+    /// (the load share absolute) with their standard errors, in the check's unit. `None` where a
+    /// check is unseen, and all `None` until standing is known. For showing while the lifter moves;
+    /// a repetition's own values come from [`Session::rep`] and the report.
+    pub fn values(&self) -> [Option<Estimate>; Channel::COUNT] {
+        let (Some(stand), Some(pose)) = (&self.stand, self.poses.last()) else {
+            return [None; Channel::COUNT];
+        };
+        let seen = self.pictures.get(self.poses.len() - 1);
+        let seen = seen.and_then(|p| p.as_ref());
+        stand.measurer.frame(pose, seen)
     }
 
     /// What can be seen from here; `None` until standing is known.

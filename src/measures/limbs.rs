@@ -15,6 +15,9 @@ pub(crate) type Point = Option<(DVec2, f64)>;
 /// Shank's lean beyond standing: this times the square root of the pelvis drop, rad. UI-PRMD, 200
 /// legs: 14.1, 20.0, 24.0, 27.5, 30.7 degrees at drops of 0.1 to 0.5 (spread 3.6 to 6.2).
 const LEAN_PER_ROOT_DROP: f64 = 0.777;
+/// A last step shorter than this, in rad or a third of it in m, ends an iteration: the error that it
+/// leaves is of the step's square.
+const CLOSE: f64 = 2e-3;
 /// Most that it gets, rad.
 const MOST_LEAN: f64 = 0.59;
 /// Pelvis drop, of its standing height, at the bottom of a deep squat (UI-PRMD: 0.535).
@@ -212,7 +215,7 @@ fn shanks(
             *value = crate::order::within(*value + change.clamp(-0.5, 0.5), low, high);
             moved += change.abs();
         }
-        if moved < 3e-4 {
+        if moved < CLOSE {
             break;
         }
     }
@@ -309,7 +312,7 @@ pub(crate) fn pelvis(
         m += change;
         turn = (turn + step[3]).clamp(-1.0, 1.0);
         tilt = (tilt + step[4]).clamp(-1.0, 1.0);
-        if change.length_squared() < 1e-8 {
+        if change.length_squared() < (CLOSE * 0.3).powi(2) {
             break;
         }
     }
@@ -391,7 +394,7 @@ pub(crate) fn chest(
         for (value, change) in q.iter_mut().zip(step) {
             *value = (*value + change.clamp(-0.6, 0.6)).clamp(-1.5, 1.9);
         }
-        if step.iter().map(|s| s.abs()).sum::<f64>() < 1e-4 {
+        if step.iter().map(|s| s.abs()).sum::<f64>() < CLOSE {
             break;
         }
     }
