@@ -47,7 +47,10 @@ fn frames_allocate_nothing_in_steady_state() {
         }
     }
     assert!(steady > 250, "{steady} frames after standing");
-    println!("{} of {steady} steady frames allocate: {allocating:?}", allocating.len());
+    println!(
+        "{} of {steady} steady frames allocate: {allocating:?}",
+        allocating.len()
+    );
     assert!(allocating.len() * 50 < steady, "{allocating:?}");
 }
 
@@ -77,6 +80,9 @@ fn a_frame_takes_microseconds() {
             *best = best.min(took[took.len() / 2]);
         }
     }
-    println!("median frame: state {:.1}, values {:.1} microseconds", best[0], best[1]);
+    println!(
+        "median frame: state {:.1}, values {:.1} microseconds",
+        best[0], best[1]
+    );
     assert!(best[0] + best[1] < 15.0, "{best:?}");
 }

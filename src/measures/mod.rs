@@ -1,20 +1,22 @@
 //! What is measured, per frame and per repetition, in the lifter's space.
 
 mod assumed;
+mod balance;
 mod channel;
 pub mod com;
 mod errors;
 mod foot;
 mod geometry;
-mod limbs;
 mod measurer;
 mod normal;
 mod peaks;
 mod profile;
 mod refine;
 mod series;
+mod shanks;
 pub mod smoothing;
 mod tracks;
+mod trunk;
 
 pub use channel::{Channel, Check, Estimate, Evidence};
 pub use measurer::{Measurer, PictureEvidence, fuse, largest_sd};

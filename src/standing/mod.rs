@@ -5,12 +5,13 @@ pub mod camera;
 mod fit;
 mod noise;
 pub mod priors;
+mod problem;
 mod quiet;
 mod solver;
 
 pub use body::Body;
 pub use camera::Camera;
-pub(crate) use fit::camera_of;
 pub use fit::{StandingFit, Unfit, fit};
 pub use noise::Noise;
+pub(crate) use problem::camera_of;
 pub use quiet::{Quiet, QuietFinder};

@@ -1,0 +1,188 @@
+//! What the standing fit minimises, and where it starts.
+
+use super::body::Body;
+use super::camera::{Camera, Placement};
+use super::priors::{Priors, Unknown, Unknowns};
+use super::solver::{Minimum, Solver};
+use crate::keypoints::{Joint, Part, Side};
+use glam::DVec2;
+use nalgebra::DMatrix;
+
+/// Fixed offset of a keypoint from the joint it stands for, of the shank's length in the picture.
+/// About 2 px at 190 px; estimators' habits differ by this much from joint to joint (common
+/// practice, no source). Offsets cancel against standing to first order, but bend the fit.
+pub(super) const OFFSET: f64 = 0.0105;
+/// Degrees of freedom of the robust weighing of joints.
+const ROBUST: f64 = 6.0;
+
+/// Spread of a joint's offset in units of [`OFFSET`]: hips and shoulders are labelled less
+/// exactly (COCO's keypoint constants: hip 0.107, shoulder 0.079, ankle 0.089), the head's place
+/// in the body model is rough.
+pub(super) fn looseness(joint: Joint) -> f64 {
+    let of = |part: Part| Side::BOTH.iter().any(|&s| Joint::of(part, s) == joint);
+    if of(Part::Hip) {
+        1.4
+    } else if of(Part::Shoulder) {
+        1.3
+    } else if joint.index() <= Joint::RightEar.index() {
+        8.0
+    } else {
+        1.0
+    }
+}
+
+/// What is asked of the solver.
+pub(super) struct Problem {
+    pub seen: Vec<(Joint, DVec2, f64)>,
+    pub priors: Priors,
+    pub centre: DVec2,
+    pub one_toe: bool,
+}
+
+impl Problem {
+    fn rows(&self) -> usize {
+        2 * self.seen.len() + Unknown::COUNT + 1
+    }
+
+    pub fn camera(&self, x: &Unknowns) -> Camera {
+        camera_of(x, self.centre)
+    }
+
+    fn residuals(&self, x: &Unknowns, out: &mut [f64]) {
+        let camera = self.camera(x);
+        let body = Body::new(x, self.one_toe);
+        let (points, rest) = out.split_at_mut(2 * self.seen.len());
+        for ((joint, at, sd), r) in self.seen.iter().zip(points.chunks_exact_mut(2)) {
+            let miss = body
+                .joint(*joint)
+                .and_then(|p| camera.project(p))
+                .map_or(DVec2::splat(1e3), |p| (p - *at) / *sd);
+            let e2 = miss.length_squared();
+            // Student's t weighing, written as a shrunk residual: r^2 becomes n ln(1 + r^2 / n).
+            let shrink = if e2 > 1e-12 {
+                (ROBUST * (e2 / ROBUST).ln_1p() / e2).sqrt()
+            } else {
+                1.0
+            };
+            r[0] = miss.x * shrink;
+            r[1] = miss.y * shrink;
+        }
+        let mut aimed = 0.0;
+        if !self.priors.pitch_known {
+            let (h, d) = (
+                x[Unknown::CameraHeight.index()],
+                x[Unknown::LnDistance.index()].exp(),
+            );
+            aimed = (self.priors.aim - h).atan2(d);
+        }
+        for i in 0..Unknown::COUNT {
+            let mean = self.priors.mean[i]
+                + if i == Unknown::Pitch.index() {
+                    aimed
+                } else {
+                    0.0
+                };
+            rest[i] = (x[i] - mean) / self.priors.sd[i];
+        }
+        rest[Unknown::COUNT] = (x[Unknown::ToeOutLeft.index()] - x[Unknown::ToeOutRight.index()])
+            / self.priors.toe_out_difference_sd;
+    }
+
+    /// A first guess for a camera at bearing `azimuth`.
+    fn start(&self, azimuth: f64, shank_px: f64) -> Unknowns {
+        let mut x = self.priors.mean;
+        let focal = x[Unknown::LnFocal.index()].exp();
+        let stature = x[Unknown::LnStature.index()].exp();
+        let distance = (focal * 0.246 * stature / shank_px).clamp(0.5, 30.0);
+        let at = |part: Part| {
+            let find = |j| self.seen.iter().find(|s| s.0 == j).map(|s| s.1);
+            match Side::BOTH.map(|s| find(Joint::of(part, s))) {
+                [Some(a), Some(b)] => Some((a + b) / 2.0),
+                [a, b] => a.or(b),
+            }
+        };
+        let ankle = at(Part::Ankle).unwrap_or(self.centre);
+        let below = ((ankle.y - self.centre.y) / focal).atan();
+        let given = self
+            .priors
+            .pitch_known
+            .then_some(self.priors.mean[Unknown::Pitch.index()]);
+        let (mut height, mut pitch) = (0.8, given.unwrap_or(0.0));
+        for _ in 0..3 {
+            pitch = given.unwrap_or_else(|| (self.priors.aim - height).atan2(distance));
+            height = (distance * (below - pitch).tan() + 0.08).clamp(0.05, 2.5);
+        }
+        x[Unknown::Azimuth.index()] = azimuth;
+        x[Unknown::LnDistance.index()] = distance.ln();
+        x[Unknown::CameraHeight.index()] = height;
+        x[Unknown::Pitch.index()] = pitch;
+        x[Unknown::Yaw.index()] = ((ankle.x - self.centre.x) / focal).atan();
+        x
+    }
+
+    /// Size of the bearing from how wide the pairs look: cos(azimuth) = seen / true width.
+    fn bearing(&self, shank_px: f64) -> f64 {
+        let find = |j| self.seen.iter().find(|s| s.0 == j).map(|s| s.1.x);
+        let (mut seen, mut width) = (0.0, 0.0);
+        for (part, w) in [
+            (Part::Ankle, 1.0),
+            (Part::Knee, 0.8),
+            (Part::Hip, 0.46),
+            (Part::Shoulder, 0.86),
+        ] {
+            if let [Some(l), Some(r)] = Side::BOTH.map(|s| find(Joint::of(part, s))) {
+                seen += l - r;
+                width += w * shank_px;
+            }
+        }
+        if width > 0.0 {
+            (seen / width).clamp(-1.0, 1.0).acos()
+        } else {
+            std::f64::consts::FRAC_PI_2
+        }
+    }
+
+    /// The best camera and body for a shank of this length in the picture, px, and their covariance.
+    pub fn solve(&self, shank_px: f64) -> Option<(Minimum<{ Unknown::COUNT }>, DMatrix<f64>)> {
+        let mut solver = Solver::new(self.rows());
+        let residuals = |x: &Unknowns, out: &mut [f64]| self.residuals(x, out);
+        let b = self.bearing(shank_px);
+        let turn = 0.5;
+        let mut tried: Vec<Minimum<{ Unknown::COUNT }>> =
+            [b, -b, b + turn, -b - turn, b - turn, turn - b]
+                .into_iter()
+                .map(|a| solver.minimise(self.start(a, shank_px), 5, &residuals))
+                .collect();
+        crate::order::short_list(&mut tried, |a, b| a.cost.total_cmp(&b.cost).is_lt());
+        let az = |m: &Minimum<{ Unknown::COUNT }>| m.x[Unknown::Azimuth.index()];
+        let first = az(tried.first()?);
+        let other = tried
+            .iter()
+            .position(|m| (az(m) - first).sin().abs() > 0.15 || (az(m) - first).cos() < 0.0);
+        let mut best = solver.minimise(tried.first()?.x, 40, &residuals);
+        if let Some(second) = other.and_then(|i| tried.get(i)) {
+            let second = solver.minimise(second.x, 40, &residuals);
+            if second.cost < best.cost {
+                best = second;
+            }
+        }
+        let covariance = solver.covariance(&best.x, &residuals)?;
+        Some((best, covariance))
+    }
+}
+
+pub(crate) fn camera_of(x: &Unknowns, centre: DVec2) -> Camera {
+    let get = |u: Unknown| x[u.index()];
+    Camera::new(
+        &Placement {
+            azimuth: get(Unknown::Azimuth),
+            distance: get(Unknown::LnDistance).exp(),
+            height: get(Unknown::CameraHeight),
+            pitch: get(Unknown::Pitch),
+            roll: get(Unknown::Roll),
+            yaw: get(Unknown::Yaw),
+        },
+        get(Unknown::LnFocal).exp(),
+        centre,
+    )
+}
