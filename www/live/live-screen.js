@@ -6,9 +6,13 @@ import { SIZES } from './camera-stream.js';
 
 /** @typedef {import('./setup-guide.js').Line} Line */
 /** @type {Record<Line['word'], [string, string]>} mark and word by state */
-const MARKS = { yes: ['v-clear', 'yes'], no: ['v-fault', 'no'], wait: ['v-unsure', 'not yet'] };
+const MARKS = { yes: ['s-yes', 'yes'], no: ['s-no', 'no'], wait: ['s-wait', 'not yet'] };
 /** @type {Record<string, string>} */
 const PHASES = { searching: 'stand still', standing: 'ready', down: 'down', bottom: 'bottom', up: 'up' };
+
+const SET_UP = 'Before the set';
+/** Marks of the count-in, one a tone. */
+export const BEATS = 3;
 
 /** @param {string} label @param {string} name @param {[string, string][]} options @param {string} now @param {(value: string) => void} changed */
 function pick(label, name, options, now, changed) {
@@ -19,6 +23,14 @@ function pick(label, name, options, now, changed) {
 /** @param {string} label @param {string} key @param {boolean} now */
 function tick(label, key, now) {
   return el('label', { class: 'tick' }, el('input', { type: 'checkbox', checked: now, onchange: (/** @type {any} */ e) => remember(key, e.target.checked) }), label);
+}
+
+/** Shows lines, and leaves the list alone while they are the same. @param {HTMLElement} list @param {Line[]} lines */
+function fill(list, lines) {
+  const key = JSON.stringify(lines);
+  if (list.dataset.key === key) return;
+  list.dataset.key = key;
+  list.replaceChildren(...lines.map(({ word, text }) => el('li', { class: word }, art(MARKS[word][0]), el('span', { class: 'visually-hidden' }, `${MARKS[word][1]}: `), el('span', {}, text))));
 }
 
 /** Where the phone goes, as a drawing. */
@@ -36,21 +48,26 @@ export function buildLive(options) {
   const overlay = el('canvas', { class: 'over', 'aria-hidden': 'true' });
   const said = el('p', { class: 'set-up-said', role: 'status' }, 'Loading…');
   const bar = el('progress', { max: 1, value: 0, 'aria-label': 'Loading the pose estimator' });
-  const list = el('ul', { class: 'sight' });
+  const beats = el('p', { class: 'beats', 'aria-hidden': 'true' });
+  const picture = el('ul', { class: 'sight' });
+  const sight = el('ul', { class: 'sight' });
+  const judged = el('div', { hidden: true }, el('h2', {}, 'What can be judged from here'), sight);
   const count = el('p', { class: 'rep-count', id: 'rep-count', 'data-digits': 1 }, '0');
   const phase = el('p', { class: 'phase', id: 'phase' }, '');
   const details = el('dl', { class: 'figures' });
   let { facing, size } = options;
   const change = () => options.onCamera(facing, size);
   $('live').replaceChildren(
-    el('h1', { id: 'live-title', tabindex: '-1' }, 'Stand still and it starts'),
+    el('h1', { id: 'live-title', tabindex: '-1' }, SET_UP),
+    el('div', { class: 'state' }, said, beats, bar),
     el('div', { class: 'live-grid' },
       el('div', { class: 'frame preview', id: 'preview' }, video, overlay),
-      el('div', { class: 'during' }, el('p', { class: 'note-label' }, 'Repetitions'), count, phase,
-        el('p', { class: 'actions' }, el('button', { type: 'button', id: 'end-set', onclick: options.onEnd }, 'End the set')),
-        el('p', { class: 'hint' }, 'Walking away ends it too, and so does any key or a tap on the picture.')),
-      el('div', { class: 'set-up' }, said, bar, list,
+      el('div', { class: 'during' }, el('p', { class: 'visually-hidden' }, 'Repetitions'), count, phase,
+        el('p', { class: 'actions' }, el('button', { type: 'button', id: 'end-set', onclick: options.onEnd }, 'End the set'))),
+      el('div', { class: 'seen' }, picture, judged),
+      el('div', { class: 'set-up' },
         el('p', { class: 'actions' }, el('button', { type: 'button', id: 'start-now', onclick: options.onStart }, 'Count from now'), el('button', { type: 'button', class: 'plain', onclick: options.onEnd }, 'Back')),
+        el('p', { class: 'hint' }, 'Walking away ends the set; so does any key, a tap on the picture or a headset’s button.'),
         el('div', { class: 'two-up' },
           pick('Camera', 'facing', [['environment', 'Back'], ['user', 'Front']], facing, (v) => { facing = v; change(); }),
           pick('Picture', 'size', Object.entries(SIZES).map(([k, [w, h]]) => /** @type {[string, string]} */ ([k, `${w} × ${h}`])), size, (v) => { size = v; change(); }),
@@ -70,12 +87,16 @@ export function buildLive(options) {
       bar.hidden = share === undefined;
       if (share !== undefined) bar.value = share;
     },
-    /** @param {Line[]} lines */
-    guide: (lines) => {
-      const key = JSON.stringify(lines);
-      if (list.dataset.key === key) return;
-      list.dataset.key = key;
-      list.replaceChildren(...lines.map(({ word, text }) => el('li', { class: word }, art(MARKS[word][0]), el('span', { class: 'visually-hidden' }, `${MARKS[word][1]}: `), text)));
+    /** Of the count-in, so that it can be seen from afar. @param {number} share */
+    beat: (share) => {
+      const text = share > 0 ? Array.from({ length: BEATS }, (_, i) => (share * BEATS > i ? '●' : '○')).join(' ') : '';
+      if (beats.textContent !== text) beats.textContent = text;
+    },
+    /** @param {Line[]} lines about the picture @param {Line[]} seen what can be judged */
+    guide: (lines, seen) => {
+      fill(picture, lines);
+      fill(sight, seen);
+      judged.hidden = !seen.length;
     },
     /** @param {number} reps @param {string} now */
     during: (reps, now) => {
@@ -87,7 +108,7 @@ export function buildLive(options) {
     /** @param {boolean} counting */
     counting: (counting) => {
       $('live').classList.toggle('counting', counting);
-      $('live-title').textContent = counting ? 'Counting' : 'Stand still and it starts';
+      $('live-title').textContent = counting ? 'Counting' : SET_UP;
     },
     /** @param {import('./frame-loop.js').Pace} pace @param {number} width @param {number} height */
     details: (pace, width, height) => {

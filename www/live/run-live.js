@@ -15,9 +15,9 @@ import { listenForEnd } from './endings.js';
 import { FilmMaker } from './film-maker.js';
 import { FrameLoop } from './frame-loop.js';
 import { meanLuma } from './light.js';
-import { buildLive } from './live-screen.js';
+import { BEATS, buildLive } from './live-screen.js';
 import { LiveSet } from './live-set.js';
-import { followLines, frameLines, sightLines, tiltLines } from './setup-guide.js';
+import { followLines, frameLines, headline, sightLines, tiltLines } from './setup-guide.js';
 import { faultWord, speak, tone } from './sounds.js';
 import { TiltSensor } from './tilt.js';
 
@@ -134,9 +134,10 @@ function frames({ faults, screen, estimator, set, tilt, width, height }, failed)
   let film = null;
   /** @param {number} countIn */
   const beat = (countIn) => {
-    const now = Math.floor(countIn * 3);
+    const now = Math.floor(countIn * BEATS);
     if (now > beats) tone(440);
     beats = now;
+    screen.beat(countIn);
   };
   const loop = new FrameLoop(screen.video, async (t_ms) => {
     const t0 = performance.now();
@@ -168,8 +169,8 @@ function frames({ faults, screen, estimator, set, tilt, width, height }, failed)
       reps = live.reps;
     } else {
       beat(countIn);
-      screen.guide([...lines, ...tiltLines(tilt.now()), ...(live.standing_known ? followLines(feet) : []), ...sightLines(live.can_see, faults)]);
-      screen.say(countIn > 0 ? 'Stay still…' : 'Stand still, facing as you will squat, and it starts.');
+      screen.guide([...lines, ...tiltLines(tilt.now()), ...(live.standing_known ? followLines(feet) : [])], sightLines(live.can_see, faults));
+      screen.say(headline(Boolean(points), ready, countIn));
     }
     if (loop.pace.taken % DETAILS_EVERY === 0) screen.details(loop.pace, width, height);
     return { estimator_ms: t1 - t0, core_ms: t2 - t1 };

@@ -99,18 +99,31 @@ export function sightLines(expected, faults) {
     const room = Math.min(...[low, high].flatMap((line) => (typeof line === 'number' ? [Math.abs(line - ordinary)] : [])));
     const words = (check.sided ? SIDES : /** @type {const} */ ([null])).map((side) => judged(side ? expected[check.key]?.[side] : expected[check.key], room));
     const [one, other = one] = words;
-    const advice = ADVICE[check.key] ? ` ${ADVICE[check.key]}` : '';
-    if (one === 'no' && other === 'no') return { word: 'no', text: `${check.label}: not from here.${advice}` };
-    if (one === 'no' || other === 'no') return { word: 'wait', text: `${check.label}: the ${one === 'no' ? 'right' : 'left'} side only.` };
-    if (one === 'wait' || other === 'wait') return { word: 'wait', text: `${check.label}: only when it is large.${advice}` };
-    return { word: 'yes', text: `${check.label}: yes.` };
+    const { name, advice } = NAMES[check.key];
+    if (one === 'no' && other === 'no') return { word: 'no', text: `${name}: not from here; ${advice}.` };
+    if (one === 'no' || other === 'no') return { word: 'wait', text: `${name}: the ${one === 'no' ? 'right' : 'left'} side only.` };
+    if (one === 'wait' || other === 'wait') return { word: 'wait', text: `${name}: only when it is plain; ${advice} to be surer.` };
+    return { word: 'yes', text: `${name}: yes.` };
   });
 }
 
-/** @type {Record<string, string>} */
-const ADVICE = {
-  heel_lift_mm: 'Turn side-on for it.',
-  knee_in_deg: 'Face the camera for it.',
-  forward_pct: 'Turn side-on for it.',
-  load_left_pct: 'Face the camera for it.',
+/** The checks as a lifter says them, and what shows them better. @type {Record<string, { name: string, advice: string }>} */
+const NAMES = {
+  heel_lift_mm: { name: 'Heels', advice: 'turn side-on' },
+  knee_in_deg: { name: 'Knees against feet', advice: 'face the camera' },
+  foot_roll_deg: { name: 'Feet rolling in or out', advice: 'face the camera, closer, with more light' },
+  forward_pct: { name: 'Weight forward', advice: 'turn side-on' },
+  load_left_pct: { name: 'Weight left and right', advice: 'face the camera' },
 };
+
+/**
+ * The one thing to do now, read from three metres away.
+ * @param {boolean} seen somebody is in the picture
+ * @param {boolean} feet both feet are
+ * @param {number} countIn share of the count-in
+ */
+export function headline(seen, feet, countIn) {
+  if (!seen) return 'Step into the picture';
+  if (!feet) return 'Step back: show both feet';
+  return countIn > 0 ? 'Stay still…' : 'Stand still to start';
+}

@@ -3,14 +3,12 @@
 import { $, art, el } from '../app/dom.js';
 import { number, rows } from '../result/words.js';
 import { dayOf } from './day.js';
+import { OUTCOMES } from './outcomes.js';
 import { changesOf } from './over-time.js';
 import { trendSheet } from './trend-plot.js';
 
 /** @typedef {import('./store.js').Card} Card */
 /** @typedef {import('../pkg/index.js').Change} Change */
-
-/** Word and shape by outcome. */
-const OUTCOMES = { better: ['better', 'o-better'], worse: ['worse', 'o-worse'], 'no-real-change': ['no real change', 'o-same'] };
 
 /** @type {(() => void) | null} */
 let dispose = null;

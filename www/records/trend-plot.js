@@ -1,19 +1,23 @@
 // @ts-check
 /** Each check from set to set, with the band inside which nothing has really changed. */
 import uPlot from '../vendor/uplot/uPlot.esm.js';
-import { el, ink } from '../app/dom.js';
+import { art, el, ink } from '../app/dom.js';
 import { keepDrawn } from '../result/keep-drawn.js';
 import { CHECKS, SIDES, markOf } from '../result/words.js';
+import { OUTCOMES } from './outcomes.js';
 
 /** Room that a day takes on the axis. */
 const LABEL_PX = 62;
+/** A plot narrower than this gets a line of its own. */
+const NARROW_PX = 140;
 
 /**
- * @param {{ made: string, report: any }[]} sets oldest first
+ * @param {{ made?: string, report: any }[]} sets oldest first
  * @param {import('./compare-view.js').Change[]} changes
+ * @param {string[]} [labels] what each set is called on the axis; its day when left out
  * @returns {{ root: HTMLElement, dispose: () => void }}
  */
-export function trendSheet(sets, changes) {
+export function trendSheet(sets, changes, labels = sets.map(dayLabel)) {
   const panels = CHECKS.flatMap((check) => {
     const lines = (check.sided ? SIDES : /** @type {const} */ ([null])).flatMap((side) => {
       const change = changes.find((c) => c.check === check.key && c.side === side);
@@ -21,12 +25,30 @@ export function trendSheet(sets, changes) {
     });
     if (!lines.length) return [];
     const row = el('div', { class: 'plot-row' });
-    return [{ row, lines, group: el('figure', { class: 'plot-group' }, el('figcaption', {}, el('h3', {}, check.label, el('small', {}, ` ${check.unit}, mean of the set`))), row) }];
+    return [{ row, lines, group: el('figure', { class: 'plot-group' }, el('figcaption', {}, el('h3', {}, check.label, el('small', {}, ` ${check.unit}, mean of the set`)), said(lines)), row) }];
   });
   const root = el('div', { class: 'plots' }, ...panels.map((p) => p.group));
-  const days = sets.map((set) => new Date(set.made).toLocaleDateString(undefined, { day: 'numeric', month: 'short' }));
-  const drawAll = () => panels.flatMap(({ row, lines }) => lines.map((line) => draw(row, line, days, Math.max(150, Math.floor(row.clientWidth / lines.length) - 8))));
+  const drawAll = () => panels.flatMap(({ row, lines }) => lines.map((line) => draw(row, line, labels, widthOf(row, lines.length))));
   return { root, dispose: keepDrawn(root, drawAll) };
+}
+
+/** @param {{ made?: string }} set @param {number} i */
+function dayLabel(set, i) {
+  return set.made ? new Date(set.made).toLocaleDateString(undefined, { day: 'numeric', month: 'short' }) : `set ${i + 1}`;
+}
+
+/** Both feet beside each other where there is room, else one below the other. @param {HTMLElement} row @param {number} plots */
+function widthOf(row, plots) {
+  const beside = Math.floor(row.clientWidth / plots) - 8;
+  return beside < NARROW_PX ? row.clientWidth : beside;
+}
+
+/** What the latest set says, in words and a shape. @param {{ side: 'left' | 'right' | null, change: import('./compare-view.js').Change }[]} lines */
+function said(lines) {
+  return el('p', { class: 'trend-said' }, ...lines.map(({ side, change }) => {
+    const [word, shape] = OUTCOMES[change.outcome];
+    return el('span', {}, art(shape), side ? `${side}: ${word}` : word);
+  }));
 }
 
 /** @param {any[]} marks @returns {number | null} */
@@ -35,8 +57,8 @@ function meanOf(marks) {
   return seen.length ? seen.reduce((a, b) => a + b, 0) / seen.length : null;
 }
 
-/** @param {HTMLElement} row @param {{ side: 'left' | 'right' | null, change: import('./compare-view.js').Change, values: (number | null)[] }} line @param {string[]} days @param {number} width */
-function draw(row, { side, change, values }, days, width) {
+/** @param {HTMLElement} row @param {{ side: 'left' | 'right' | null, change: import('./compare-view.js').Change, values: (number | null)[] }} line @param {string[]} labels @param {number} width */
+function draw(row, { side, change, values }, labels, width) {
   const [soft, rule, wash, strong, sheet] = ['--ink-soft', '--rule', '--wash', '--ink', '--sheet'].map(ink);
   const at = values.map((_, i) => i + 1);
   const band = (/** @type {number} */ k) => at.map(() => change.earlier + k * change.mdc95);
@@ -49,7 +71,7 @@ function draw(row, { side, change, values }, days, width) {
   const plot = new uPlot({
     width, height: 190, title, legend: { show: false }, cursor: { show: false }, select: { show: false, left: 0, top: 0, width: 0, height: 0 },
     scales: { x: { time: false, range: [0.6, at.length + 0.4] }, y: { range: [Math.min(...all) - pad, Math.max(...all) + pad] } },
-    axes: [{ ...axis, size: 26, splits: () => labelled(at.length, width), values: (_, shown) => shown.map((i) => days[i - 1]) }, { ...axis, size: 38, space: 34 }],
+    axes: [{ ...axis, size: 26, splits: () => labelled(at.length, width), values: (_, shown) => shown.map((i) => labels[i - 1]) }, { ...axis, size: 38, space: 34 }],
     bands: [{ series: [1, 2], fill: wash }],
     series: [{}, hidden, hidden, { stroke: strong, width: 2, spanGaps: true, points: { show: true, size: 8, fill: strong } }],
     hooks: { draw: [(u) => ring(u, values, strong, sheet)] },
