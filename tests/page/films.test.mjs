@@ -25,7 +25,7 @@ async function readVideo(page) {
   assert.equal(await shownReps(page, 90_000), 3);
 }
 
-/** What is in the store of films: sizes and first bytes. @param {import('playwright-core').Page} page @returns {Promise<{ size: number, bytes: string }[]>} */
+/** What is in the store of films: sizes and first bytes. @param {import('playwright-core').Page} page @returns {Promise<{ size: number, bytes: string, feet: string }[]>} */
 function keptFilms(page) {
   return page.evaluate(async () => {
     const db = await new Promise((resolve) => { const r = indexedDB.open('underfoot'); r.onsuccess = () => resolve(r.result); });
@@ -33,7 +33,7 @@ function keptFilms(page) {
     db.close();
     return Promise.all(rows.map(async (/** @type {any} */ row) => {
       const digest = await crypto.subtle.digest('SHA-256', await row.file.arrayBuffer());
-      return { size: row.file.size, bytes: [...new Uint8Array(digest)].join(' ') };
+      return { size: row.file.size, bytes: [...new Uint8Array(digest)].join(' '), feet: JSON.stringify(row.feet) };
     }));
   });
 }

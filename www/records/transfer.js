@@ -5,6 +5,7 @@ import { analyze } from '../app/measurer.js';
 import { saveAs } from '../app/save-as.js';
 import { Trouble } from '../app/trouble.js';
 import { textOf } from '../input/read-file.js';
+import { feetFrom } from './film-feet.js';
 import { cards, filmOf, has, keep, keypoints } from './store.js';
 
 const KIND = 'underfoot-kept-sets';
@@ -38,7 +39,7 @@ export async function exportAll() {
     const name = `films/${card.id}.${film.file.type.includes('webm') ? 'webm' : 'mp4'}`;
     // Pictures are compressed already.
     await writer.add(name, new BlobReader(film.file), { level: 0 });
-    sets.push({ ...rest, recording, film: { name, type: film.file.type, from_ms: film.from_ms } });
+    sets.push({ ...rest, recording, film: { name, type: film.file.type, from_ms: film.from_ms, feet: film.feet ?? [] } });
   }
   if (!sets.length) throw new Trouble('There is nothing to export yet: measure a set first.');
   await writer.add(LIST, new TextReader(JSON.stringify({ kind: KIND, version: VERSION, sets })));
@@ -68,7 +69,7 @@ export async function importAll(file) {
       counts.bad += 1;
       continue;
     }
-    const film = raw.film ? await filmNamed(raw.film).catch(() => null) : undefined;
+    const film = raw.film ? await filmNamed(raw.film, raw.recording.frames.length).catch(() => null) : undefined;
     if (film === null) counts.filmless += 1;
     const made = Number.isNaN(Date.parse(raw.made)) ? new Date().toISOString() : new Date(raw.made).toISOString();
     const note = text(raw.note, 2000);
@@ -80,7 +81,7 @@ export async function importAll(file) {
 
 /**
  * @param {File} file in the present form or an older one
- * @returns {Promise<{ sets: any[], filmNamed: (film: any) => Promise<Film | null> }>}
+ * @returns {Promise<{ sets: any[], filmNamed: (film: any, frames: number) => Promise<Film | null> }>}
  */
 async function unpack(file) {
   const head = new Uint8Array(await file.slice(0, 2).arrayBuffer());
@@ -98,11 +99,11 @@ async function unpack(file) {
   const content = await list.getData(new BlobWriter()).catch((/** @type {unknown} */ cause) => { throw new Trouble('This export is damaged: copy it again from where it came.', { cause }); });
   return {
     sets: parse(await textOf(content)),
-    async filmNamed({ name, type, from_ms }) {
+    async filmNamed({ name, type, from_ms, feet }, frames) {
       const entry = entries.get(name);
       if (!entry) return null;
       const blob = await entry.getData(new BlobWriter(/^video\/[\w.+-]+/.test(type) ? type : 'video/mp4'), { checkSignature: true });
-      return { file: blob, from_ms: Number.isFinite(from_ms) ? from_ms : 0 };
+      return { file: blob, from_ms: Number.isFinite(from_ms) ? from_ms : 0, feet: feetFrom(feet, frames) };
     },
   };
 }
