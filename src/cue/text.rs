@@ -1,6 +1,6 @@
 //! Every sentence the tool can say, in one place, ready for translation.
 //!
-//! Words in braces are filled in. Plain words only; a cue acts on the floor, the mat or a line on
+//! Words in braces are filled in; a capital is put on ASCII letters only. Plain words only; a cue acts on the floor, the mat or a line on
 //! it, never on a muscle; nobody is blamed. A translation is another table with the same keys.
 
 use crate::decimal::decimal;
@@ -178,21 +178,23 @@ impl Say {
     /// The text with its blanks filled. `{Name}` is `{name}` with a capital.
     #[inline(never)]
     pub fn with(self, blanks: &[(&str, &str)]) -> String {
-        let mut text = self.plain();
-        for (name, value) in blanks {
-            text = text.replace(&format!("{{{name}}}"), value);
-            text = text.replace(&format!("{{{}}}", capital(name)), &capital(value));
+        let mut text = String::new();
+        let mut rest = self.english();
+        while let Some((before, after)) = rest.split_once('{') {
+            let (name, then) = after.split_once('}').unwrap_or((after, ""));
+            let known = blanks.iter().find(|(n, _)| n.eq_ignore_ascii_case(name));
+            let start = text.len() + before.len();
+            text.push_str(before);
+            text.push_str(known.map_or(name, |(_, value)| value));
+            if name.starts_with(|c: char| c.is_ascii_uppercase())
+                && let Some(first) = text.get_mut(start..=start)
+            {
+                first.make_ascii_uppercase();
+            }
+            rest = then;
         }
+        text.push_str(rest);
         text
-    }
-}
-
-/// The text with a capital first letter.
-pub(crate) fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    match chars.next() {
-        Some(first) => first.to_uppercase().chain(chars).collect(),
-        None => String::new(),
     }
 }
 
@@ -220,10 +222,18 @@ pub(crate) fn with_error(value: f64, sd: f64) -> String {
 
 /// A line as it was set, to one decimal.
 pub(crate) fn exact(line: f64) -> String {
-    decimal(line, 1).replace('-', "−")
+    signed(&decimal(line, 1))
 }
 
 /// Whole numbers from 10 on, one decimal below unless it is 0.
 pub(crate) fn number(value: f64) -> String {
-    decimal(value, u32::from(value.abs() < 9.95)).replace('-', "−")
+    signed(&decimal(value, u32::from(value.abs() < 9.95)))
+}
+
+/// With a minus sign in place of a hyphen.
+fn signed(number: &str) -> String {
+    match number.strip_prefix('-') {
+        Some(size) => format!("−{size}"),
+        None => number.to_owned(),
+    }
 }

@@ -3,7 +3,7 @@
 use crate::measures::Estimate;
 use crate::report::Verdict;
 use crate::thresholds::Band;
-use statrs::function::erf::erfc;
+use libm::erfc;
 
 /// Probability that a verdict other than `unsure` asks for.
 pub const SURE: f64 = 0.9;

@@ -58,7 +58,7 @@ pub fn fuse(a: Estimate, b: Estimate) -> Estimate {
     let (wa, wb) = (a.sd.powi(-2), b.sd.powi(-2));
     Estimate {
         value: (a.value * wa + b.value * wb) / (wa + wb),
-        sd: (wa + wb).powf(-0.5),
+        sd: (wa + wb).sqrt().recip(),
     }
 }
 

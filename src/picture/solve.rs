@@ -108,7 +108,7 @@ impl Kinematics {
     pub fn roll_sd(&self, fitted: &Fitted) -> f64 {
         let held = self.spread()[ROLL].powi(-2);
         let seen = fitted.covariance[(ROLL, ROLL)].max(1e-12).recip() - held;
-        (seen.max(0.0) + ROLL_SPREAD[1].powi(-2)).powf(-0.5)
+        (seen.max(0.0) + ROLL_SPREAD[1].powi(-2)).sqrt().recip()
     }
 
     /// Model error of each part, px^2: the same for all patches of a part, so that those which are

@@ -35,22 +35,21 @@ impl Default for Jumps {
 impl Jumps {
     /// Takes joints that leapt out of `pose`.
     pub fn drop_from(&mut self, pose: &mut Pose, last: &Places, scale: f64) {
-        let before = *pose;
-        for joint in Joint::ALL {
-            let i = joint.index();
-            let (Some(seen), Some((at, t_ms))) = (before.joints[i], last[i]) else {
+        // Each joint's movement once: every joint is compared with its neighbours'.
+        let mut moves: Moves = [None; Joint::COUNT];
+        for ((to, seen), last) in moves.iter_mut().zip(&pose.joints).zip(last) {
+            if let (Some(seen), Some((at, t_ms))) = (seen, last) {
+                *to = Some((seen.at - *at, *t_ms));
+            }
+        }
+        for (i, (&joint, slot)) in Joint::ALL.iter().zip(&mut pose.joints).enumerate() {
+            let (Some(seen), Some((moved, since))) = (*slot, moves[i]) else {
                 continue;
             };
-            let dt = ((pose.t_ms - t_ms) / 1e3).clamp(0.0, 0.6);
-            let moved = seen.at - at;
+            let dt = ((pose.t_ms - since) / 1e3).clamp(0.0, 0.6);
+            let slack = scale * (ALONG.0 + ALONG.1 * dt);
             let far = moved.length() > scale * (SLACK + FASTEST * dt)
-                || strays(
-                    &before,
-                    last,
-                    joint,
-                    moved,
-                    scale * (ALONG.0 + ALONG.1 * dt),
-                );
+                || strays(&moves, joint, moved, since, slack);
             if !far {
                 self.frames[i] = 0;
                 continue;
@@ -63,7 +62,7 @@ impl Jumps {
             };
             self.at[i] = seen.at;
             if self.frames[i] < BELIEVED {
-                pose.joints[i] = None;
+                *slot = None;
             } else {
                 self.frames[i] = 0;
             }
@@ -71,20 +70,19 @@ impl Jumps {
     }
 }
 
+/// How far each joint is from its last place, and when that was, ms.
+type Moves = [Option<(DVec2, f64)>; Joint::COUNT];
+
 /// The joint moved otherwise than everything around it did since the same frame.
-fn strays(pose: &Pose, last: &Places, joint: Joint, moved: DVec2, slack: f64) -> bool {
-    let Some((_, since)) = last[joint.index()] else {
-        return false;
-    };
+fn strays(moves: &Moves, joint: Joint, moved: DVec2, since: f64, slack: f64) -> bool {
     let (mut low, mut high, mut n) = (DVec2::ZERO, DVec2::ZERO, 0);
     for &other in neighbours(joint) {
-        let (Some(q), Some((p, t))) = (pose.at(other), last[other.index()]) else {
+        let Some((d, t)) = moves[other.index()] else {
             continue;
         };
         if t != since {
             continue;
         }
-        let d = q - p;
         (low, high) = if n == 0 {
             (d, d)
         } else {

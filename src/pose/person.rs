@@ -69,14 +69,18 @@ impl Person {
         let gap_s = ((pose.t_ms - self.t_ms) / 1e3).clamp(0.0, 3.0);
         let lead = self.velocity * gap_s.min(0.4);
         let (mut sum, mut n) = (0.0, 0.0);
-        for joint in Joint::ALL {
-            let place = |j: Joint| self.at[j.index()].filter(|p| self.t_ms - p.1 < 500.0);
-            let Some(seen) = pose.at(joint) else { continue };
+        for (&joint, seen) in Joint::ALL.iter().zip(&pose.joints) {
+            let Some(seen) = seen else { continue };
+            let far = |j: Joint| match self.at[j.index()] {
+                Some((place, t_ms)) if self.t_ms - t_ms < 500.0 => {
+                    (seen.at - place - lead).length_squared()
+                }
+                _ => f64::INFINITY,
+            };
             // Either side: they may be swapped.
-            let own = place(joint).map(|p| (seen - p.0 - lead).length());
-            let other = place(joint.mirrored()).map(|p| (seen - p.0 - lead).length());
-            if let Some(d) = own.into_iter().chain(other).reduce(f64::min) {
-                sum += d;
+            let d = far(joint).min(far(joint.mirrored()));
+            if d < f64::INFINITY {
+                sum += d.sqrt();
                 n += 1.0;
             }
         }
@@ -116,9 +120,9 @@ impl Person {
     }
 
     fn remember(&mut self, pose: &Pose) {
-        for joint in Joint::ALL {
-            if let Some(p) = pose.at(joint) {
-                self.at[joint.index()] = Some((p, pose.t_ms));
+        for (at, seen) in self.at.iter_mut().zip(&pose.joints) {
+            if let Some(seen) = seen {
+                *at = Some((seen.at, pose.t_ms));
             }
         }
         if let Some(now) = shank(pose) {

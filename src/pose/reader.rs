@@ -39,8 +39,8 @@ impl Reader {
         let mut pose = Pose::empty(t_ms);
         let mut any = false;
         let margin = self.size * OUTSIDE;
-        for joint in Joint::ALL {
-            let Some(&[x, y, raw]) = self.index[joint.index()].and_then(|i| person.get(i)) else {
+        for (&joint, place) in Joint::ALL.iter().zip(&self.index) {
+            let Some(&[x, y, raw]) = place.and_then(|i| person.get(i)) else {
                 continue;
             };
             let score = self.scores.normalise(raw);

@@ -29,6 +29,8 @@ pub struct PoseTracker {
     reader: Reader,
     middle: DVec2,
     people: [Option<Person>; PEOPLE],
+    /// The last frame's poses, in memory that is used again.
+    poses: Vec<Pose>,
     lifter: Option<usize>,
     t_ms: Option<f64>,
 }
@@ -40,6 +42,7 @@ impl PoseTracker {
             reader: Reader::new(setup),
             middle: DVec2::new(setup.image.width, setup.image.height) / 2.0,
             people: [None; PEOPLE],
+            poses: Vec::with_capacity(PEOPLE),
             lifter: None,
             t_ms: None,
         }
@@ -52,14 +55,16 @@ impl PoseTracker {
             return None;
         }
         self.t_ms = Some(t_ms);
-        let mut poses = [None; PEOPLE];
-        let read = people.iter().filter_map(|p| self.reader.read(t_ms, p));
-        for (slot, pose) in poses.iter_mut().zip(read) {
-            *slot = Some(pose);
+        self.poses.clear();
+        for person in people {
+            if self.poses.len() < PEOPLE
+                && let Some(pose) = self.reader.read(t_ms, person)
+            {
+                self.poses.push(pose);
+            }
         }
-        let owner = self.assign(&poses);
-        for (pose, owner) in poses.iter_mut().zip(owner) {
-            let Some(pose) = pose else { continue };
+        let owner = self.assign();
+        for (pose, owner) in self.poses.iter_mut().zip(owner) {
             match owner.and_then(|i| self.people.get_mut(i)) {
                 Some(Some(person)) => person.follow(pose),
                 Some(slot) => *slot = Person::new(pose),
@@ -68,8 +73,8 @@ impl PoseTracker {
         }
         self.choose(t_ms);
         let mine = |o: &Option<usize>| o.is_some() && *o == self.lifter;
-        let pose = poses.iter().zip(owner).find(|(_, o)| mine(o));
-        Some(pose.and_then(|(p, _)| *p).unwrap_or(Pose::empty(t_ms)))
+        let pose = self.poses.iter().zip(owner).find(|(_, o)| mine(o));
+        Some(pose.map_or_else(|| Pose::empty(t_ms), |(p, _)| *p))
     }
 
     /// Forgets everybody.
@@ -80,19 +85,18 @@ impl PoseTracker {
     }
 
     /// Whose pose is whose: the likeliest pair first; what is left over is somebody new.
-    fn assign(&self, poses: &[Option<Pose>; PEOPLE]) -> [Option<usize>; PEOPLE] {
+    fn assign(&self) -> [Option<usize>; PEOPLE] {
         let mut owner = [None; PEOPLE];
         let mut taken = [false; PEOPLE];
         let mut costs = [[None; PEOPLE]; PEOPLE];
-        for (row, pose) in costs.iter_mut().zip(poses) {
-            let Some(pose) = pose else { continue };
+        for (row, pose) in costs.iter_mut().zip(&self.poses) {
             for (cost, person) in row.iter_mut().zip(&self.people) {
                 *cost = person.as_ref().and_then(|p| p.cost(pose));
             }
         }
-        for _ in 0..PEOPLE {
+        for _ in 0..self.poses.len() {
             let mut best: Option<(f64, usize, usize)> = None;
-            for (k, row) in costs.iter().enumerate() {
+            for (k, row) in costs.iter().enumerate().take(self.poses.len()) {
                 for (i, cost) in row.iter().enumerate() {
                     if let Some(c) = *cost
                         && owner[k].is_none()
@@ -107,11 +111,11 @@ impl PoseTracker {
             owner[k] = Some(i);
             taken[i] = true;
         }
-        for (k, pose) in poses.iter().enumerate() {
-            if pose.is_some() && owner[k].is_none() {
+        for owner in owner.iter_mut().take(self.poses.len()) {
+            if owner.is_none() {
                 let free = (0..PEOPLE).find(|&i| self.people[i].is_none() && !taken[i]);
                 if let Some(i) = free {
-                    owner[k] = Some(i);
+                    *owner = Some(i);
                     taken[i] = true;
                 }
             }
@@ -130,10 +134,7 @@ impl PoseTracker {
                 *slot = None;
             }
         }
-        let now = self.lifter.and_then(|i| self.people[i]);
-        if now.is_none() {
-            self.lifter = None;
-        }
+        self.lifter = self.lifter.filter(|i| self.people[*i].is_some());
         let mut best: Option<(f64, usize)> = None;
         for (i, person) in self.people.iter().enumerate() {
             let Some(person) = person else { continue };
@@ -143,16 +144,16 @@ impl PoseTracker {
             }
         }
         let Some((looks, i)) = best else { return };
-        let Some(person) = now else {
-            self.lifter = Some(i);
-            return;
-        };
-        // Kept while squatting and ever after; before that, somebody else has to stand still to
-        // be taken instead.
-        let away = t_ms - person.t_ms > AWAY_MS;
-        let other = self.people[i].is_some_and(|p| stood(&p, t_ms));
-        let kept = person.squatted || person.down && !away || !other;
-        if !kept && looks > RATHER * self.looks(&person, t_ms) {
+        let now = self.lifter.and_then(|i| self.people[i].as_ref());
+        let rather = now.is_none_or(|person| {
+            // Kept while squatting and ever after; before that, somebody else has to stand still
+            // to be taken instead.
+            let away = t_ms - person.t_ms > AWAY_MS;
+            let other = self.people[i].as_ref().is_some_and(|p| stood(p, t_ms));
+            let kept = person.squatted || person.down && !away || !other;
+            !kept && looks > RATHER * self.looks(person, t_ms)
+        });
+        if rather {
             self.lifter = Some(i);
         }
     }

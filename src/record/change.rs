@@ -195,7 +195,7 @@ fn moved(earlier: &[SetSummary], later: &[SetSummary]) -> bool {
     earlier.iter().any(|a| {
         later.iter().any(|b| match (a.azimuth_deg, b.azimuth_deg) {
             (Some(a), Some(b)) => {
-                let apart = (a - b).rem_euclid(360.0);
+                let apart = (a - b) - 360.0 * ((a - b) / 360.0).floor();
                 apart.min(360.0 - apart) > SAME_VIEW_DEG
             }
             _ => true,

@@ -3,7 +3,7 @@
 //! The distributions are `statrs`' incomplete beta function; the rest is closed formulas, checked
 //! in `tests/statistics.rs` against published examples.
 
-use statrs::function::beta::{checked_beta_reg, inv_beta_reg};
+use statrs::function::beta::checked_beta_reg;
 
 /// The 97.5 % point of the standard normal distribution.
 pub const Z_975: f64 = 1.959_963_984_540_054;
@@ -57,7 +57,16 @@ pub fn t_quantile(p: f64, df: f64) -> Option<f64> {
     if !(p > 0.0 && p < 1.0 && df > 0.0 && df.is_finite()) {
         return None;
     }
-    let y = inv_beta_reg(df / 2.0, 0.5, 2.0 * p.min(1.0 - p));
+    // The incomplete beta function rises with y: halving finds where it passes the tails.
+    let tails = 2.0 * p.min(1.0 - p);
+    let (mut y, mut above) = (0.0, 1.0);
+    for _ in 0..200 {
+        let middle = 0.5 * (y + above);
+        match checked_beta_reg(df / 2.0, 0.5, middle) {
+            Ok(share) if share < tails => y = middle,
+            _ => above = middle,
+        }
+    }
     let t = (df * (1.0 - y) / y).max(0.0).sqrt();
     Some(if p < 0.5 { -t } else { t })
 }

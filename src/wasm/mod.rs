@@ -14,6 +14,10 @@ mod session;
 
 use wasm_bindgen::prelude::*;
 
+/// Two-level segregated fit: a third of the library allocator's code.
+#[global_allocator]
+static MEMORY: rlsf::SmallGlobalTlsf = rlsf::SmallGlobalTlsf::new();
+
 /// The package's version, the crate's own.
 #[wasm_bindgen]
 pub fn version() -> String {

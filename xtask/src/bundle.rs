@@ -51,6 +51,7 @@ pub fn assemble() -> Result<PathBuf> {
     .args([&module, &made, Path::new(NAME)])
     .done()?;
     optimise(&made.join(format!("{NAME}_bg.wasm")))?;
+    shorten(&made.join(format!("{NAME}.js")))?;
 
     let pkg = paths::pkg()?;
     fresh(&pkg)?;
@@ -114,6 +115,17 @@ fn optimise(module: &Path) -> Result<()> {
         .args(["-Oz", "--strip-producers", "--strip-target-features", "-o"])
         .args([module])
         .done()
+}
+
+/// Leaves out the generated glue's comments and indentation: it is called by the facade alone,
+/// which is documented.
+fn shorten(glue: &Path) -> Result<()> {
+    let text = fs::read_to_string(glue)?;
+    let lines = text.lines().map(str::trim);
+    let kept = lines.filter(|l| !["/*", "*", "//"].iter().any(|mark| l.starts_with(mark)));
+    let kept: Vec<_> = kept.filter(|l| !l.is_empty()).collect();
+    fs::write(glue, kept.join("\n") + "\n")?;
+    Ok(())
 }
 
 /// The module as text, for the entry that needs no second file.
