@@ -4,7 +4,10 @@ import { Session, UnderfootError, analyze, init } from './index.js';
 const sessions = new Map();
 
 const calls = {
-  init: (_, source) => init(source),
+  async init(_, source, lock) {
+    await init(source);
+    return hold(lock);
+  },
   analyze: (_, recording, options) => analyze(recording, options),
   open(id, setup) {
     const session = new Session(setup);
@@ -19,6 +22,19 @@ const calls = {
   },
 };
 
+/** Holds the lock for as long as this worker lives, which tells the other end of its death. Whether it could. */
+function hold(lock) {
+  const locks = globalThis.navigator?.locks;
+  if (!locks || !lock) return false;
+  return new Promise((resolve) => {
+    const forever = () => {
+      resolve(true);
+      return new Promise(() => {});
+    };
+    locks.request(lock, forever).catch(() => resolve(false));
+  });
+}
+
 function call(name, id, args) {
   if (Object.hasOwn(calls, name)) return calls[name](id, ...args);
   return sessions.get(id)[name](...args);
@@ -31,4 +47,9 @@ addEventListener('message', async ({ data: { number, name, id, args } }) => {
     const { code = 'internal', message, field = null } = error instanceof UnderfootError ? error : { message: String(error) };
     postMessage({ number, error: { code, message, field } });
   }
+});
+
+// What can't be read here names no call: whoever waits must not wait for an answer.
+addEventListener('messageerror', () => {
+  throw new Error('the worker was sent something that it cannot read');
 });

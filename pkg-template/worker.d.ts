@@ -4,7 +4,12 @@ import type {
   Sides, TrackedFoot,
 } from './index.js';
 
-/** A worker that runs sessions, so that the page's thread stays free. Fails with `UnderfootError` as the calls on the page do. */
+/**
+ * A worker that runs sessions, so that the page's thread stays free. Fails with `UnderfootError` as the calls on the page do.
+ * When the worker itself fails or is ended by the browser, calls that wait and all later ones are rejected: `load-failed` when
+ * its script or the module could not be run, `internal` when it died later (noticed where the page has `navigator.locks`,
+ * which needs https or localhost), `freed` after `terminate()`.
+ */
 export class UnderfootWorker {
   /**
    * @param options `worker`: one of your own that runs `underfoot/worker-main.js`, where the bundler does not find it by itself;

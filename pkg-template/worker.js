@@ -9,6 +9,7 @@ export class UnderfootWorker {
   #numbers = 0;
   #ready;
   #stopped = null;
+  #unwatch = new AbortController();
 
   constructor({ worker, source } = {}) {
     this.#worker = worker ?? new Worker(new URL('./worker-main.js', import.meta.url), { type: 'module' });
@@ -17,9 +18,24 @@ export class UnderfootWorker {
       const reason = event.message || 'its script could not be loaded';
       this.#stop(new UnderfootError('load-failed', `the worker stopped: ${reason}`));
     });
-    this.#ready = this.call('init', 0, source instanceof URL ? source.href : source);
+    this.#worker.addEventListener('messageerror', () => {
+      this.#stop(new UnderfootError('internal', 'the worker sent something that cannot be read: make a new one'));
+    });
+    const lock = `underfoot-worker-${globalThis.crypto?.randomUUID?.() ?? Math.random()}`;
+    this.#ready = this.call('init', 0, source instanceof URL ? source.href : source, lock).then((held) => {
+      if (held) this.#watch(lock);
+    });
     // Reported by whatever is called first.
     this.#ready.catch(() => {});
+  }
+
+  /**
+   * A worker that the browser ends (out of memory, say) tells nobody, and whoever waits would wait for ever. The lock that it
+   * holds as long as it lives falls to this request when it is gone.
+   */
+  #watch(lock) {
+    const died = () => this.#stop(new UnderfootError('internal', 'the worker was ended by the browser: make a new one, what was pushed is lost with it'));
+    globalThis.navigator?.locks?.request(lock, { signal: this.#unwatch.signal }, died).catch(() => {});
   }
 
   /** See worker.d.ts. */
@@ -77,6 +93,7 @@ export class UnderfootWorker {
 
   #stop(error) {
     this.#stopped ??= error;
+    this.#unwatch.abort();
     for (const { reject } of this.#waiting.values()) reject(this.#stopped);
     this.#waiting.clear();
   }

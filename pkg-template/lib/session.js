@@ -1,5 +1,6 @@
 // One set in progress, owned by the host.
 import { UnderfootError, bad, converted } from './error.js';
+import { KeptFrames } from './kept.js';
 import { raw } from './module.js';
 import { options } from './options.js';
 import { Flattener, frameOf } from './points.js';
@@ -16,7 +17,7 @@ export class Session extends EventTarget {
   #raw;
   #setup;
   #points;
-  #frames = [];
+  #frames = new KeptFrames();
   #seen = null;
   #watch = new SetWatch();
   #live = START;
@@ -41,7 +42,7 @@ export class Session extends EventTarget {
       own.push(t_ms, flat);
       return this.#state(own);
     });
-    this.#frames.push({ t_ms, flat: flat.slice() });
+    this.#frames.add(t_ms, flat);
     this.#live = live;
     if (live.repDone) this.dispatchEvent(new CustomEvent('rep', { detail: live.repDone }));
     // A listener may have freed the session.
@@ -96,14 +97,14 @@ export class Session extends EventTarget {
 
   /** See index.d.ts. */
   recording() {
-    const frames = this.#frames.map(({ t_ms, flat }) => frameOf(t_ms, flat, this.#points.count));
+    const frames = this.#frames.map((t_ms, flat) => frameOf(t_ms, flat, this.#points.count));
     return { ...JSON.parse(this.#setup), frames };
   }
 
   /** See index.d.ts. */
   reset() {
     this.#own().reset();
-    this.#frames = [];
+    this.#frames = new KeptFrames();
     this.#seen = null;
     this.#watch = new SetWatch();
     this.#live = START;
