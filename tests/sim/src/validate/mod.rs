@@ -13,7 +13,7 @@ mod tally;
 mod verdicts;
 
 pub use against::Compared;
-pub use conditions::{Condition, Source};
+pub use conditions::{Condition, Source, all as conditions};
 pub use limits::{Limit, of as limit};
 pub use tally::{Spread, Tally};
 
