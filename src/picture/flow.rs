@@ -47,6 +47,8 @@ pub struct Patch {
     value: [f32; AREA],
     gx: [f32; AREA],
     gy: [f32; AREA],
+    /// Means of pixel times slope.
+    own: [f32; 2],
     /// Mean brightness, grey levels.
     pub mean: f32,
     /// Root of the mean square about the mean, grey levels.
@@ -148,7 +150,11 @@ impl Patch {
             centre(&mut gx);
             centre(&mut gy);
         }
+        // What the patch itself gives where its own pixels stand for the second picture's.
+        let level = if light == Light::Same { mean } else { 0.0 };
+        let own = [&gx, &gy].map(|g| (dot(&value, g) + level * sum(g)) / PIXELS);
         Some(Self {
+            own,
             tensor: [dot(&gx, &gx), dot(&gx, &gy), dot(&gy, &gy)].map(|s| s / PIXELS),
             contrast: (dot(&value, &value) / PIXELS).sqrt(),
             value,
@@ -171,37 +177,25 @@ impl Patch {
         let (mut x, mut y) = (x, y);
         let mut there = [0.0f32; AREA];
         let mut before = (0.0f32, 0.0f32);
-        let (mut misfit, mut alike, mut gain, mut brighter) = (0.0, 0.0, 0.0, 0.0);
-        for step in 0..=how.steps {
+        let (mut mean, mut power);
+        let mut step = 0;
+        loop {
             cut(next, x, y, &mut there)?;
-            let mean = centre(&mut there);
-            brighter = mean - self.mean;
-            let power = dot(&there, &there);
-            let contrast = (power / PIXELS).sqrt();
-            gain = contrast / self.contrast.max(1e-3);
-            alike =
-                dot(&there, &self.value) / (power.sqrt() * PIXELS.sqrt() * self.contrast).max(1e-6);
-            let (factor, offset) = match how.light {
-                Light::Free => (1.0 / gain.max(1e-3), 0.0),
-                Light::Same => (1.0, brighter),
-            };
-            for (v, own) in there.iter_mut().zip(&self.value) {
-                *v = *v * factor - own;
-            }
-            if how.light == Light::Same {
-                for row in there.chunks_exact_mut(STRIDE) {
-                    for v in &mut row[..SIDE] {
-                        *v += offset;
-                    }
-                }
-            }
-            misfit = (dot(&there, &there) / PIXELS).sqrt();
+            let sums = self.sums(&there);
+            mean = sums[0] / PIXELS;
+            power = (sums[1] - mean * sums[0]).max(0.0);
             if step == how.steps {
                 break;
             }
+            // Sums of (second - first) times slope. With free light the slopes have no mean, so
+            // that the mean of the pixels need not be taken off first.
+            let factor = match how.light {
+                Light::Free => self.contrast / (power / PIXELS).sqrt().max(1e-3 * self.contrast),
+                Light::Same => 1.0,
+            };
             let (bx, by) = (
-                dot(&there, &self.gx) / PIXELS,
-                dot(&there, &self.gy) / PIXELS,
+                factor * sums[2] / PIXELS - self.own[0],
+                factor * sums[3] / PIXELS - self.own[1],
             );
             let (dx, dy) = ((yy * bx - xy * by) / det, (xx * by - xy * bx) / det);
             x -= dx;
@@ -219,16 +213,54 @@ impl Patch {
                 break;
             }
             before = (dx, dy);
+            step += 1;
+        }
+        let gain = (power / PIXELS).sqrt() / self.contrast.max(1e-3);
+        let brighter = mean - self.mean;
+        // Second less first, brightness matched; the first's own mean is off already.
+        let (factor, offset) = match how.light {
+            Light::Free => (1.0 / gain.max(1e-3), 0.0),
+            Light::Same => (1.0, brighter),
+        };
+        let mut product = 0.0;
+        for (row, own) in there
+            .chunks_exact_mut(STRIDE)
+            .zip(self.value.chunks_exact(STRIDE))
+        {
+            for (v, own) in row[..SIDE].iter_mut().zip(own) {
+                let centred = *v - mean;
+                product += centred * own;
+                *v = centred * factor + offset - own;
+            }
         }
         Some(Found {
             x,
             y,
-            misfit,
-            alike,
+            misfit: (dot(&there, &there) / PIXELS).sqrt(),
+            alike: product / (power.sqrt() * PIXELS.sqrt() * self.contrast).max(1e-6),
             gain,
             brighter,
             back: back(&there, &self.value, hold),
         })
+    }
+
+    /// Sums over the pixels: of themselves, of their squares, of their products with the slopes.
+    #[inline]
+    fn sums(&self, there: &[f32; AREA]) -> [f32; 4] {
+        let mut lanes = [[0.0f32; STRIDE]; 4];
+        for ((t, gx), gy) in there
+            .chunks_exact(STRIDE)
+            .zip(self.gx.chunks_exact(STRIDE))
+            .zip(self.gy.chunks_exact(STRIDE))
+        {
+            for i in 0..STRIDE {
+                lanes[0][i] += t[i];
+                lanes[1][i] += t[i] * t[i];
+                lanes[2][i] += t[i] * gx[i];
+                lanes[3][i] += t[i] * gy[i];
+            }
+        }
+        lanes.map(|lane| lane.iter().sum())
     }
 }
 

@@ -262,4 +262,18 @@ impl Plane {
         let b = at(low + x0) + fx * (at(low + x1) - at(low + x0));
         a + fy * (b - a)
     }
+
+    /// The same at a place that lies inside of the picture; 0 when it does not.
+    #[inline]
+    pub(crate) fn between(&self, x: f32, y: f32) -> f32 {
+        let (x0, y0) = (x as usize, y as usize);
+        let (fx, fy) = (x - x0 as f32, y - y0 as f32);
+        let i = y0 * self.width + x0;
+        let row = |i: usize| self.data.get(i..i + 2);
+        let (Some(&[a, b]), Some(&[c, d])) = (row(i), row(i + self.width)) else {
+            return 0.0;
+        };
+        let (top, low) = (a + fx * (b - a), c + fx * (d - c));
+        top + fy * (low - top)
+    }
 }

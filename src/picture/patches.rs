@@ -3,7 +3,7 @@
 use super::flow::{Follow, Found, Light};
 use super::motion::{Observed, Part, SHAKE, Unknowns};
 use super::tracker::{ALIKE, BACK, FootTracker};
-use glam::{DMat2, DVec2};
+use glam::{DMat2, DVec2, Vec2};
 
 const COARSE: Follow = Follow {
     steps: 4,
@@ -205,9 +205,18 @@ impl FootTracker {
                 .warped
                 .data_mut()
                 .get_mut(row * w + x.start..row * w + x.end.max(x.start));
+            let at = |i: usize| start + dx * (x.start + i) as f32;
+            // Where both ends of a line lie well inside, so does all of it.
+            let (a, b) = (at(0), at(x.len()));
+            let most = Vec2::new(w as f32, h as f32) - 2.0;
+            let inside = a.min(b).cmpge(Vec2::ZERO).all() && a.max(b).cmple(most).all();
             for (i, v) in line.into_iter().flatten().enumerate() {
-                let p = start + dx * (x.start + i) as f32;
-                *v = from.sample(p.x, p.y);
+                let p = at(i);
+                *v = if inside {
+                    from.between(p.x, p.y)
+                } else {
+                    from.sample(p.x, p.y)
+                };
             }
         }
     }

@@ -29,6 +29,9 @@ const JUMPED: f64 = 3.5;
 /// seems to was mistaken, or was set elsewhere.
 const SUNK: f64 = 0.006;
 const SLID: f64 = 0.015;
+/// Rounds of a fit, from forgiving to strict.
+const ROUNDS: usize = 4;
+
 /// Follows one foot. Made anew for every setting of the feet.
 #[derive(Clone, Debug)]
 pub struct FootTracker {
@@ -161,7 +164,7 @@ impl FootTracker {
             if DVec2::new(q[SHAKE], q[SHAKE + 1]).distance(jump) > JUMPED * scale {
                 (q[SHAKE], q[SHAKE + 1]) = (jump.x, jump.y);
             }
-            self.consider(&q, &mut best);
+            self.consider(&q, false, &mut best);
         }
         if best
             .as_ref()
@@ -171,7 +174,7 @@ impl FootTracker {
                 let mut q = Unknowns::zeros();
                 q[PITCH] = pitch;
                 (q[SHAKE], q[SHAKE + 1]) = (jump.x, jump.y);
-                self.consider(&q, &mut best);
+                self.consider(&q, true, &mut best);
             }
         }
         let attempt = best.ok_or_else(|| self.why())?;
@@ -192,8 +195,8 @@ impl FootTracker {
         self.last = None;
     }
 
-    fn consider(&mut self, start: &Unknowns, best: &mut Option<Attempt>) {
-        if let Some(attempt) = self.attempt(start)
+    fn consider(&mut self, start: &Unknowns, coarse: bool, best: &mut Option<Attempt>) {
+        if let Some(attempt) = self.attempt(start, coarse)
             && best
                 .as_ref()
                 .is_none_or(|b| attempt.score() > b.score() * 1.02)
@@ -203,13 +206,14 @@ impl FootTracker {
         }
     }
 
-    /// Follows every patch from where the motion `start` puts it, and fits the motion anew.
-    fn attempt(&mut self, start: &Unknowns) -> Option<Attempt> {
+    /// Follows every patch from where the motion `start` puts it, and fits the motion anew. `coarse`
+    /// when the start may be far off: the half-size picture is then asked first.
+    fn attempt(&mut self, start: &Unknowns, coarse: bool) -> Option<Attempt> {
         let mut q = self.steady(start);
         let mut fitted = None;
         for round in 0..3 {
-            self.follow(&q, round == 0);
-            let f = self.kinematics.fit(&q, &mut self.seen, 6)?;
+            self.follow(&q, coarse && round == 0);
+            let f = self.kinematics.fit(&q, &mut self.seen, ROUNDS)?;
             let step = self.largest_step(&q, &f.q);
             q = f.q;
             fitted = Some(f);
