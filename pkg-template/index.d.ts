@@ -167,6 +167,18 @@ export interface Frame {
   points?: readonly (readonly number[] | null)[] | null;
   /** Everybody's points when several were found; taken instead of `points`. */
   people?: readonly (readonly (readonly number[] | null)[] | null)[];
+  /** What the pictures of the feet said when the frame was taken; read in place of the pictures. */
+  feet?: { left?: TrackedFoot; right?: TrackedFoot };
+}
+
+/** What the tracked picture of one foot said of a frame, relative to quiet standing. */
+export interface TrackedFoot {
+  /** Height of the heel point above standing, mm, and its standard error. */
+  heel_lift_mm?: readonly [value: number, sd: number];
+  /** Rotation about the foot's long axis, inward +, degrees, and its standard error. */
+  foot_roll_deg?: readonly [value: number, sd: number];
+  /** Heel point, big-toe base and little-toe base in the picture, px; null where one is not seen. */
+  contacts_px?: readonly ((readonly [x: number, y: number]) | null)[];
 }
 
 /** A recording: one lifter's keypoints over time. */
@@ -474,7 +486,7 @@ export class Session extends EventTarget {
    */
   finish(options?: { series?: boolean }): Report;
 
-  /** Everything pushed so far (without grey cut-outs), as a recording that gives the same report from keypoints. */
+  /** Everything pushed so far as a recording that gives the same report: of the grey cut-outs it holds what they said of the feet. */
   recording(): Recording;
 
   /** Forgets every frame; set-up and settings stay. */

@@ -1,6 +1,7 @@
 //! A whole recording at once.
 
 use crate::keypoints::{Person, Recording, Setup};
+use crate::picture::Picture;
 use crate::report::Report;
 use crate::session::{Options, Session};
 use crate::{Error, ErrorCode};
@@ -19,8 +20,9 @@ pub fn analyze(recording: &Recording, options: &Options) -> Result<Report, Error
     }
     let mut session = Session::new(recording.setup.clone(), options.clone());
     for (i, frame) in recording.frames.iter().enumerate() {
+        let feet = frame.feet.map(Picture::Tracked);
         session
-            .push(frame.t_ms, &frame.people)
+            .push_with(frame.t_ms, &frame.people, feet.as_ref())
             .map_err(|e| Error::new(e.code(), format!("frames[{i}].{}", e.field()), e.reason()))?;
     }
     Ok(session.report())

@@ -2,7 +2,7 @@
 
 use crate::Error;
 use crate::assemble;
-use crate::keypoints::{Person, Setup};
+use crate::keypoints::{Person, Setup, TrackedFeet};
 use crate::measures::{Channel, Estimate, PictureEvidence};
 use crate::picture::{FeetPictures, Picture};
 use crate::pose::{Pose, PoseTracker};
@@ -124,6 +124,8 @@ pub struct Session {
     /// What the feet's pictures said, beside each pose; empty while no picture has come.
     pub(crate) pictures: Vec<Option<PictureEvidence>>,
     feet: FeetPictures,
+    /// What they said of the last frame.
+    tracked: Option<TrackedFeet>,
     tracker: PoseTracker,
     finder: QuietFinder,
     detector: Detector,
@@ -146,6 +148,7 @@ impl Session {
             poses: Vec::new(),
             pictures: Vec::new(),
             feet: FeetPictures::default(),
+            tracked: None,
             finder: QuietFinder::new(),
             detector: Detector::new(),
             quiets: Vec::new(),
@@ -177,12 +180,14 @@ impl Session {
         crate::analyze::check_frame(&self.setup, self.last_ms, t_ms, people)?;
         self.last_ms = Some(t_ms);
         self.live.finished = None;
+        self.tracked = None;
         if let Some(pose) = self.tracker.push(t_ms, people) {
             self.poses.push(pose);
             if let Some(picture) = picture {
                 let seen = self.feet.see(&pose, picture);
+                self.tracked = Some(seen);
                 self.pictures.resize(self.poses.len() - 1, None);
-                self.pictures.push(Some(seen));
+                self.pictures.push(Some(PictureEvidence::of_feet(&seen)));
             }
             self.follow(&pose);
         }
@@ -253,6 +258,15 @@ impl Session {
         let seen = self.pictures.get(self.poses.len() - 1);
         let seen = seen.and_then(|p| p.as_ref());
         stand.measurer.frame(pose, seen)
+    }
+
+    /// What the feet's pictures said of the last frame, for [`RawFrame::feet`]; `None` when none
+    /// came with it. Pushed again as
+    /// [`Picture::Tracked`] it gives the same report without the picture.
+    ///
+    /// [`RawFrame::feet`]: crate::keypoints::RawFrame::feet
+    pub fn tracked(&self) -> Option<TrackedFeet> {
+        self.tracked
     }
 
     /// What can be seen from here; `None` until standing is known.

@@ -18,6 +18,8 @@ export class Session extends EventTarget {
   #setup;
   #points;
   #frames = new KeptFrames();
+  /** What the pictures of the feet said of each. */
+  #feet = new KeptFrames();
   #seen = null;
   #watch = new SetWatch();
   #live = START;
@@ -43,6 +45,8 @@ export class Session extends EventTarget {
       return this.#state(own);
     });
     this.#frames.add(t_ms, flat);
+    // A module built without the foot tracker has nothing to tell of them.
+    this.#feet.add(t_ms, (grey && own.tracked?.()) || []);
     this.#live = live;
     if (live.repDone) this.dispatchEvent(new CustomEvent('rep', { detail: live.repDone }));
     // A listener may have freed the session.
@@ -98,13 +102,15 @@ export class Session extends EventTarget {
   /** See index.d.ts. */
   recording() {
     const frames = this.#frames.map((t_ms, flat) => frameOf(t_ms, flat, this.#points.count));
-    return { ...JSON.parse(this.#setup), frames };
+    const feet = this.#feet.map((_, flat) => feetOf(flat));
+    return { ...JSON.parse(this.#setup), frames: frames.map((frame, i) => ({ ...frame, ...feet[i] })) };
   }
 
   /** See index.d.ts. */
   reset() {
     this.#own().reset();
     this.#frames = new KeptFrames();
+    this.#feet = new KeptFrames();
     this.#seen = null;
     this.#watch = new SetWatch();
     this.#live = START;
@@ -133,6 +139,22 @@ export class Session extends EventTarget {
 }
 
 if (Symbol.dispose) Session.prototype[Symbol.dispose] = Session.prototype.free;
+
+/** The module's ten numbers a foot as the recording's `feet`; nothing when no picture came. */
+function feetOf(flat) {
+  if (!flat.length) return {};
+  const foot = (at) => {
+    const [lift, roll, ...contacts] = [0, 2, 4, 6, 8].map((k) => {
+      const pair = [flat[at + k], flat[at + k + 1]];
+      return pair.every(Number.isFinite) ? pair : null;
+    });
+    return lift || roll || contacts.some(Boolean)
+      ? { ...(lift && { heel_lift_mm: lift }), ...(roll && { foot_roll_deg: roll }), contacts_px: contacts }
+      : null;
+  };
+  const [left, right] = [foot(0), foot(10)];
+  return { feet: { ...(left && { left }), ...(right && { right }) } };
+}
 
 function pushGrey(own, crop) {
   const { side, x, y, width, height, data, stride = width, scale = 1 } = crop ?? {};

@@ -3,6 +3,7 @@
 mod joint;
 mod layout;
 mod read;
+mod read_feet;
 mod recording;
 
 pub use joint::{Joint, Part, Side};
@@ -10,4 +11,5 @@ pub use layout::Layout;
 pub use read::{Node, read_recording, read_setup};
 pub use recording::{
     CameraHint, Carry, Footwear, ImageSize, Lifter, Load, Person, RawFrame, Recording, Setup,
+    TrackedFeet, TrackedFoot,
 };

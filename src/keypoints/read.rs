@@ -2,6 +2,7 @@
 
 use super::joint::Joint;
 use super::layout::Layout;
+use super::read_feet::read_feet;
 use super::recording::{
     CameraHint, Carry, Footwear, ImageSize, Lifter, Load, Person, RawFrame, Recording, Setup,
 };
@@ -218,7 +219,8 @@ fn read_frame<N: Node>(node: &N, path: &str, count: usize) -> Result<RawFrame, E
     } else if let Some(points) = node.get("points") {
         people.push(read_points(&points, &format!("{path}.points"), count)?);
     }
-    Ok(RawFrame { t_ms, people })
+    let feet = read_feet(node, path)?;
+    Ok(RawFrame { t_ms, people, feet })
 }
 
 fn read_points<N: Node>(list: &N, path: &str, count: usize) -> Result<Person, Error> {

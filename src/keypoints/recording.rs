@@ -107,6 +107,21 @@ impl Setup {
 /// A non-finite coordinate or a score below about 0.3 means unseen.
 pub type Person = Vec<[f64; 3]>;
 
+/// What a foot's tracked picture said of one frame, relative to quiet standing: kept with a
+/// recording, so that it can be read again when the picture itself is gone.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct TrackedFoot {
+    /// Height of the heel point above standing, mm, and its standard error.
+    pub heel_lift_mm: Option<[f64; 2]>,
+    /// Rotation about the long axis, inward +, degrees, and its standard error.
+    pub foot_roll_deg: Option<[f64; 2]>,
+    /// Heel point and the bases of the big and the little toe in the picture, px.
+    pub contacts_px: [Option<[f64; 2]>; 3],
+}
+
+/// Both feet's tracked pictures, left first; `None` where a foot was not followed.
+pub type TrackedFeet = [Option<TrackedFoot>; 2];
+
 /// One frame as recorded.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct RawFrame {
@@ -114,6 +129,8 @@ pub struct RawFrame {
     pub t_ms: f64,
     /// Everybody found; empty when nobody was.
     pub people: Vec<Person>,
+    /// What the feet's pictures said when the frame was taken; `None` when none were looked at.
+    pub feet: Option<TrackedFeet>,
 }
 
 /// A recording.

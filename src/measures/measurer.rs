@@ -4,7 +4,7 @@ use super::channel::{Channel, Check, Estimate, Evidence};
 use super::errors::{Sources, Variance, budget};
 use super::geometry::{Geometry, Pixels, Reading};
 use super::profile::Profile;
-use crate::keypoints::{Joint, Setup};
+use crate::keypoints::{Joint, Setup, TrackedFeet, TrackedFoot};
 use crate::pose::Pose;
 use crate::standing::{StandingFit, priors::Unknown};
 
@@ -18,6 +18,20 @@ pub struct PictureEvidence {
 }
 
 impl PictureEvidence {
+    /// What tracked feet say.
+    pub fn of_feet(feet: &TrackedFeet) -> Self {
+        let pick = |of: fn(&TrackedFoot) -> Option<[f64; 2]>| {
+            feet.map(|foot| {
+                let [value, sd] = of(&foot?)?;
+                Some(Estimate { value, sd })
+            })
+        };
+        Self {
+            heel_lift_mm: pick(|f| f.heel_lift_mm),
+            foot_roll_deg: pick(|f| f.foot_roll_deg),
+        }
+    }
+
     /// The evidence for a channel.
     pub fn of(&self, channel: Channel) -> Option<Estimate> {
         let side = channel.side()?.index();

@@ -3,8 +3,7 @@
 use super::grey::GreyView;
 use super::outcome::{FootMotion, Lost};
 use super::tracker::FootTracker;
-use crate::keypoints::{Footwear, Part, Side};
-use crate::measures::PictureEvidence;
+use crate::keypoints::{Footwear, Part, Side, TrackedFeet};
 use crate::pose::Pose;
 use crate::standing::StandingFit;
 use glam::DVec2;
@@ -17,6 +16,8 @@ pub enum Picture<'a> {
     Feet([Option<GreyView<'a>>; 2]),
     /// The whole picture; the feet are found by the keypoints.
     Whole(GreyView<'a>),
+    /// What was followed when the frame was taken; nothing is followed anew.
+    Tracked(TrackedFeet),
 }
 
 /// Crops of standing kept to learn a foot from, this far apart and so many.
@@ -67,15 +68,16 @@ pub struct FeetPictures {
 }
 
 impl FeetPictures {
-    /// Takes one frame; gives what the feet's pictures say about it, which may be nothing.
-    pub fn see(&mut self, pose: &Pose, picture: &Picture<'_>) -> PictureEvidence {
-        let mut evidence = PictureEvidence::default();
+    /// Takes one frame; gives what the feet's pictures say about it.
+    pub fn see(&mut self, pose: &Pose, picture: &Picture<'_>) -> TrackedFeet {
+        let mut feet = TrackedFeet::default();
         for side in Side::BOTH {
             let i = side.index();
             self.last[i] = None;
             let view = match picture {
                 Picture::Feet(views) => views[i],
                 Picture::Whole(view) => self.cut(pose, side, view),
+                Picture::Tracked(feet) => return *feet,
             };
             let Some(view) = view else { continue };
             self.keep(pose.t_ms, i, &view);
@@ -84,12 +86,11 @@ impl FeetPictures {
             };
             let seen = tracker.push(Some(&view));
             if let Ok(motion) = seen {
-                evidence.heel_lift_mm[i] = motion.heel_lift_mm;
-                evidence.foot_roll_deg[i] = motion.foot_roll_deg;
+                feet[i] = Some(motion.into());
             }
             self.last[i] = Some(seen);
         }
-        evidence
+        feet
     }
 
     /// What the last frame showed of a foot; `None` when no picture of it came, or when it had no

@@ -1,5 +1,6 @@
 //! What a foot's picture says, or why it says nothing.
 
+use crate::keypoints::TrackedFoot;
 use crate::measures::Estimate;
 use glam::DVec2;
 use std::fmt;
@@ -64,4 +65,16 @@ pub struct FootMotion {
     pub agreeing: [usize; 4],
     /// Patches there are: behind the ball, about it, ahead of it, on the floor.
     pub patches: [usize; 4],
+}
+
+impl From<FootMotion> for TrackedFoot {
+    /// What of a motion is kept with a recording.
+    fn from(motion: FootMotion) -> Self {
+        let pair = |e: Estimate| [e.value, e.sd];
+        Self {
+            heel_lift_mm: motion.heel_lift_mm.map(pair),
+            foot_roll_deg: motion.foot_roll_deg.map(pair),
+            contacts_px: motion.contacts_px.map(|p| p.map(|p| [p.x, p.y])),
+        }
+    }
 }

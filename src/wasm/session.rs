@@ -8,7 +8,7 @@ use super::node::Js;
 use super::options::{self, RawOptions};
 use super::report;
 use crate::Error;
-use crate::keypoints::{Person, Side, read_setup};
+use crate::keypoints::{Person, Side, TrackedFoot, read_setup};
 use crate::session::{Live, Session};
 
 /// What the facade's `Session` owns. It must be freed.
@@ -100,6 +100,22 @@ impl RawSession {
         let side = Side::BOTH[usize::from(right)];
         let lost = self.session.feet().last(side)?.err()?;
         Some(lost.name().to_owned())
+    }
+
+    /// What the pictures of the feet said of the last frame; empty when none came. Ten numbers a
+    /// foot, left first: lift, its error, roll, its error, and x y of heel point, big-toe base and
+    /// little-toe base; NaN where there is none.
+    pub fn tracked(&self) -> Vec<f64> {
+        let Some(feet) = self.session.tracked() else {
+            return Vec::new();
+        };
+        let pair = |p: Option<[f64; 2]>| p.unwrap_or([f64::NAN; 2]);
+        let foot = |foot: &Option<TrackedFoot>| {
+            let foot = foot.unwrap_or_default();
+            let [heel, big, small] = foot.contacts_px;
+            [foot.heel_lift_mm, foot.foot_roll_deg, heel, big, small].map(pair)
+        };
+        feet.iter().flat_map(foot).flatten().collect()
     }
 
     /// Where in the lift: 0 searching, 1 standing, 2 down, 3 bottom, 4 up.

@@ -12,6 +12,14 @@ export const exampleCheck = {
 
 /** A moving stick of points: enough to pack, not a squat. @param {number} frames @param {number} people */
 export function exampleRecording(frames = 90, people = 1) {
+  /** The left foot is followed but for a few frames, the right one now and then. */
+  const feet = (i) => {
+    const foot = (k) => ({
+      heel_lift_mm: [Math.sin(i / 9) * 12 + k, 1.5], foot_roll_deg: [Math.cos(i / 8) * 4, 2.25],
+      contacts_px: [[300.5 + k, 900 - Math.sin(i / 9) * 9], [340 + k, 930], k ? null : [310, 935]],
+    });
+    return i % 13 === 5 ? {} : { feet: { left: foot(0), ...(i % 3 ? { right: foot(60) } : {}) } };
+  };
   const person = (i, p) =>
     Array.from({ length: 26 }, (_, j) => [300 + 40 * p + 7 * j + Math.sin(i / 9 + j) * 3, 200 + 21 * j + Math.cos(i / 7) * 30, 0.5 + (j % 5) / 10]);
   return {
@@ -21,7 +29,7 @@ export function exampleRecording(frames = 90, people = 1) {
     camera: { mirrored: false },
     frames: Array.from({ length: frames }, (_, i) =>
       people === 1
-        ? { t_ms: i * 33.3, points: i % 31 === 30 ? null : person(i, 0) }
+        ? { t_ms: i * 33.3, points: i % 31 === 30 ? null : person(i, 0), ...feet(i) }
         : { t_ms: i * 33.3, people: Array.from({ length: people }, (_, p) => person(i, p)) }),
   };
 }

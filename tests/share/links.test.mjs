@@ -50,6 +50,23 @@ test('a result file holds every point the core uses, to an eighth of a pixel', (
   }
 });
 
+test('a result file holds what the pictures of the feet said, to a twentieth of a mm and an eighth of a pixel', () => {
+  const recording = exampleRecording(90);
+  const back = decodeResult(encodeResult(sent(recording))).sets[0].recording;
+  const near = (a, b, step) => (b == null ? assert.equal(a ?? null, null) : b.forEach((v, k) => assert.ok(Math.abs(a[k] - v) <= step / 2 + 1e-9)));
+  recording.frames.forEach((frame, i) => {
+    assert.equal(back.frames[i].feet === undefined, frame.feet === undefined, `frame ${i}`);
+    for (const side of ['left', 'right']) {
+      const [then, now] = [frame.feet?.[side], back.frames[i].feet?.[side]];
+      assert.equal(now === undefined, then === undefined, `frame ${i}, ${side}`);
+      near(now?.heel_lift_mm, then?.heel_lift_mm, 1 / 20);
+      near(now?.foot_roll_deg, then?.foot_roll_deg, 1 / 20);
+      then?.contacts_px.forEach((at, k) => near(now.contacts_px[k], at, 1 / 8));
+    }
+  });
+  assert.equal(decodeResult(encodeResult(sent(exampleRecording(9, 3)))).sets[0].recording.frames[0].feet, undefined);
+});
+
 test('packing twice changes nothing: both sides compute from equal points', () => {
   const once = asSent(exampleRecording());
   assert.deepEqual(asSent(once), once);

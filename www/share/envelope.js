@@ -3,13 +3,15 @@
  * The form that links and files share: CBOR (RFC 8949) inside gzip (RFC 1952), whose CRC-32 is
  * the checksum. Links carry it as base64url without padding (RFC 4648, section 5).
  */
-import { decode, encode } from '../vendor/cborg/cborg.js';
+import { Tokenizer, decode, encode } from '../vendor/cborg/cborg.js';
 import { Inflate, gzip } from '../vendor/pako/pako.mjs';
 import { base64urlnopad } from '../vendor/scure-base/index.js';
 import { ShareError } from './errors.js';
 
-/** Largest inflated payload. A set of 30 repetitions at 30 frames a second needs under 1 MB. */
+/** Largest inflated payload. Four sets of 10 repetitions need about 1 MB. */
 const MAX_INFLATED = 4 * 1024 * 1024;
+/** Most values in a payload: one byte can ask for an object of 60. A repetition has about 100. */
+const MAX_VALUES = 150_000;
 /** Largest file as received. */
 export const MAX_FILE_BYTES = 2 * 1024 * 1024;
 /** Longest fragment looked at. */
@@ -77,10 +79,22 @@ function inflate(bytes, limit) {
 
 /** @param {Uint8Array} bytes */
 function decodeCbor(bytes) {
+  const options = { allowIndefinite: false, allowBigInt: false, rejectDuplicateMapKeys: true };
   try {
-    return decode(bytes, { allowIndefinite: false, allowBigInt: false, rejectDuplicateMapKeys: true });
+    return decode(bytes, { ...options, tokenizer: new Counted(bytes, options) });
   } catch (error) {
-    throw new ShareError('damaged', String(error));
+    throw error instanceof ShareError ? error : new ShareError('damaged', String(error));
+  }
+}
+
+/** Refuses more values than any payload of this page has. */
+class Counted extends Tokenizer {
+  count = 0;
+
+  next() {
+    this.count += 1;
+    if (this.count > MAX_VALUES) throw new ShareError('too-large', 'values');
+    return super.next();
   }
 }
 

@@ -3,7 +3,10 @@
  * Packs a recording small enough to send, keeping what every number is computed from: the points
  * that the core uses, to an eighth of a pixel, as differences from frame to frame.
  */
+import { ShareError } from './errors.js';
 import { damaged, list, maybe, real, record, whole } from './fields.js';
+import { packInts, unpackInts } from './ints.js';
+import { packFeet, unpackFeet } from './pack-feet.js';
 import { cleanText } from './text.js';
 
 /** Steps in a pixel: rounding adds 0.04 px, far below any estimator's noise. */
@@ -12,8 +15,16 @@ const STEPS = 8;
 const SCORE_STEPS = 50;
 /** Steps in a millisecond. */
 const TIME_STEPS = 10;
-const MAX_FRAMES = 20_000;
+/** Frames a second that tell a squat; a camera of 60 is thinned to 30. */
+const ENOUGH_HZ = 30;
+/** Most frames of a set: more than two minutes. */
+const MAX_FRAMES = 4000;
 const MAX_POINTS = 1024;
+/** No point lies further out, px. */
+const FAR = 1e6;
+/** What an unpacked recording takes in memory, bytes, at most and by part (as V8 lays it out). */
+const MAX_HELD = 40e6;
+const HELD = { frame: 120, person: 60, slot: 8, point: 85, feet: 900 };
 
 /** @typedef {[number, number, number]} Point */
 
@@ -35,23 +46,51 @@ function range(from, to) {
 }
 
 /**
- * @param {{ layout: any, frames: { t_ms: number, points?: unknown, people?: unknown }[] } & Record<string, any>} recording
+ * @param {{ layout: any, frames: { t_ms: number, points?: unknown, people?: unknown, feet?: any }[] } & Record<string, any>} recording
  * @returns {unknown} plain data for the envelope
  */
 export function packRecording(recording) {
   const count = typeof recording.layout === 'string' ? layoutCount(recording.layout) : recording.layout.count;
   const used = usedPoints(recording.layout, count);
-  const { frames, ...setup } = recording;
+  const { frames: all, ...setup } = recording;
+  const frames = thin(all);
+  const people = frames.map((f) => /** @type {Point[][]} */ (f.people ?? (f.points ? [f.points] : [])).filter(Boolean));
+  const feet = packFeet(frames);
+  return {
+    setup, count, used,
+    times: packInts(times(frames)),
+    people: packInts(people.map((p) => p.length)),
+    columns: used.map((i) => packColumn(people, i).map(packInts)),
+    ...(feet ? { feet } : {}),
+  };
+}
+
+/**
+ * As many frames as tell a squat: a fast camera's are thinned to about 30 a second.
+ * @template {{ t_ms: number }} F
+ * @param {F[]} frames
+ * @returns {F[]}
+ */
+function thin(frames) {
+  const seconds = frames.length ? (frames[frames.length - 1].t_ms - frames[0].t_ms) / 1000 : 0;
+  const fast = seconds > 0 ? Math.floor(frames.length / seconds / ENOUGH_HZ + 0.1) : 1;
+  const step = Math.max(1, Math.min(fast, 16), Math.ceil(frames.length / MAX_FRAMES));
+  return step === 1 ? frames : frames.filter((_, i) => i % step === 0);
+}
+
+/**
+ * Differences, from the first frame on: a clock's time of day goes nowhere.
+ * @param {{ t_ms: number }[]} frames
+ */
+function times(frames) {
+  const start = frames[0]?.t_ms ?? 0;
   let before = 0;
-  const times = frames.map((f) => {
-    const t = Math.round(f.t_ms * TIME_STEPS);
+  return frames.map((f) => {
+    const t = Math.round((f.t_ms - start) * TIME_STEPS);
     const delta = t - before;
     before = t;
     return delta;
   });
-  const people = frames.map((f) => /** @type {Point[][]} */ (f.people ?? (f.points ? [f.points] : [])).filter(Boolean));
-  const columns = used.map((i) => packColumn(people, i));
-  return { setup, count, used, times, people: people.map((p) => p.length), columns };
 }
 
 /**
@@ -68,9 +107,9 @@ function packColumn(people, i) {
     const seen = Number.isFinite(x) && Number.isFinite(y);
     // An unseen point repeats the last place with score 0, which costs nothing.
     const now = [
-      seen ? Math.round(x * STEPS) : last[0],
-      seen ? Math.round(y * STEPS) : last[1],
-      seen && Number.isFinite(s) ? Math.round(s * SCORE_STEPS) : 0,
+      seen ? steps(x, STEPS) : last[0],
+      seen ? steps(y, STEPS) : last[1],
+      seen && Number.isFinite(s) ? steps(s, SCORE_STEPS) : 0,
     ];
     for (let k = 0; k < 3; k += 1) out[k].push(now[k] - last[k]);
     last.splice(0, 3, ...now);
@@ -78,50 +117,71 @@ function packColumn(people, i) {
   return out;
 }
 
+/** Far outside any picture is far enough. @param {number} value @param {number} scale */
+function steps(value, scale) {
+  return Math.round(Math.max(-FAR, Math.min(FAR, value)) * scale);
+}
+
+/**
+ * Memory that unpacking may take, bytes, over all recordings of a file.
+ * @returns {{ left: number }}
+ */
+export function budget() {
+  return { left: MAX_HELD };
+}
+
 /**
  * @param {unknown} packed
+ * @param {{ left: number }} [purse] what may still be held; see {@link budget}
  * @returns {any} a recording in the contract's form
+ * @throws {import('./errors.js').ShareError}
  */
-export function unpackRecording(packed) {
-  const { setup, count, used, times, people, columns } = record(packed, 'recording');
+export function unpackRecording(packed, purse = budget()) {
+  const { setup, count, used, times: spans, people, columns, feet } = record(packed, 'recording');
   const n = whole(count, 1, MAX_POINTS, 'points');
   const indices = list(used, n, 'used points').map((i) => whole(i, 0, n - 1, 'used point'));
-  const deltas = list(times, MAX_FRAMES, 'times');
-  const crowd = list(people, deltas.length, 'people').map((p) => whole(p, 0, 64, 'people'));
-  if (crowd.length !== deltas.length) damaged('people');
+  const deltas = unpackInts(spans, MAX_FRAMES, 'times');
+  const crowd = unpackInts(people, deltas.length, 'people');
+  if (crowd.length !== deltas.length || crowd.some((p) => p < 0 || p > 64)) damaged('people');
   const total = crowd.reduce((a, b) => a + b, 0);
+  const each = HELD.person + n * HELD.slot + indices.length * HELD.point;
+  purse.left -= deltas.length * (HELD.frame + (feet ? HELD.feet : 0)) + total * each;
+  if (purse.left < 0) throw new ShareError('too-large', 'points');
   const points = list(columns, indices.length, 'columns').map((c) => unpackColumn(c, total));
-  if (points.length !== indices.length || total * n > 4_000_000) damaged('columns');
+  if (points.length !== indices.length) damaged('columns');
+  const tracked = maybe(feet, (v) => unpackFeet(v, deltas.length));
   let t = 0;
   let at = 0;
-  const frames = deltas.map((delta, f) => {
-    t += whole(delta, -1e9, 1e9, 'time');
+  const frames = Array.from(deltas, (delta, f) => {
+    t += delta;
     const persons = Array.from({ length: crowd[f] }, () => {
       /** @type {(Point | null)[]} */
       const person = Array.from({ length: n }, () => null);
-      indices.forEach((index, c) => (person[index] = points[c][at]));
+      indices.forEach((index, c) => {
+        const [x, y, s] = points[c];
+        person[index] = [x[at] / STEPS, y[at] / STEPS, s[at] / SCORE_STEPS];
+      });
       at += 1;
       return person;
     });
     const t_ms = t / TIME_STEPS;
-    return persons.length > 1 ? { t_ms, people: persons } : { t_ms, points: persons[0] ?? null };
+    const seen = persons.length > 1 ? { t_ms, people: persons } : { t_ms, points: persons[0] ?? null };
+    return tracked?.[f] ? { ...seen, feet: tracked[f] } : seen;
   });
   return { ...cleanSetup(record(setup, 'setup')), frames };
 }
 
 /**
+ * Sums of the differences of x, y and score.
  * @param {unknown} column
  * @param {number} total
- * @returns {Point[]}
+ * @returns {Int32Array[]}
  */
 function unpackColumn(column, total) {
-  const parts = list(column, 3, 'column').map((c) => list(c, total, 'column'));
+  const parts = list(column, 3, 'column').map((c) => unpackInts(c, total, 'column'));
   if (parts.length !== 3 || parts.some((p) => p.length !== total)) damaged('column');
-  const last = [0, 0, 0];
-  return Array.from({ length: total }, (_, i) => {
-    for (let k = 0; k < 3; k += 1) last[k] += whole(parts[k][i], -1e7, 1e7, 'difference');
-    return [last[0] / STEPS, last[1] / STEPS, last[2] / SCORE_STEPS];
-  });
+  for (const part of parts) for (let i = 1; i < total; i += 1) part[i] += part[i - 1];
+  return parts;
 }
 
 /**

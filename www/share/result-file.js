@@ -6,7 +6,7 @@
 import { readCheck } from './check-link.js';
 import { damaged, day, list, maybe, record } from './fields.js';
 import { open, seal } from './envelope.js';
-import { packRecording, unpackRecording } from './pack.js';
+import { budget, packRecording, unpackRecording } from './pack.js';
 import { cleanText } from './text.js';
 
 const KIND = 'result';
@@ -61,6 +61,7 @@ export function encodeResult(result) {
  */
 export function decodeResult(bytes) {
   const root = record(open(bytes, KIND, VERSION).payload, 'result');
+  const purse = budget();
   return {
     made_with: cleanText(root.made_with, 20),
     day: day(root.day),
@@ -70,7 +71,7 @@ export function decodeResult(bytes) {
     sets: list(root.sets, MAX_SETS, 'sets').map((value) => {
       const set = record(value, 'set');
       return {
-        recording: unpackRecording(set.recording),
+        recording: unpackRecording(set.recording, purse),
         report: record(set.report, 'report'),
         thresholds: readThresholds(set.thresholds),
         wanted: cleanText(set.wanted, 20),

@@ -113,6 +113,7 @@ fn recording(root: &Value) -> Option<Recording> {
         Some(RawFrame {
             t_ms: f["t_ms"].as_f64()?,
             people: person(&f["points"]).into_iter().collect(),
+            ..RawFrame::default()
         })
     };
     let frames: Option<Vec<RawFrame>> = root["frames"].as_array()?.iter().map(frame).collect();

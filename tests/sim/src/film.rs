@@ -122,6 +122,7 @@ fn record(scene: &Scene, filming: &Filming, ticks: &[Tick], draw: &mut Draw) -> 
             RawFrame {
                 t_ms: tick.t * 1e3,
                 people: if tick.empty { vec![] } else { vec![person] },
+                ..RawFrame::default()
             }
         })
         .collect();

@@ -188,6 +188,7 @@ impl Squats {
             .map(|i| RawFrame {
                 t_ms: ms(i),
                 people: vec![see(body(i), filming, &mut errors, ms(i) / 1e3, draw)],
+                ..RawFrame::default()
             })
             .collect();
         Film {

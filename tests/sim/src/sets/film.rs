@@ -115,7 +115,11 @@ pub fn take(plan: &Plan, draw: &mut Draw) -> Take {
         for person in &mut people {
             dress(person, plan, &filming, draw);
         }
-        frames.push(RawFrame { t_ms, people });
+        frames.push(RawFrame {
+            t_ms,
+            people,
+            ..RawFrame::default()
+        });
     }
     Take {
         recording: Recording { setup, frames },

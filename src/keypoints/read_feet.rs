@@ -1,0 +1,83 @@
+//! Reads what the feet's tracked pictures said of a frame.
+
+use super::joint::Side;
+use super::read::Node;
+use super::recording::{TrackedFeet, TrackedFoot};
+use crate::Error;
+
+/// A value and a standard error no larger than these can be a foot's: mm or degrees.
+const MOST: f64 = 1000.0;
+/// No point of a picture lies further out than this, px.
+const FAR_PX: f64 = 1e6;
+
+/// A frame's `feet: { left?: F, right?: F }`, with `F = { heel_lift_mm?: [value, sd],
+/// foot_roll_deg?: [value, sd], contacts_px?: [[x, y] or null, 3 of them] }`.
+///
+/// # Errors
+/// The first field that cannot be used, with its path below `frame` and the reason.
+pub(super) fn read_feet<N: Node>(frame: &N, path: &str) -> Result<Option<TrackedFeet>, Error> {
+    let mut out = TrackedFeet::default();
+    let Some(feet) = frame.get("feet") else {
+        return Ok(None);
+    };
+    if !feet.is_object() {
+        return Err(Error::bad(format!("{path}.feet"), "must be an object"));
+    }
+    for (side, name) in Side::BOTH.into_iter().zip(["left", "right"]) {
+        let Some(foot) = feet.get(name) else { continue };
+        let path = format!("{path}.feet.{name}");
+        if !foot.is_object() {
+            return Err(Error::bad(path, "must be an object"));
+        }
+        out[side.index()] = Some(TrackedFoot {
+            heel_lift_mm: estimate(&foot, "heel_lift_mm", &path)?,
+            foot_roll_deg: estimate(&foot, "foot_roll_deg", &path)?,
+            contacts_px: contacts(&foot, &path)?,
+        });
+    }
+    Ok(Some(out))
+}
+
+fn estimate<N: Node>(foot: &N, key: &str, path: &str) -> Result<Option<[f64; 2]>, Error> {
+    let Some(pair) = foot.get(key) else {
+        return Ok(None);
+    };
+    match numbers(&pair) {
+        Some([value, sd]) if value.abs() <= MOST && sd > 0.0 && sd <= MOST => Ok(Some([value, sd])),
+        _ => Err(Error::bad(
+            format!("{path}.{key}"),
+            "must be [value, standard error], the error above 0",
+        )),
+    }
+}
+
+fn contacts<N: Node>(foot: &N, path: &str) -> Result<[Option<[f64; 2]>; 3], Error> {
+    let mut out = [None; 3];
+    let Some(list) = foot.get("contacts_px") else {
+        return Ok(out);
+    };
+    let bad = || {
+        Error::bad(
+            format!("{path}.contacts_px"),
+            "must be three of [x, y] or null",
+        )
+    };
+    if list.list_len() != Some(out.len()) {
+        return Err(bad());
+    }
+    for (i, slot) in out.iter_mut().enumerate() {
+        let Some(point) = list.at(i).filter(|p| !p.is_null()) else {
+            continue;
+        };
+        let at = numbers(&point).filter(|at| at.iter().all(|v| v.abs() <= FAR_PX));
+        *slot = Some(at.ok_or_else(bad)?);
+    }
+    Ok(out)
+}
+
+/// Two finite numbers.
+fn numbers<N: Node>(pair: &N) -> Option<[f64; 2]> {
+    let number = |i| pair.at(i)?.number().filter(|v| v.is_finite());
+    (pair.list_len() == Some(2)).then_some(())?;
+    Some([number(0)?, number(1)?])
+}

@@ -1,0 +1,96 @@
+// @ts-check
+/**
+ * Packs what the pictures of the feet said of each frame, so that a set read from its picture can
+ * be computed again where the picture never goes.
+ */
+import { list, record, whole } from './fields.js';
+import { packInts, unpackInts } from './ints.js';
+
+/** Steps in a mm or a degree, and in a pixel: finer than any error of theirs. */
+const VALUE_STEPS = 20;
+const PIXEL_STEPS = 8;
+/** No value or place lies further out. */
+const FAR = 1e6;
+const SIDES = /** @type {const} */ (['left', 'right']);
+/** Pairs of a foot in this order for ever: lift, roll, heel point, big-toe base, little-toe base. */
+const PAIRS = 5;
+/** Value and standard error; the error is kept above 0. */
+const ESTIMATES = 2;
+/** Beside the pairs' bits: a picture came with the frame, whatever it told. */
+const LOOKED = 1 << PAIRS;
+
+/** @typedef {[number, number] | null} Pair */
+/** @typedef {{ heel_lift_mm?: Pair, foot_roll_deg?: Pair, contacts_px?: Pair[] }} TrackedFoot */
+/** @typedef {{ left?: TrackedFoot, right?: TrackedFoot }} Feet */
+
+/**
+ * @param {{ feet?: Feet }[]} frames
+ * @returns {unknown} plain data; null when no picture was followed
+ */
+export function packFeet(frames) {
+  if (!frames.some((f) => f.feet)) return null;
+  return SIDES.map((side) => {
+    /** Which pairs a frame has, as bits. @type {number[]} */
+    const has = [];
+    /** @type {number[][]} */
+    const columns = Array.from({ length: 2 * PAIRS }, () => []);
+    const last = new Array(2 * PAIRS).fill(0);
+    for (const frame of frames) {
+      const foot = frame.feet?.[side];
+      const pairs = [foot?.heel_lift_mm, foot?.foot_roll_deg, ...Array.from({ length: 3 }, (_, k) => foot?.contacts_px?.[k])];
+      let bits = frame.feet ? LOOKED : 0;
+      pairs.forEach((pair, p) => {
+        if (!pair?.every(Number.isFinite)) return;
+        bits |= 1 << p;
+        for (const k of [0, 1]) {
+          const cut = Math.max(-FAR, Math.min(FAR, pair[k]));
+          const steps = Math.round(cut * (p < ESTIMATES ? VALUE_STEPS : PIXEL_STEPS));
+          const now = p < ESTIMATES && k === 1 ? Math.max(1, steps) : steps;
+          columns[2 * p + k].push(now - last[2 * p + k]);
+          last[2 * p + k] = now;
+        }
+      });
+      has.push(bits);
+    }
+    return { has: packInts(has), columns: columns.map(packInts) };
+  });
+}
+
+/**
+ * @param {unknown} packed
+ * @param {number} count frames
+ * @returns {(Feet | undefined)[]} by frame
+ * @throws {import('./errors.js').ShareError}
+ */
+export function unpackFeet(packed, count) {
+  /** @type {(Feet | undefined)[]} */
+  const out = new Array(count).fill(undefined);
+  list(packed, SIDES.length, 'feet').forEach((value, s) => {
+    const { has, columns } = record(value, 'foot');
+    const bits = unpackInts(has, count, 'foot');
+    const read = list(columns, 2 * PAIRS, 'foot').map((column) => reader(unpackInts(column, count, 'foot')));
+    bits.forEach((b, i) => {
+      if (!whole(b, 0, 2 * LOOKED - 1, 'foot')) return;
+      const feet = (out[i] ??= {});
+      if (b === LOOKED) return;
+      const pairs = Array.from({ length: PAIRS }, (_, p) => (b & (1 << p) ? pair(read, p) : null));
+      const [lift, roll, ...contacts_px] = pairs;
+      feet[SIDES[s]] = { ...(lift && { heel_lift_mm: lift }), ...(roll && { foot_roll_deg: roll }), contacts_px };
+    });
+  });
+  return out;
+}
+
+/** @param {(() => number)[]} read @param {number} p @returns {[number, number]} */
+function pair(read, p) {
+  const steps = p < ESTIMATES ? VALUE_STEPS : PIXEL_STEPS;
+  const [a, b] = [read[2 * p], read[2 * p + 1]].map((next) => (next ? next() : 0) / steps);
+  return [a, p < ESTIMATES ? Math.max(1 / steps, b) : b];
+}
+
+/** Adds up differences; one that is missing at the end counts as damage. @param {Int32Array} column */
+function reader(column) {
+  let i = 0;
+  let last = 0;
+  return () => (last += whole(column[i++], -1e7, 1e7, 'foot'));
+}
