@@ -396,6 +396,8 @@ export interface Report {
   cue: Cue;
   /** Plain sentences: what could not be seen and why. */
   notes: string[];
+  /** The lines it was judged by, all of them, when the coach changed any. */
+  thresholds?: Record<CheckName, SourcedLines>;
   /** Curves, when asked for. */
   series?: Series;
 }
@@ -591,16 +593,20 @@ export interface Change {
   basis: 'own-days' | 'published-days' | 'assumed-days';
   /** The camera stood elsewhere. */
   view_changed: boolean;
+  /** The check's line lay elsewhere for some earlier report: values are compared, not verdicts. */
+  lines_changed: boolean;
+  /** Some report had no `day`. */
+  undated: boolean;
   /** The change in one sentence. */
   sentence: string;
-  /** What the judgement rests on, in one sentence. */
+  /** What the judgement rests on, and what weakens it, in plain sentences. */
   basis_sentence: string;
 }
 
 /**
  * The last report against those before it, for every check and side that both saw. Needs `init`.
  * @param reports the same lifter's reports, the earliest first. A report may carry `day`, a whole number that reports of one
- * day share; without it each is a day of its own.
+ * day share; those without it count as one day. The last report's lines say which way is better.
  * @throws {UnderfootError} `bad-input` for fewer than two reports, or what is no report.
  */
 export function compare(reports: readonly (Report & { day?: number })[]): Change[];

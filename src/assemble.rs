@@ -63,6 +63,7 @@ pub(crate) fn report(session: &Session, with_series: bool) -> Report {
         finding,
         cue,
         notes,
+        thresholds: session.options.thresholds.changed(),
         series: with_series.then(|| curves(session, &parts)),
     }
 }

@@ -39,7 +39,7 @@ fn reports_come_back_as_they_went() {
     assert_eq!(knee["difference"], -22.0);
     assert_eq!(
         knee["sentence"],
-        "Left knee: better, by 22°. Less than 8.3° could be chance."
+        "Left knee: better, by 22°. Up to 8.3° could be chance."
     );
     // Everything else stayed.
     let others = changes.iter().filter(|c| c.channel != Channel::KneeInLeft);
@@ -120,4 +120,86 @@ fn default_lines_go_out_and_come_back() {
         let e = thresholds::read(&Tree(&tree)).expect_err("must be refused");
         assert_eq!(e.to_string(), message);
     }
+}
+
+/// Lines that a coach moved decide which way is better, and that they moved is said.
+#[test]
+fn moved_lines_are_said_and_followed() {
+    let low = thresholds::read(&Tree(
+        &json!({ "knee_in_deg": { "low": -30, "high": -16 } }),
+    ))
+    .expect("valid lines");
+    let before = Set::front(5).all(Channel::KneeInLeft, -8.0);
+    let after = Set::front(5).all(Channel::KneeInLeft, -22.0);
+    let mut last = report(&after, 2.0);
+    last["thresholds"] = serde_json::to_value(&low).expect("plain");
+    let kept = json!([report(&before, 2.0), last]);
+    let sets = read_history(&Tree(&kept)).expect("two reports");
+    assert_eq!(
+        (&sets[0].lines, &sets[1].lines),
+        (&None, &Some(low.clone()))
+    );
+    let knee = |lines: &Thresholds| {
+        let changes = compare(&sets[..1], &sets[1..], lines);
+        let knee = changes.iter().find(|c| c.channel == Channel::KneeInLeft);
+        *knee.expect("the left knee")
+    };
+    use underfoot::record::Outcome;
+    assert_eq!(knee(&low).outcome, Outcome::Better);
+    assert_eq!(knee(&Thresholds::default()).outcome, Outcome::Worse);
+    assert!(knee(&low).lines_changed);
+    let said = knee(&low).basis_sentence();
+    assert!(
+        said.contains("The line was moved between these sets"),
+        "{said}"
+    );
+    let heel = compare(&sets[..1], &sets[1..], &low);
+    let heel = heel.iter().find(|c| c.channel == Channel::HeelLiftLeft);
+    assert!(!heel.expect("the left heel").lines_changed);
+    let odd = json!([kept[0], { "schema": 1, "reps": [], "thresholds": { "knee": {} } }]);
+    let refused = read_history(&Tree(&odd)).expect_err("no such check");
+    assert!(
+        refused
+            .to_string()
+            .starts_with("reports[1].thresholds.knee: is no check")
+    );
+}
+
+/// Sets without a day may all be of one: they do not stand for days of the lifter's own.
+#[test]
+fn sets_without_a_day_count_as_one_day() {
+    use underfoot::record::Basis;
+    let of = |value: f64, day: Option<i64>| {
+        let mut one = report(&Set::front(5).all(Channel::KneeInLeft, value), 2.0);
+        if let Some(day) = day {
+            one["day"] = json!(day);
+        }
+        one
+    };
+    let knee = |days: [Option<i64>; 4]| {
+        let list: Vec<Value> = [9.0, 9.2, 8.9, 4.0]
+            .iter()
+            .zip(days)
+            .map(|(v, d)| of(*v, d))
+            .collect();
+        let sets = read_history(&Tree(&json!(list))).expect("four reports");
+        let changes = compare(&sets[..3], &sets[3..], &Thresholds::default());
+        *changes
+            .iter()
+            .find(|c| c.channel == Channel::KneeInLeft)
+            .expect("the left knee")
+    };
+    let dated = knee([1, 8, 15, 22].map(Some));
+    let undated = knee([None; 4]);
+    assert_eq!((dated.basis, dated.undated), (Basis::OwnDays, false));
+    assert_eq!(
+        (undated.basis, undated.undated),
+        (Basis::PublishedDays, true)
+    );
+    assert!(undated.mdc95 > dated.mdc95);
+    assert!(
+        undated
+            .basis_sentence()
+            .ends_with("Sets without a day count as one day.")
+    );
 }

@@ -179,7 +179,7 @@ fn load_lines_are_fifteen_percent_of_bilateral_difference() {
 
 fn set(day: i64, channel: Channel, values: &[f64]) -> SetSummary {
     let mut out = SetSummary {
-        day,
+        day: Some(day),
         azimuth_deg: Some(3.0),
         ..SetSummary::default()
     };

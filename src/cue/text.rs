@@ -38,9 +38,9 @@ sentences! {
     CueSpreadBoth => "Push the floor apart with both feet, as if to stretch a mat between them.",
     CueHeelSpreadOne => "Hold the {side} heel's print in the floor and push the floor away to the {side}.",
     CueHeelSpreadBoth => "Hold both heel prints in the floor and push the floor apart between them.",
-    CueToeOne => "Press the print of the {side} big-toe base into the floor until standing.",
-    CueToeBoth => "Press the prints of both big-toe bases into the floor until standing.",
-    CueCarry => "{Side} foot first: press the print of its big-toe base into the floor until standing.",
+    CueToeOne => "Press the base of the {side} big toe into the floor, as if to leave a print, until you stand.",
+    CueToeBoth => "Press the base of both big toes into the floor, as if to leave prints, until you stand.",
+    CueCarry => "{Side} foot first: press the base of its big toe into the floor, as if to leave a print, until you stand.",
     CueMiddleOne => "{Side} foot first: push the floor away to the {side}, so that the belt buckle stays over a tape line midway between the feet.",
     CueMiddleBoth => "Lay a tape line midway between the feet and keep the belt buckle over it.",
     CueKeep => "Keep this: heel, big-toe base and little-toe base of both feet on the floor.",
@@ -127,17 +127,17 @@ sentences! {
     NoteView => "Can't be judged from this side: {list}.",
     NoteMissing => "Hidden or out of the picture: {list}.",
     NoteStanding => "No quiet standing was found to read the set against.",
-    NoteNoise => "The points shook too much: {list}.",
+    NoteNoise => "The points shook too much to judge: {list}.",
     NoteOpen => "Too close to call: {list}.",
     NoteSlip => "Beyond the line {often} only, too little for a finding: {list}.",
     NoteAlso => "Also seen: {signs} {often}. One thing at a time.",
-    NoteOtherHeel => "The {side} heel could not be told from here.",
+    NoteOtherHeel => "The {side} heel could not be judged from here.",
     NoteShallow => "Shallow: {n} of {all} repetitions. Deeper ones may show more.",
     NoteOneRep => "One repetition says little; film three or more.",
     NoteShoes => "Shoes hide the foot: heel and roll are those of the shoe.",
     NoteRaised => "The shoe's raised heel is part of standing; only what comes on top is counted.",
     NoteGeometry => "This is geometry from the picture: where the feet are, not how hard they press.",
-    NoteSlow => "Balance point and load share take slow lifting for granted.",
+    NoteSlow => "Balance point and load share hold for slow lifting; fast movement shifts them.",
     NoteChanged => "Lines set by the coach: {list}.",
 
     // Names of checks in lists.
@@ -154,12 +154,16 @@ sentences! {
     And => "and",
 
     // Sets over time.
-    ChangeBetter => "{Name}: better, by {difference}. Less than {mdc} could be chance.",
-    ChangeWorse => "{Name}: worse, by {difference}. Less than {mdc} could be chance.",
-    ChangeNone => "{Name}: no real change. {difference} is less than the {mdc} that chance can do.",
+    ChangeBetter => "{Name}: better, by {difference}. Up to {mdc} could be chance.",
+    ChangeWorse => "{Name}: worse, by {difference}. Up to {mdc} could be chance.",
+    ChangeNone => "{Name}: no real change. It moved by {difference}; up to {mdc} could be chance.",
     BasisOwn => "Judged by the spread between this lifter's own days.",
     BasisPublished => "Judged by the published spread between days, until two days before and after are on record.",
     BasisAssumed => "Judged by an assumed spread between days, until two days before and after are on record.",
+
+    BasisView => "The camera stood elsewhere, so less counts as a change.",
+    BasisLines => "The line was moved between these sets: the values are compared, not the verdicts.",
+    BasisUndated => "Sets without a day count as one day.",
 
     // Cautions.
     CautionHurts => "Something hurts: stop, and see a licensed clinician before any further set.",

@@ -26,7 +26,7 @@ pub const ROLL_LINE_DEG: f64 = 8.0;
 const HABIT_DEG: f64 = 1.5;
 
 impl RestingShape {
-    /// The knee lines of a standing fit.
+    /// The knee lines and rolls of a standing fit.
     pub fn of(fit: &StandingFit) -> Self {
         let sd = |unknown: Unknown| {
             let k = unknown.index();
@@ -45,7 +45,9 @@ impl RestingShape {
                 knee(0, Unknown::ShankInLeft),
                 knee(1, Unknown::ShankInRight),
             ],
-            foot_roll_deg: [None; 2],
+            foot_roll_deg: fit
+                .resting_roll_deg
+                .map(|roll| roll.map(|[value, sd]| Estimate { value, sd })),
         }
     }
 

@@ -57,6 +57,10 @@ pub struct Change {
     pub basis: Basis,
     /// The camera stood elsewhere, so the measuring error of both is added.
     pub view_changed: bool,
+    /// The line of this check lay elsewhere for some earlier set than for the later ones.
+    pub lines_changed: bool,
+    /// Some set had no day.
+    pub undated: bool,
 }
 
 /// Standard error of measurement between days of one day's mean, in the check's unit.
@@ -82,7 +86,7 @@ const PRIOR_DAYS: f64 = 4.0;
 const SAME_VIEW_DEG: f64 = 20.0;
 
 /// Compares earlier with later sets, channel by channel; channels unseen on either side are left
-/// out.
+/// out. `thresholds` say which way is better: those of the later sets, as a rule.
 ///
 /// The minimal detectable change is that of two means of days, `1.96 sqrt(var)`, where `var` adds
 /// - the spread between days. With two or more days on a side it is taken from the days' own
@@ -152,6 +156,8 @@ fn change(
         mdc95,
         basis,
         view_changed,
+        lines_changed: lines_changed(channel, earlier, later),
+        undated: before.undated || after.undated,
     })
 }
 
@@ -163,31 +169,42 @@ struct Side {
     reps: Vec<f64>,
     /// Largest measuring error.
     sd: f64,
+    /// Some set has no day.
+    undated: bool,
 }
 
 impl Side {
     fn of(channel: Channel, sets: &[SetSummary]) -> Self {
         let k = channel.index();
         let seen = || sets.iter().filter(|s| !s.values[k].is_empty());
-        let mut dates: Vec<i64> = seen().map(|s| s.day).collect();
+        let mut dates: Vec<Option<i64>> = seen().map(|s| s.day).collect();
         crate::order::shell(&mut dates, |a, b| a > b);
         dates.dedup();
-        let values = |day: Option<i64>| -> Vec<f64> {
+        let values = |days: &[Option<i64>]| -> Vec<f64> {
             seen()
-                .filter(|s| day.is_none_or(|d| d == s.day))
+                .filter(|s| days.contains(&s.day))
                 .flat_map(|s| s.values[k].iter().copied())
                 .filter(|v| v.is_finite())
                 .collect()
         };
         Self {
-            days: dates
-                .iter()
-                .filter_map(|d| mean(&values(Some(*d))))
-                .collect(),
-            reps: values(None),
+            days: dates.iter().filter_map(|d| mean(&values(&[*d]))).collect(),
+            reps: values(&dates),
+            undated: dates.contains(&None),
             sd: seen().map(|s| s.sd[k]).fold(0.0, f64::max),
         }
     }
+}
+
+/// Some earlier set was judged by another line of this channel than some later one.
+fn lines_changed(channel: Channel, earlier: &[SetSummary], later: &[SetSummary]) -> bool {
+    let usual = Thresholds::default();
+    let lines = |set: &SetSummary| {
+        let band = set.lines.as_ref().unwrap_or(&usual).band(channel);
+        (band.low, band.high)
+    };
+    let differs = |a: &SetSummary| later.iter().any(|b| lines(a) != lines(b));
+    earlier.iter().any(differs)
 }
 
 /// Some earlier and some later set were filmed from different bearings, or one is not known.

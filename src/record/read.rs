@@ -4,17 +4,18 @@ use super::statistics::mean;
 use super::summary::SetSummary;
 use crate::keypoints::{Node, Side};
 use crate::measures::{Channel, Check};
+use crate::thresholds;
 use crate::{Error, ErrorCode};
 
 /// Most repetitions read from one report.
 const MAX_REPS: usize = 10_000;
 
 /// Two reports or more, oldest first. A report may carry `day`, a whole number that those of one
-/// day share (days since any start); without it every report is a day of its own.
+/// day share (days since any start); those without one count as one day.
 ///
 /// # Errors
-/// For a list of fewer than two, for what is no report of schema 1, and for a `day` that is no
-/// whole number. Checks that a report lacks count as unseen.
+/// For a list of fewer than two, for what is no report of schema 1, for a `day` that is no whole
+/// number, and for `thresholds` that are none. Checks that a report lacks count as unseen.
 pub fn read_history<N: Node>(root: &N) -> Result<Vec<SetSummary>, Error> {
     let count = root
         .list_len()
@@ -31,26 +32,30 @@ pub fn read_history<N: Node>(root: &N) -> Result<Vec<SetSummary>, Error> {
             let path = format!("reports[{i}]");
             let node = root.at(i).filter(N::is_object);
             let node = node.ok_or_else(|| Error::bad(&*path, "must be an object"))?;
-            report(&node, &path, i)
+            report(&node, &path)
         })
         .collect()
 }
 
-fn report<N: Node>(node: &N, path: &str, place: usize) -> Result<SetSummary, Error> {
+fn report<N: Node>(node: &N, path: &str) -> Result<SetSummary, Error> {
     if node.get("schema").and_then(|s| s.number()) != Some(1.0) {
         return Err(Error::bad(format!("{path}.schema"), "must be 1"));
     }
-    // Reports without a day lie far before any real one, and apart.
     let day = match node.get("day") {
-        None => i64::MIN / 2 + place as i64,
+        None => None,
         Some(day) => match day.number() {
-            Some(d) if d.fract() == 0.0 && d.abs() < 1e9 => d as i64,
+            Some(d) if d.fract() == 0.0 && d.abs() < 1e9 => Some(d as i64),
             _ => {
                 let reason = "must be a whole number of days";
                 return Err(Error::bad(format!("{path}.day"), reason));
             }
         },
     };
+    let lines = node.get("thresholds").map(|n| thresholds::read(&n));
+    let lines = lines.transpose().map_err(|e| {
+        let field = format!("{path}.{}", e.field());
+        Error::new(e.code(), field, e.reason())
+    })?;
     let reps = node
         .get("reps")
         .ok_or_else(|| Error::bad(format!("{path}.reps"), "missing"))?;
@@ -59,6 +64,7 @@ fn report<N: Node>(node: &N, path: &str, place: usize) -> Result<SetSummary, Err
         .ok_or_else(|| Error::bad(format!("{path}.reps"), "must be a list"))?;
     let mut out = SetSummary {
         day,
+        lines,
         azimuth_deg: node
             .get("view")
             .and_then(|v| v.get("azimuth_deg")?.number())

@@ -3,13 +3,17 @@
 use super::statistics::mean;
 use crate::measures::Channel;
 use crate::report::{RepResult, Report};
+use crate::thresholds::Thresholds;
 
 /// A set's values by check and side.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SetSummary {
     /// Which day it was filmed: any number that sets of one day share. What differs between days
     /// (camera, shoes, form) makes the spread that a change must exceed.
-    pub day: i64,
+    /// `None`: not known; a side's sets without a day count as one day.
+    pub day: Option<i64>,
+    /// The lines that it was judged by, where they are not the default ones.
+    pub lines: Option<Thresholds>,
     /// The camera's bearing, degrees, when known.
     pub azimuth_deg: Option<f64>,
     /// Values of the repetitions on which a channel was seen, by [`Channel::index`].
@@ -20,15 +24,22 @@ pub struct SetSummary {
 
 impl SetSummary {
     /// From a report.
-    pub fn of(report: &Report, day: i64) -> Self {
+    pub fn of(report: &Report, day: impl Into<Option<i64>>) -> Self {
         let azimuth_deg = report.view.as_ref().map(|v| v.azimuth_deg);
-        Self::of_reps(&report.reps, day, azimuth_deg)
+        Self {
+            lines: report.thresholds.clone(),
+            ..Self::of_reps(&report.reps, day, azimuth_deg)
+        }
     }
 
     /// From repetitions.
-    pub fn of_reps(reps: &[RepResult], day: i64, azimuth_deg: Option<f64>) -> Self {
+    pub fn of_reps(
+        reps: &[RepResult],
+        day: impl Into<Option<i64>>,
+        azimuth_deg: Option<f64>,
+    ) -> Self {
         let mut out = Self {
-            day,
+            day: day.into(),
             azimuth_deg: azimuth_deg.filter(|a| a.is_finite()),
             ..Self::default()
         };

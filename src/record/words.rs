@@ -20,24 +20,35 @@ impl Change {
         ])
     }
 
-    /// What the judgement rests on.
+    /// What the judgement rests on, and what makes it weaker.
     pub fn basis_sentence(&self) -> String {
-        match self.basis {
+        let basis = match self.basis {
             Basis::OwnDays => Say::BasisOwn,
             Basis::PublishedDays => Say::BasisPublished,
             Basis::AssumedDays => Say::BasisAssumed,
+        };
+        let mut text = basis.plain();
+        for (so, say) in [
+            (self.view_changed, Say::BasisView),
+            (self.lines_changed, Say::BasisLines),
+            (self.undated, Say::BasisUndated),
+        ] {
+            if so {
+                text.push(' ');
+                text.push_str(say.english());
+            }
         }
-        .plain()
+        text
     }
 }
 
 #[cfg(feature = "serde")]
 impl serde::Serialize for Change {
-    /// `{ check, side, outcome, earlier, later, difference, mdc95, basis, view_changed, sentence,
-    /// basis_sentence }`
+    /// `{ check, side, outcome, earlier, later, difference, mdc95, basis, view_changed,
+    /// lines_changed, undated, sentence, basis_sentence }`
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         use serde::ser::SerializeStruct;
-        let mut out = serializer.serialize_struct("Change", 11)?;
+        let mut out = serializer.serialize_struct("Change", 13)?;
         let side = self.channel.side().map(|s| match s {
             crate::keypoints::Side::Left => "left",
             crate::keypoints::Side::Right => "right",
@@ -51,6 +62,8 @@ impl serde::Serialize for Change {
         out.serialize_field("mdc95", &self.mdc95)?;
         out.serialize_field("basis", &self.basis)?;
         out.serialize_field("view_changed", &self.view_changed)?;
+        out.serialize_field("lines_changed", &self.lines_changed)?;
+        out.serialize_field("undated", &self.undated)?;
         out.serialize_field("sentence", &self.sentence())?;
         out.serialize_field("basis_sentence", &self.basis_sentence())?;
         out.end()

@@ -9,6 +9,8 @@ pub use parts::{
 };
 pub use result::{Checks, Mark, RepResult, Tempo, Unseen, Verdict};
 
+use crate::thresholds::Thresholds;
+
 /// What one recording shows.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
@@ -25,6 +27,9 @@ pub struct Report {
     pub finding: Finding,
     /// The one thing to do.
     pub cue: Cue,
+    /// The lines it was judged by, all of them, when the coach changed any.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub thresholds: Option<Thresholds>,
     /// What could not be seen and why, and other plain remarks.
     pub notes: Vec<Note>,
     /// Curves, when asked for.

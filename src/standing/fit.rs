@@ -4,7 +4,8 @@ use super::body::Body;
 use super::camera::Camera;
 use super::noise::Noise;
 use super::priors::{Priors, Unknown, Unknowns};
-use super::problem::{OFFSET, Problem, camera_of, looseness};
+use super::problem::{OFFSET, Problem, Solved, camera_of, looseness};
+use super::rest;
 use crate::keypoints::{Joint, Part, Setup, Side};
 use crate::pose::Pose;
 use crate::report::{Sides, Standing, View};
@@ -56,6 +57,9 @@ pub struct StandingFit {
     pub shank_px: f64,
     /// Mean misfit of the joints in units of their expected offset; about 1 when all is well.
     pub misfit: f64,
+    /// Roll of each foot in standing, left first, inward +, degrees, with its standard error;
+    /// `None` where it can't be seen.
+    pub resting_roll_deg: [Option<[f64; 2]>; 2],
     covariance: DMatrix<f64>,
     one_toe: bool,
 }
@@ -105,7 +109,11 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
         centre: DVec2::new(w, h) / 2.0,
         one_toe: setup.layout.one_toe_point(),
     };
-    let (minimum, covariance) = problem.solve(shank_px).ok_or(Unfit::NoMatch)?;
+    let Solved {
+        minimum,
+        covariance,
+        rolls,
+    } = problem.solve(shank_px).ok_or(Unfit::NoMatch)?;
     let mut unknowns = minimum.x;
     let azimuth = &mut unknowns[Unknown::Azimuth.index()];
     *azimuth = azimuth.sin().atan2(azimuth.cos());
@@ -113,9 +121,16 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
     if !unknowns.iter().all(|v| v.is_finite()) || misfit > 6.0 {
         return Err(Unfit::NoMatch);
     }
+    let camera = problem.camera(&unknowns);
+    let body = Body::new(&unknowns, problem.one_toe);
+    let resting_roll_deg = Side::BOTH.map(|side| {
+        let [roll, variance] = rolls[side.index()]?;
+        rest::told(&body, side, roll, variance).filter(|_| rest::across(&camera, &body, side))
+    });
     Ok(StandingFit {
-        camera: problem.camera(&unknowns),
-        body: Body::new(&unknowns, problem.one_toe),
+        camera,
+        body,
+        resting_roll_deg,
         unknowns,
         seen,
         noise,

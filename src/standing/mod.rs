@@ -7,6 +7,7 @@ mod noise;
 pub mod priors;
 mod problem;
 mod quiet;
+mod rest;
 mod solver;
 
 pub use body::Body;

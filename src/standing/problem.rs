@@ -3,6 +3,7 @@
 use super::body::Body;
 use super::camera::{Camera, Placement};
 use super::priors::{Priors, Unknown, Unknowns};
+use super::rest;
 use super::solver::{Minimum, Solver};
 use crate::keypoints::{Joint, Part, Side};
 use glam::DVec2;
@@ -31,6 +32,14 @@ pub(super) fn looseness(joint: Joint) -> f64 {
     }
 }
 
+/// What was found: camera and body, their covariance, and the feet's rolls with their variances,
+/// rad.
+pub(super) struct Solved {
+    pub minimum: Minimum<{ Unknown::COUNT }>,
+    pub covariance: DMatrix<f64>,
+    pub rolls: [Option<[f64; 2]>; 2],
+}
+
 /// What is asked of the solver.
 pub(super) struct Problem {
     pub seen: Vec<(Joint, DVec2, f64)>,
@@ -40,7 +49,7 @@ pub(super) struct Problem {
 }
 
 impl Problem {
-    fn rows(&self) -> usize {
+    pub fn rows(&self) -> usize {
         2 * self.seen.len() + Unknown::COUNT + 1
     }
 
@@ -49,12 +58,16 @@ impl Problem {
     }
 
     fn residuals(&self, x: &Unknowns, out: &mut [f64]) {
+        self.residuals_rolled(x, [0.0; 2], out);
+    }
+
+    /// The residuals with the feet rolled inward by these angles, rad.
+    pub fn residuals_rolled(&self, x: &Unknowns, rolls: [f64; 2], out: &mut [f64]) {
         let camera = self.camera(x);
         let body = Body::new(x, self.one_toe);
         let (points, rest) = out.split_at_mut(2 * self.seen.len());
         for ((joint, at, sd), r) in self.seen.iter().zip(points.chunks_exact_mut(2)) {
-            let miss = body
-                .joint(*joint)
+            let miss = rest::rolled(&body, *joint, rolls)
                 .and_then(|p| camera.project(p))
                 .map_or(DVec2::splat(1e3), |p| (p - *at) / *sd);
             let e2 = miss.length_squared();
@@ -143,7 +156,7 @@ impl Problem {
     }
 
     /// The best camera and body for a shank of this length in the picture, px, and their covariance.
-    pub fn solve(&self, shank_px: f64) -> Option<(Minimum<{ Unknown::COUNT }>, DMatrix<f64>)> {
+    pub fn solve(&self, shank_px: f64) -> Option<Solved> {
         let mut solver = Solver::new(self.rows());
         let residuals = |x: &Unknowns, out: &mut [f64]| self.residuals(x, out);
         let b = self.bearing(shank_px);
@@ -167,7 +180,12 @@ impl Problem {
             }
         }
         let covariance = solver.covariance(&best.x, &residuals)?;
-        Some((best, covariance))
+        let rolls = self.rolls(&mut solver, &best.x, &covariance);
+        Some(Solved {
+            minimum: best,
+            covariance,
+            rolls,
+        })
     }
 }
 

@@ -96,6 +96,25 @@ impl<const N: usize> Solver<N> {
         inverse.iter().all(|v| v.is_finite()).then_some(inverse)
     }
 
+    /// Two unknowns more, estimated together with those of the last call of
+    /// [`Solver::covariance`], which gave `covariance`: their values and variances to first order
+    /// (Schur complement of the extended normal equations). `by` holds the residuals' derivatives
+    /// by each. `None` when the residuals do not depend on them.
+    pub fn further(
+        &self,
+        covariance: &DMatrix<f64>,
+        by: &[DVector<f64>; 2],
+    ) -> [Option<[f64; 2]>; 2] {
+        let gradient = self.jacobian.tr_mul(&self.here);
+        by.each_ref().map(|by| {
+            let mixed = self.jacobian.tr_mul(by);
+            let taken = covariance * &mixed;
+            let left = by.norm_squared() - mixed.dot(&taken);
+            let pull = taken.dot(&gradient) - by.dot(&self.here);
+            (left > 1e-9).then(|| [pull / left, 1.0 / left])
+        })
+    }
+
     fn differentiate(&mut self, x: &[f64; N], residuals: &impl Fn(&[f64; N], &mut [f64])) {
         let mut moved = *x;
         for i in 0..N {

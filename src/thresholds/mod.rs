@@ -107,6 +107,12 @@ impl Thresholds {
         self.of(channel.check())
     }
 
+    /// All lines, when a coach changed any of them.
+    pub fn changed(&self) -> Option<Self> {
+        let any = self.bands.iter().any(|band| band.changed);
+        any.then(|| self.clone())
+    }
+
     /// Changes the lines of the check named as in the report (`knee_in_deg`, ...).
     ///
     /// # Errors

@@ -13,10 +13,12 @@ pub fn default_thresholds() -> Result<JsValue, JsValue> {
     report::plain(&Thresholds::default())
 }
 
-/// The last of `reports` against those before it: a list of changes.
+/// The last of `reports` against those before it: a list of changes. The last one's lines say
+/// which way is better.
 #[wasm_bindgen]
 pub fn compare(reports: JsValue) -> Result<JsValue, JsValue> {
     let sets = read_history(&Js(reports))?;
     let (last, earlier) = sets.split_at(sets.len() - 1);
-    report::plain(&compare_sets(earlier, last, &Thresholds::default()))
+    let lines = last.first().and_then(|set| set.lines.clone());
+    report::plain(&compare_sets(earlier, last, &lines.unwrap_or_default()))
 }

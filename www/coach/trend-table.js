@@ -1,34 +1,58 @@
 // @ts-check
-/** A client's weeks side by side, per check, against the band of no real change. */
-import { el } from '../app/dom.js';
+/** A client's weeks side by side, per side filmed and per check, against the band of no real change. */
+import { art, el } from '../app/dom.js';
 import { core } from '../app/core.js';
-import { number, rows } from '../result/words.js';
+import { trendSheet } from '../records/trend-plot.js';
+import { markOf, number, rows } from '../result/words.js';
 import { recompute } from './recompute.js';
-import { dayWords } from './words.js';
+import { VIEW_WORDS, dayNumber, dayWords } from './words.js';
 
-/** @type {Record<string, string>} */
-const CHANGES = { better: 'better', worse: 'worse', 'no-real-change': 'no real change' };
+/** @typedef {import('../pkg/index.js').Change} Change */
+/** @typedef {{ day: string, report: any }} Week */
+
+/** Word and shape by outcome. @type {Record<string, [string, string]>} */
+const OUTCOMES = { better: ['better', 'o-better'], worse: ['worse', 'o-worse'], 'no-real-change': ['no real change', 'o-same'] };
+
+/** Takes the last plots down. @type {(() => void)[]} */
+let drawn = [];
 
 /** @param {import('./desk-store.js').OpenEntry[]} history oldest first */
 export async function trendTable(history) {
-  if (history.length < 2) return el('p', {}, 'What changed over the weeks is shown once there is a second result.');
+  drawn.forEach((dispose) => dispose());
+  drawn = [];
   const { compare } = await core();
-  // One set a result: the first view asked for, so that like is compared with like.
-  const firsts = history.filter((h) => h.result.sets.length);
-  const reports = await Promise.all(firsts.map(async (h) => (await recompute(h.result.sets[0])).report));
-  const last = /** @type {any} */ (compare(reports));
-  return el('section', {}, el('h2', {}, 'Over the weeks'),
-    el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Over the weeks' },
+  // Like with like: every side that the last result was filmed from, in the results that have it.
+  const views = [...new Set(history.at(-1)?.result.sets.map((set) => set.wanted))];
+  const parts = await Promise.all(views.map(async (view) => {
+    const found = history.flatMap((h) => h.result.sets.filter((set) => set.wanted === view).slice(0, 1).map((set) => ({ day: h.result.day, set })));
+    const weeks = await Promise.all(found.map(async ({ day, set }) => ({ day, report: (await recompute(set)).report })));
+    return weeks.length < 2 ? null : oneView(view, weeks, compare(weeks.map(({ day, report }) => ({ ...report, day: dayNumber(day) }))));
+  }));
+  const shown = parts.filter((part) => part !== null);
+  return el('section', { id: 'weeks' }, el('h2', {}, 'Over the weeks'),
+    ...(shown.length ? shown : [el('p', {}, 'What changed is shown once there is a second result from the same side.')]));
+}
+
+/** @param {string} view @param {Week[]} weeks oldest first @param {Change[]} changes the last against those before */
+function oneView(view, weeks, changes) {
+  const trends = trendSheet(weeks.map(({ day, report }) => ({ made: `${day}T12:00:00`, report })), changes);
+  drawn.push(trends.dispose);
+  const title = /** @type {Record<string, string>} */ (VIEW_WORDS)[view] ?? 'As filmed';
+  return el('div', { class: 'trend-view' }, el('h3', {}, title),
+    el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': `Over the weeks, ${title}` },
       el('table', { class: 'reps' },
-        el('caption', {}, 'Mean of the repetitions. The last column compares the last result with the one before: only a change larger than measuring error and day-to-day spread counts.'),
-        el('thead', {}, el('tr', {}, el('th', { scope: 'col' }, 'Check'), ...firsts.map((h) => el('th', { scope: 'col' }, dayWords(h.result.day))), el('th', { scope: 'col' }, 'Change'))),
+        el('caption', {}, `Mean of the repetitions. The last result is compared with ${weeks.length === 2 ? 'the one' : 'those'} before it; only more than the number after ± counts as a change.`),
+        el('thead', {}, el('tr', {}, el('th', { scope: 'col' }, 'Check'), ...weeks.map((w) => el('th', { scope: 'col' }, dayWords(w.day))), el('th', { scope: 'col' }, 'Change'), el('th', { scope: 'col' }, 'Counts beyond'))),
         el('tbody', {}, ...rows().map(({ check, side, name }) => {
-          const pick = (/** @type {any} */ of) => (side ? of?.[check.key]?.[side] : of?.[check.key]);
-          const change = pick(last?.checks ?? last);
-          return el('tr', {}, el('th', { scope: 'row' }, name, el('small', {}, check.unit)),
-            ...reports.map((report) => el('td', {}, mean(report.reps.map(pick), check.digits))),
-            el('td', {}, CHANGES[change?.verdict] ?? 'not seen in both'));
-        })))));
+          const change = changes.find((c) => c.check === check.key && c.side === side);
+          const means = weeks.map(({ report }) => el('td', {}, mean(report.reps.map((/** @type {any} */ rep) => markOf(rep, check, side)), check.digits)));
+          const head = el('th', { scope: 'row' }, name, el('small', {}, check.unit));
+          if (!change) return el('tr', { class: 'all-unseen' }, head, ...means, el('td', { colspan: 2 }, art('v-unseen'), ' not seen in both'));
+          const [word, shape] = OUTCOMES[change.outcome];
+          return el('tr', {}, head, ...means, el('td', { class: change.outcome }, el('span', { class: 'verdict' }, art(shape), word)), el('td', {}, `± ${number(change.mdc95, check.digits)}`));
+        })))),
+    ...[...new Set(changes.map((c) => c.basis_sentence))].map((sentence) => el('p', { class: 'hint' }, sentence)),
+    trends.root);
 }
 
 /** @param {any[]} marks @param {number} digits */
