@@ -9,7 +9,7 @@ import { show } from '../app/screens.js';
 import { viewWords } from '../result/words.js';
 import { VIEW_WORDS } from '../coach/words.js';
 import { linkBox } from '../coach/hand-over.js';
-import { FILE_SUFFIX, asSent, encodeResult } from '../share/result-file.js';
+import { FILE_SUFFIX, asSent, decodeResult, encodeResult } from '../share/result-file.js';
 import { encodeSummary, summarise } from '../share/result-link.js';
 import { asked } from './asked.js';
 import { showAsked } from './asked-view.js';
@@ -49,7 +49,10 @@ export async function showSendBack() {
       el('li', {}, `The day: ${today()}. No time of day, no place, no device name.`),
       ...sets.map((set) => el('li', {}, `${VIEW_WORDS[set.wanted]}: ${set.report.reps.length} repetitions. ${viewWords(set.report.view)} ${set.report.finding.sentence}`)),
       el('li', {}, `The points of your joints in ${frames} frames, so that the coach can replay a stick figure. No video, no picture.`),
-      el('li', {}, 'What you said of height, load and footwear, and the coach’s own check.')),
+      sets.some((set) => set.recording.frames.some((/** @type {any} */ f) => f.feet)) ? el('li', {}, 'What the picture told of your feet in each frame: heel height, roll and three points, as numbers.') : null,
+      el('li', {}, 'What you said of height, load and footwear, and the coach’s own check.'),
+      el('li', { id: 'result-size' }, `As a file: ${Math.ceil(encodeResult(made()).length / 1024)} kB.`)),
+    everything(() => decodeResult(encodeResult(made()))),
     el('div', { class: 'two-up' },
       el('label', { class: 'field' }, 'The name the coach will see', nickname, el('small', {}, 'Any name you like, or none.')),
       el('label', { class: 'field' }, 'A note to the coach', note)),
@@ -69,4 +72,23 @@ export async function showSendBack() {
       el('button', { type: 'button', class: 'plain', onclick: showAsked }, 'Back to the check')),
     summary);
   show('asked', { source: 'your own sets' });
+}
+
+/**
+ * The file read back, as the coach will read it: nothing is in it that is not here. Of the frames,
+ * which are alike, the one in the middle stands for all.
+ * @param {() => import('../share/result-file.js').SentResult} read
+ */
+function everything(read) {
+  const text = el('pre', { tabindex: '0' });
+  const box = el('details', { id: 'everything' }, el('summary', {}, 'Show it word for word, as it is in the file'), text);
+  box.addEventListener('toggle', () => {
+    const result = read();
+    const sets = result.sets.map((set) => {
+      const { frames, ...rest } = set.recording;
+      return { ...set, recording: { ...rest, [`frames (one of ${frames.length})`]: frames[frames.length >> 1] } };
+    });
+    text.textContent = JSON.stringify({ ...result, sets }, null, 1).replace(/\[\s+([^[\]{}]*?)\s+\]/g, (_, list) => `[${list.replace(/\s+/g, ' ')}]`);
+  });
+  return box;
 }

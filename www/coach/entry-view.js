@@ -4,7 +4,7 @@ import { $, announce, el } from '../app/dom.js';
 import { show } from '../app/screens.js';
 import { showTrouble } from '../app/trouble.js';
 import { showResult } from '../result/result-view.js';
-import { cueCard } from '../result/cue-card.js';
+import { adviceCard, cueCard } from '../result/cue-card.js';
 import { repTable } from '../result/rep-table.js';
 import { viewWords } from '../result/words.js';
 import { discard, keep } from './desk-store.js';
@@ -35,18 +35,25 @@ export async function showEntry(entry, history) {
       el('button', { type: 'button', class: 'plain', onclick: guarded(() => showDesk()) }, 'Back to the desk'),
       el('button', { type: 'button', class: 'plain', onclick: guarded(() => remove(entry)) }, 'Delete this result')),
     result.note ? el('p', { class: 'slip' }, `${entry.client} writes: ${result.note}`) : '',
-    ownWords(entry, tool),
-    sets[0] ? cueCard(sets[0].report) : '',
+    ownWords(entry, tool, () => { if (sets[0]) $('cue-to-give').replaceWith(cueToGive(entry, sets[0].report)); }),
+    sets[0] ? cueToGive(entry, sets[0].report) : '',
     ...sets.map(({ set, report, differences }) => setSection(entry, set, report, differences)),
     await trendTable(history));
   show('coach', { source: `${entry.client}’s result` });
 }
 
+/** The coach's own cue where there is one, the tool's otherwise, and what goes with a cue. @param {OpenEntry} entry @param {any} report */
+function cueToGive(entry, report) {
+  const own = entry.cue ? { ...report, cue: { ...report.cue, text: entry.cue, side: null } } : report;
+  return el('div', { id: 'cue-to-give' }, cueCard(own), entry.cue ? el('p', { class: 'hint' }, `Your cue. The tool’s: ${report.cue.text}`) : null, adviceCard(report));
+}
+
 /** @param {OpenEntry} entry @param {string} tool the tool's cue */
-function ownWords(entry, tool) {
+function ownWords(entry, tool, changed = () => {}) {
   const area = (/** @type {'note' | 'cue'} */ key, /** @type {string} */ label, /** @type {number} */ max, /** @type {string} */ hint) =>
     el('label', { class: 'field' }, label, el('input', { type: 'text', value: entry[key], maxlength: max, name: `own-${key}`, placeholder: hint, onchange: (/** @type {any} */ event) => {
       entry[key] = event.target.value.trim();
+      changed();
       keep(entry).then(() => announce('Kept.'), showTrouble);
     } }));
   return el('div', { class: 'two-up own-words' },
