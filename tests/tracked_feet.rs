@@ -55,7 +55,7 @@ fn setup() -> Value {
 
 /// A textured floor and foot that do not move.
 fn crop() -> Vec<u8> {
-    let cell = |x: usize, y: usize| ((x / 5 * 31 + y / 5 * 57) * 2_654_435_761_usize >> 7) % 160;
+    let cell = |x: usize, y: usize| (((x / 5 * 31 + y / 5 * 57) * 2_654_435_761_usize) >> 7) % 160;
     (0..160 * 160)
         .map(|k| 40 + cell(k % 160, k / 160) as u8)
         .collect()
