@@ -22,7 +22,7 @@ export function showAsked() {
   $('asked').replaceChildren(
     el('h1', { id: 'asked-title', tabindex: '-1' }, check.coach ? `A check from ${check.coach}` : 'A check from your coach'),
     check.message ? el('blockquote', { class: 'slip' }, el('p', {}, check.message)) : '',
-    check.cue ? el('p', { class: 'cue-text' }, check.cue) : '',
+    check.cue ? el('div', {}, el('p', { class: 'note-label' }, 'What to practise'), el('p', { class: 'cue-text' }, check.cue)) : '',
     el('dl', { class: 'asked-facts' },
       el('dt', {}, 'Repetitions'), el('dd', {}, `${check.reps} from each side`),
       ...(check.load ? [el('dt', {}, 'Load'), el('dd', {}, check.load)] : []),

@@ -42,14 +42,14 @@ function oneView(view, weeks, changes) {
     el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': `Over the weeks, ${title}` },
       el('table', { class: 'reps' },
         el('caption', {}, `Mean of the repetitions. The last result is compared with ${weeks.length === 2 ? 'the one' : 'those'} before it; only more than the number after ± counts as a change.`),
-        el('thead', {}, el('tr', {}, el('th', { scope: 'col' }, 'Check'), ...weeks.map((w) => el('th', { scope: 'col' }, dayWords(w.day))), el('th', { scope: 'col' }, 'Change'), el('th', { scope: 'col' }, 'Counts beyond'))),
+        el('thead', {}, el('tr', {}, ...['Check', 'Change', 'Counts beyond', ...weeks.map((w) => dayWords(w.day))].map((t) => el('th', { scope: 'col' }, t)))),
         el('tbody', {}, ...rows().map(({ check, side, name }) => {
           const change = changes.find((c) => c.check === check.key && c.side === side);
           const means = weeks.map(({ report }) => el('td', {}, mean(report.reps.map((/** @type {any} */ rep) => markOf(rep, check, side)), check.digits)));
           const head = el('th', { scope: 'row' }, name, el('small', {}, check.unit));
-          if (!change) return el('tr', { class: 'all-unseen' }, head, ...means, el('td', { colspan: 2 }, art('v-unseen'), ' not seen in both'));
+          if (!change) return el('tr', { class: 'all-unseen' }, head, el('td', { colspan: 2 }, art('v-unseen'), ' not seen in both'), ...means);
           const [word, shape] = OUTCOMES[change.outcome];
-          return el('tr', {}, head, ...means, el('td', { class: change.outcome }, el('span', { class: 'verdict' }, art(shape), word)), el('td', {}, `± ${number(change.mdc95, check.digits)}`));
+          return el('tr', {}, head, el('td', { class: change.outcome }, el('span', { class: 'verdict' }, art(shape), word)), el('td', {}, `± ${number(change.mdc95, check.digits)}`), ...means);
         })))),
     ...[...new Set(changes.map((c) => c.basis_sentence))].map((sentence) => el('p', { class: 'hint' }, sentence)),
     trends.root);
