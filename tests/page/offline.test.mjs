@@ -36,6 +36,11 @@ test('a newer version is offered and waits; kept sets stay', { timeout: 120_000 
   await page.goto(BASE);
   await page.waitForSelector('#update:not([hidden])', { timeout: 60_000 });
   assert.ok(!(await page.evaluate(() => navigator.serviceWorker.controller?.scriptURL ?? '')).endsWith('v=next'));
+  // Not while a set is running or a video is read.
+  for (const [screen, offered] of /** @type {const} */ ([['live', false], ['work', false], ['result', true]])) {
+    await page.evaluate((name) => { document.body.dataset.screen = name; }, screen);
+    assert.equal(await page.isVisible('#update'), offered, screen);
+  }
   await Promise.all([page.waitForEvent('load'), page.click('#update-now')]);
   assert.ok((await page.evaluate(() => navigator.serviceWorker.controller?.scriptURL ?? '')).endsWith('v=next'));
   await context.unrouteAll({ behavior: 'ignoreErrors' });
