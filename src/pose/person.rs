@@ -13,6 +13,13 @@ const GROWTH: f64 = 0.5;
 /// Standing still means moving less than this many shank lengths a second.
 const STILL: f64 = 0.35;
 
+/// Time constants of the feet's averages, s.
+const FEET_S: [f64; 2] = [0.1, 0.3];
+/// A joint's last place stands in for it for so long, ms.
+const KEPT_MS: f64 = 1000.0;
+/// Being down in a squat takes longer than this, ms.
+const SQUAT_MS: f64 = 300.0;
+
 /// A person's track.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Person {
@@ -26,8 +33,9 @@ pub(super) struct Person {
     /// Middle of the points, px.
     pub centre: DVec2,
     velocity: DVec2,
-    /// Smoothed movement of the feet, px a second.
-    walking: DVec2,
+    /// Where the feet are, averaged over a short and a longer time, px: the difference tells their
+    /// speed whatever the frame rate.
+    feet: Option<[DVec2; 2]>,
     /// When last seen, ms.
     pub t_ms: f64,
     /// Standing still since, ms.
@@ -36,6 +44,8 @@ pub(super) struct Person {
     tallest: f64,
     /// Not upright now.
     pub down: bool,
+    /// Well down since, ms.
+    low_since: Option<f64>,
     /// Has gone down and come up on the spot.
     pub squatted: bool,
 }
@@ -52,8 +62,9 @@ impl Person {
             size,
             centre,
             velocity: DVec2::ZERO,
-            walking: DVec2::ZERO,
+            feet: None,
             down: false,
+            low_since: None,
             t_ms: pose.t_ms,
             still_since: pose.t_ms,
             tallest: 0.0,
@@ -61,6 +72,11 @@ impl Person {
         };
         person.remember(pose);
         Some(person)
+    }
+
+    /// Has stood still for so long when last seen, ms.
+    pub fn stood_ms(&self) -> f64 {
+        self.t_ms - self.still_since
     }
 
     /// How unlikely it is that this pose is this person; `None` when it cannot be.
@@ -106,17 +122,32 @@ impl Person {
             let dt = ((pose.t_ms - self.t_ms) / 1e3).max(1e-3);
             let share = 1.0 - (-dt / 0.15).exp();
             self.velocity += share * ((centre - self.centre) / dt - self.velocity);
-            if let (Some(feet), Some(before)) = (feet(pose), self.feet()) {
-                let share = 1.0 - (-dt / 0.3).exp();
-                self.walking += share * ((feet - before) / dt - self.walking);
-            }
-            if self.walking.length() > STILL * self.scale {
-                self.still_since = pose.t_ms;
+            if let Some(now) = self.ankles(pose) {
+                let [mut short, mut long] = self.feet.unwrap_or([now; 2]);
+                short += (1.0 - (-dt / FEET_S[0]).exp()) * (now - short);
+                long += (1.0 - (-dt / FEET_S[1]).exp()) * (now - long);
+                self.feet = Some([short, long]);
+                if (short - long).length() > STILL * self.scale * (FEET_S[1] - FEET_S[0]) {
+                    self.still_since = pose.t_ms;
+                }
             }
             self.centre = centre;
             self.size += share * (size - self.size);
         }
         self.remember(pose);
+    }
+
+    /// Middle between the ankles; one that is not seen is where it was last.
+    fn ankles(&self, pose: &Pose) -> Option<DVec2> {
+        let now = |s| {
+            let joint = Joint::of(Part::Ankle, s);
+            let last = self.at[joint.index()].filter(|p| pose.t_ms - p.1 < KEPT_MS);
+            pose.at(joint).or(last.map(|p| p.0))
+        };
+        match Side::BOTH.map(now) {
+            [Some(a), Some(b)] => Some((a + b) / 2.0),
+            [a, b] => a.or(b),
+        }
     }
 
     fn remember(&mut self, pose: &Pose) {
@@ -133,26 +164,18 @@ impl Person {
             let tall = ankle.y - hip.y;
             if pose.t_ms - self.still_since < 600.0 {
                 self.tallest = tall;
+                self.low_since = None;
             }
             self.tallest = self.tallest.max(tall);
-            self.squatted |= tall < 0.72 * self.tallest;
             self.down = tall < 0.93 * self.tallest;
+            if tall < 0.8 * self.tallest {
+                // Somebody else's points mixed in last for a moment only.
+                let since = *self.low_since.get_or_insert(pose.t_ms);
+                self.squatted |= pose.t_ms - since > SQUAT_MS;
+            } else {
+                self.low_since = None;
+            }
         }
-    }
-
-    fn feet(&self) -> Option<DVec2> {
-        let side = |s| self.at[Joint::of(Part::Ankle, s).index()].map(|p| p.0);
-        match Side::BOTH.map(side) {
-            [Some(a), Some(b)] => Some((a + b) / 2.0),
-            [a, b] => a.or(b),
-        }
-    }
-}
-
-fn feet(pose: &Pose) -> Option<DVec2> {
-    match Side::BOTH.map(|s| pose.of(Part::Ankle, s)) {
-        [Some(a), Some(b)] => Some((a + b) / 2.0),
-        [a, b] => a.or(b),
     }
 }
 

@@ -19,8 +19,8 @@ impl Default for Scores {
     }
 }
 
-/// Scores up to here are taken as they are, cut off at 1.
-const ABOUT_ONE: f64 = 1.6;
+/// A largest score up to here is that of a probability.
+const ABOUT_ONE: f64 = 1.02;
 
 impl Scores {
     /// The score as a probability-like number, 0 to 1; a non-finite one is 0.

@@ -14,10 +14,14 @@ const LOST_MS: f64 = 2500.0;
 const AWAY_MS: f64 = 1000.0;
 /// Others are forgotten after this time, ms.
 const FORGOTTEN_MS: f64 = 1500.0;
-/// Standing still for so long makes somebody a lifter, ms.
-const STOOD_MS: f64 = 700.0;
 /// Somebody else must look this much more like the lifter to be taken instead.
 const RATHER: f64 = 1.25;
+/// ... and this much to be clearly so.
+const CLEARLY: f64 = 1.8;
+/// Standing still for so long makes somebody a lifter who clearly looks like one, or at all, ms.
+const STOOD_MS: [f64; 2] = [250.0, 700.0];
+/// Seen so lately counts as present, ms.
+const LATELY_MS: f64 = 300.0;
 
 /// Turns frames of people into the lifter's poses. Causal; no allocation per frame.
 ///
@@ -147,11 +151,15 @@ impl PoseTracker {
         let now = self.lifter.and_then(|i| self.people[i].as_ref());
         let rather = now.is_none_or(|person| {
             // Kept while squatting and ever after; before that, somebody else has to stand still
-            // to be taken instead.
+            // to be taken instead, the shorter the clearer.
             let away = t_ms - person.t_ms > AWAY_MS;
-            let other = self.people[i].as_ref().is_some_and(|p| stood(p, t_ms));
+            let more = looks / self.looks(person, t_ms).max(1e-9);
+            let stood = STOOD_MS[usize::from(more < CLEARLY)];
+            let other = self.people[i]
+                .as_ref()
+                .is_some_and(|p| p.stood_ms() > stood && t_ms - p.t_ms < LATELY_MS);
             let kept = person.squatted || person.down && !away || !other;
-            !kept && looks > RATHER * self.looks(person, t_ms)
+            !kept && more > RATHER
         });
         if rather {
             self.lifter = Some(i);
@@ -164,12 +172,12 @@ impl PoseTracker {
         let here = t_ms - person.t_ms < AWAY_MS;
         person.size
             * (1.0 - 0.6 * off.min(1.0))
-            * if stood(person, t_ms) { 1.6 } else { 1.0 }
+            * if person.stood_ms() > STOOD_MS[0] {
+                1.6
+            } else {
+                1.0
+            }
             * if person.squatted { 2.0 } else { 1.0 }
             * if here { 1.0 } else { 0.3 }
     }
-}
-
-fn stood(person: &Person, t_ms: f64) -> bool {
-    t_ms - person.still_since > STOOD_MS
 }
