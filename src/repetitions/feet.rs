@@ -7,11 +7,13 @@ use glam::DVec2;
 /// Points of one foot, the ones that stay put when the lifter squats.
 const POINTS: [Part; 4] = [Part::Ankle, Part::Heel, Part::BigToe, Part::SmallToe];
 /// A foot this far (shank lengths) from its place has stepped.
-const STEP: f64 = 0.15;
+const STEP: f64 = 0.10;
 /// The same while squatting: heels rise and estimators pull the ankle along.
 const STEP_IN_SQUAT: f64 = 0.40;
 /// A step lasts at least this long, ms; an outlier does not.
 const STEP_MS: f64 = 90.0;
+/// ... and is seen in so many frames.
+const STEP_FRAMES: u8 = 3;
 /// Feet this still for [`SETTLED_MS`] are planted again, shank lengths.
 const STILL: f64 = 0.07;
 /// Time until a step counts as over, ms.
@@ -34,10 +36,8 @@ pub(crate) struct Stance {
     pub planted: bool,
     /// Distance of the feet from their place, shank lengths.
     pub away: f64,
-    /// When the feet were put here, ms.
-    pub since_ms: f64,
-    /// Middle between the feet, px.
-    pub middle: Option<DVec2>,
+    /// Places of the feet, px.
+    pub feet: [Option<DVec2>; 2],
 }
 
 /// Follows both feet.
@@ -48,13 +48,19 @@ pub(crate) struct Feet {
     t_ms: Option<f64>,
     seen_ms: f64,
     away_since: Option<f64>,
+    away_frames: u8,
     still_since: Option<f64>,
+    /// Points seen since the feet left their place.
+    fresh: [[bool; POINTS.len()]; 2],
+    /// Where the feet were when standing was taken.
+    home: Places,
     stance: Stance,
 }
 
 impl Feet {
-    /// Takes one frame. `scale` is the shank's length in px, `squatting` loosens what a step is.
-    pub fn push(&mut self, pose: &Pose, scale: f64, squatting: bool) -> Stance {
+    /// Takes one frame. `scale` is the shank's length in px; what a step is loosens with the
+    /// `depth` of the lift under way.
+    pub fn push(&mut self, pose: &Pose, scale: f64, depth: f64) -> Stance {
         let dt = self.t_ms.map_or(0.0, |t| pose.t_ms - t);
         self.t_ms = Some(pose.t_ms);
         let now = places(pose);
@@ -70,16 +76,13 @@ impl Feet {
         self.seen_ms = pose.t_ms;
         blend(&mut self.smooth, &now, gain(dt, SMOOTH_MS));
         let seen_now = masked(&self.smooth, &now);
-        self.stance.middle = middle(&self.smooth);
+        self.stance.feet = feet(&self.smooth);
         let away = distance(&self.anchor, &seen_now, scale);
         self.stance.away = away;
         if self.stance.planted {
-            self.watch(
-                pose.t_ms,
-                away,
-                if squatting { STEP_IN_SQUAT } else { STEP },
-            );
-            if self.stance.planted && !squatting && away < STEP {
+            let deep = ((depth - 0.08) / 0.17).clamp(0.0, 1.0);
+            self.watch(pose.t_ms, away, STEP + (STEP_IN_SQUAT - STEP) * deep);
+            if self.stance.planted && depth == 0.0 && away < STEP {
                 blend(&mut self.anchor, &seen_now, gain(dt, FOLLOW_MS));
             }
         } else {
@@ -93,20 +96,42 @@ impl Feet {
         self.stance
     }
 
+    /// Standing is taken from here.
+    pub fn settle_home(&mut self) {
+        self.home = self.smooth;
+    }
+
+    /// How far and where the feet are from where standing was taken: the larger of both feet's
+    /// distances, px, and their mean movement. `None` when no point was seen both times.
+    pub fn moved_from_home(&self) -> Option<(f64, DVec2)> {
+        let (mut sum, mut n) = (DVec2::ZERO, 0.0);
+        for (a, b) in self.home.iter().flatten().zip(self.smooth.iter().flatten()) {
+            if let (Some(a), Some(b)) = (a, b) {
+                sum += *b - *a;
+                n += 1.0;
+            }
+        }
+        (n > 0.0).then(|| (distance(&self.home, &self.smooth, 1.0), sum / n))
+    }
+
     /// The feet's place is taken from now on (after a long gap, say).
     pub fn lift(&mut self) {
         self.stance.planted = false;
+        self.fresh = Default::default();
         self.still_since = None;
         self.away_since = None;
+        self.away_frames = 0;
     }
 
     fn watch(&mut self, t_ms: f64, away: f64, limit: f64) {
         if away <= limit {
             self.away_since = None;
+            self.away_frames = 0;
             return;
         }
         let since = *self.away_since.get_or_insert(t_ms);
-        if t_ms - since >= STEP_MS || away > 3.0 * limit {
+        self.away_frames = self.away_frames.saturating_add(1);
+        if t_ms - since >= STEP_MS && self.away_frames >= STEP_FRAMES {
             self.lift();
         }
     }
@@ -117,12 +142,23 @@ impl Feet {
         }
         blend(&mut self.anchor, now, gain(dt, 60.0));
         let since = *self.still_since.get_or_insert(t_ms);
-        if t_ms - since < SETTLED_MS {
-            return;
+        for (fresh, seen) in self.fresh.iter_mut().flatten().zip(now.iter().flatten()) {
+            *fresh |= seen.is_some();
         }
-        self.stance.planted = true;
-        self.stance.since_ms = since;
-        self.away_since = None;
+        if t_ms - since >= SETTLED_MS {
+            // What was not seen meanwhile may be anywhere.
+            let fresh = self.fresh.iter().flatten();
+            let places = self.smooth.iter_mut().flatten();
+            for ((fresh, smooth), anchor) in fresh.zip(places).zip(self.anchor.iter_mut().flatten())
+            {
+                if !fresh {
+                    (*smooth, *anchor) = (None, None);
+                }
+            }
+            self.stance.planted = true;
+            self.away_since = None;
+            self.away_frames = 0;
+        }
     }
 }
 
@@ -192,14 +228,7 @@ fn swapped(before: &Places, now: &Places) -> bool {
     sum(true) < 0.5 * sum(false)
 }
 
-fn middle(places: &Places) -> Option<DVec2> {
-    let mut sides = [None; 2];
-    for (side, points) in sides.iter_mut().zip(places) {
-        // The ankle is in every layout; the rest of the foot stands in for it.
-        *side = points.iter().flatten().next().copied();
-    }
-    match sides {
-        [Some(a), Some(b)] => Some((a + b) / 2.0),
-        [a, b] => a.or(b),
-    }
+fn feet(places: &Places) -> [Option<DVec2>; 2] {
+    // The ankle is in every layout; the rest of the foot stands in for it.
+    [0, 1].map(|side| places[side].iter().flatten().next().copied())
 }

@@ -1,13 +1,24 @@
 //! Repetitions: where each begins, turns and ends.
 
+mod agree;
+mod curve;
 mod detector;
-mod edge;
+mod ending;
 mod feet;
+mod home;
 mod judge;
+mod knees;
+mod lift;
 mod phase;
+mod places;
+mod posture;
+mod ramp;
 mod refine;
+mod relation;
+mod show;
 mod signal;
+mod station;
+mod upright;
 
 pub use detector::Detector;
 pub use phase::{Phase, Progress, Repetition};
-pub use signal::Source;

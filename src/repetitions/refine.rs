@@ -1,10 +1,9 @@
 //! When a repetition started, turned and ended, from its whole curve.
 //!
-//! Smooth human movements leave rest too slowly to see it happen, so each end is found by fitting
-//! the shape of a whole movement (see [`edge`](super::edge)) to the part that stands out of the
-//! noise.
+//! Smooth human movements leave rest too slowly to see it happen, so the ends of the descent and of
+//! the ascent are found by fitting the shape of a whole movement (see [`ramp`](super::ramp)).
 
-use super::edge::{Ramp, fit};
+use super::ramp::{Ramp, fit};
 
 /// A sample of the drop.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,15 +31,21 @@ pub(crate) struct Times {
 
 /// Share of the drop that counts as the bottom's neighbourhood.
 const NEAR: f64 = 0.955;
-/// The lower half of a ramp tells the edge at its foot; the samples up to here are used.
-const UPPER: f64 = 0.62;
 /// A curve that turns back by this share has reached the top.
 const TURN: f64 = 0.06;
 /// Standing before and after is used for so long, ms.
 const REST_MS: f64 = 700.0;
+/// The shape of a movement before anything is known of the lifter's.
+pub(crate) const SHAPE: (f64, f64) = (0.35, 0.7);
 
-/// Finds the times of the repetition whose drop stands out of `curve[from..=to]`.
-pub(crate) fn refine(curve: &[Sample], from: usize, to: usize) -> Option<Times> {
+/// Finds the times of the repetition whose drop stands out of `curve[from..=to]`. `shape` is what
+/// is known of how the lifter moves; what this repetition adds comes back.
+pub(crate) fn refine(
+    curve: &[Sample],
+    from: usize,
+    to: usize,
+    shape: (f64, f64),
+) -> Option<(Times, (f64, f64))> {
     let n = curve.len();
     let to = to.min(n.checked_sub(1)?);
     let y = |i: usize| clean(curve, i);
@@ -57,70 +62,82 @@ pub(crate) fn refine(curve: &[Sample], from: usize, to: usize) -> Option<Times> 
 
     let before = rest(curve, down, low, Way::Back);
     let after = rest(curve, up, low, Way::On);
-    let high_down = (down..=first)
-        .find(|&i| y(i) >= UPPER * low)
-        .unwrap_or(first);
-    let high_up = (last..=up)
-        .rev()
-        .find(|&i| y(i) >= UPPER * low)
-        .unwrap_or(last);
-    let start = fit(&Ramp {
-        samples: curve.get(before.index..=high_down)?,
-        height: low,
-        base: before.level,
-        flip: false,
-        back: false,
-    });
-    let end = fit(&Ramp {
-        samples: curve.get(high_up..=after.index)?,
-        height: low,
-        base: after.level,
-        flip: false,
-        back: true,
-    });
     // Without a pause the descent's end is the ascent's start: neither may use the other's samples.
     let middle = (t(first) + t(last)) / 2.0;
-    let settle = |a: usize, b: usize| 1.2 * (t(b) - t(a)).abs();
-    let reach = (t(first) + settle(down, first)).min(middle);
-    let bottom_to = (first..=last)
-        .take_while(|&i| y(i) >= 0.93 * low && t(i) <= reach)
+    // Coming half up and going down again on the way: the ramp ends at the first turn.
+    let turn = peak(curve, down, first, low);
+    let reach =
+        (t(turn) + 1.5 * (t(turn) - t(down))).min(if turn < first { t(turn) } else { middle });
+    let bottom_to = (turn..=last)
+        .take_while(|&i| y(i) >= 0.93 * y(turn) && t(i) <= reach)
         .last()
-        .unwrap_or(first);
-    let reach = (t(last) - settle(up, last)).max(middle);
+        .unwrap_or(turn);
+    let reach = (t(last) - 1.5 * (t(up) - t(last))).max(middle);
     let bottom_from = (first..=last)
         .rev()
         .take_while(|&i| y(i) >= 0.93 * low && t(i) >= reach)
         .last()
         .unwrap_or(last);
-    let bottom = fit(&Ramp {
-        samples: curve.get(down..=bottom_to)?,
-        height: low - before.level,
-        base: 0.0,
-        flip: true,
-        back: true,
+    let descent = fit(&Ramp {
+        samples: curve.get(before.index..=bottom_to)?,
+        levels: [before.level, level(curve, turn, bottom_to, y(turn))],
+        shape,
     });
-    let bottom_end = fit(&Ramp {
-        samples: curve.get(bottom_from..=up)?,
-        height: low - after.level,
-        base: 0.0,
-        flip: true,
-        back: false,
+    let ascent = fit(&Ramp {
+        samples: curve.get(bottom_from..=after.index)?,
+        levels: [level(curve, bottom_from, last, low), after.level],
+        shape,
     });
-    let start_ms = start.unwrap_or(t(before.index));
-    let end_ms = end.unwrap_or(t(after.index));
-    let mut bottom_ms = bottom.unwrap_or(t(first)).max(t(first));
-    let mut bottom_end_ms = bottom_end.unwrap_or(t(last)).min(t(last));
+    let start_ms = descent.map_or(t(before.index), |d| d.from_ms);
+    let end_ms = ascent.map_or(t(after.index), |a| a.to_ms);
+    let whole = descent.filter(|_| turn >= first);
+    let mut bottom_ms = whole.map_or(t(first), |d| d.to_ms.max(t(first)));
+    let mut bottom_end_ms = ascent.map_or(t(last), |a| a.from_ms.min(t(last)));
     if bottom_ms > bottom_end_ms {
         let middle = (bottom_ms + bottom_end_ms) / 2.0;
         (bottom_ms, bottom_end_ms) = (middle, middle);
     }
-    Some(Times {
+    let times = Times {
         start_ms: start_ms.min(bottom_ms),
         bottom_ms,
         bottom_end_ms,
         end_ms: end_ms.max(bottom_end_ms),
         depth: low - before.level,
-    })
+    };
+    let told = [descent, ascent].into_iter().flatten().map(|r| r.shape);
+    Some((times, told.fold(shape, |a, b| mean(a, b, shape.1))))
+}
+
+/// Two values with their SD as one; `b` contains a prior of SD `prior` that `a` has already.
+fn mean(a: (f64, f64), b: (f64, f64), prior: f64) -> (f64, f64) {
+    let precise = |sd: f64| sd.max(1e-3).powi(-2);
+    let (p, q) = (precise(a.1), (precise(b.1) - precise(prior)).max(0.0));
+    ((p * a.0 + q * b.0) / (p + q), 1.0 / (p + q).sqrt())
+}
+
+/// Where the curve turns by [`TURN`] for the first time after `from`, at the latest `to`.
+fn peak(curve: &[Sample], from: usize, to: usize, low: f64) -> usize {
+    let mut best = from;
+    for i in from..=to {
+        let y = clean(curve, i);
+        if y > clean(curve, best) {
+            best = i;
+        } else if y < clean(curve, best) - 2.0 * TURN * low {
+            return best;
+        }
+    }
+    to
+}
+
+/// Mean of the curve over a stretch of the bottom; its highest point when there is no stretch.
+fn level(curve: &[Sample], from: usize, to: usize, highest: f64) -> f64 {
+    let samples = curve.get(from..=to).unwrap_or(&[]);
+    if samples.len() < 4 {
+        return highest;
+    }
+    let mean = samples.iter().map(|s| s.drop).sum::<f64>() / samples.len() as f64;
+    // Of a turn without a pause the mean is too low.
+    0.5 * (mean + highest)
 }
 
 /// Median of three: single outliers go, edges stay.

@@ -1,23 +1,25 @@
 //! How far the lifter has gone down, from whatever is seen.
 //!
 //! Every joint is compared with its own place in standing, so that one that comes or goes
-//! (a hidden leg, a plate before the hip) does not move the signal. The camera stands still and
-//! the feet are planted, so no ground point is needed and none adds its noise.
+//! (a hidden leg, a plate before the hip) does not move the signal. Hips, shoulders and head are
+//! brought to the hips' drop by how these went together so far, and joints that disagree with the
+//! rest and with the last frame weigh little. The camera stands still and the feet are planted, so
+//! no ground point is needed and none adds its noise.
 
+use super::agree::{Said, agree};
 use super::feet::gain;
+use super::knees::Knees;
+use super::posture::{hands_low, hips_above_ankles};
+use super::relation::Relation;
 use crate::keypoints::{Joint, Part, Side};
 use crate::pose::Pose;
 use glam::DVec2;
 
 /// What the drop was read from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Source {
-    /// The hips.
-    Hips,
-    /// The shoulders.
-    Shoulders,
-    /// Eyes, ears and nose.
-    Head,
+pub(crate) enum Source {
+    /// Hips, shoulders, head: as many as were seen.
+    Body,
     /// The knees (feet and shins only).
     Knees,
 }
@@ -25,6 +27,8 @@ pub enum Source {
 /// One frame's reading; lengths are fractions of the pelvis' standing height above the ankles.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Reading {
+    /// How far the lifter has gone down, and from what.
+    pub drop: Option<(f64, Source)>,
     /// Drop of the hips' middle.
     pub hips: Option<f64>,
     /// Drop of the shoulders' middle.
@@ -33,8 +37,6 @@ pub(crate) struct Reading {
     pub head: Option<f64>,
     /// How far the knees have moved in the picture, shank lengths.
     pub knees: Option<f64>,
-    /// How far they have gone forward over the feet, shank lengths.
-    pub travel: Option<f64>,
     /// A hand is below the knees.
     pub hands_low: bool,
 }
@@ -42,135 +44,70 @@ pub(crate) struct Reading {
 /// Places of the joints in standing, and how the sources compare.
 #[derive(Clone, Debug)]
 pub(crate) struct Signal {
-    at: [Option<DVec2>; Joint::COUNT],
+    pub(super) at: [Option<DVec2>; Joint::COUNT],
+    /// Time that the places come from, ms.
+    pub(super) over_ms: f64,
+    /// Share of the late frames in which each joint was seen.
+    pub(super) seen: [f64; Joint::COUNT],
+    pub(super) t_ms: Option<f64>,
     /// Pelvis height above the ankles, px.
-    height: f64,
+    pub(super) height: f64,
     /// Shank length, px.
-    shank: f64,
-    /// Drop of the hips for a drop of 1 of the shoulders, of the head, and for the knees' square.
-    gains: [f64; 3],
-    learnt: [f64; 3],
-    /// What a movement by one shank length along each foot shows sideways, shank lengths.
-    along: [Option<f64>; 2],
+    pub(super) shank: f64,
+    pub(super) shoulders: Relation,
+    pub(super) head: Relation,
+    pub(super) knees: Knees,
+    /// The last drop and its change a second.
+    pub(super) last: Option<(f64, f64)>,
+    pub(super) read: Reading,
+    /// What is read, by what was seen in standing.
+    pub(super) source: Option<Source>,
 }
 
-/// Hips drop this part of what the shoulders do (trunk lean of a squat about 40 degrees).
-const SHOULDER_GAIN: f64 = 0.82;
-/// The same for the head.
-const HEAD_GAIN: f64 = 0.78;
-/// Drop of a full squat that the knees' movement is scaled to (pelvis drop in open data 0.535).
-const FULL: f64 = 0.53;
-/// Pelvis height above the ankles over shank length, 2.05 from segment lengths 0.285 and 0.246 of
-/// stature for knee and shank (Drillis & Contini 1966).
-const PELVIS_PER_SHANK: f64 = 2.0;
-/// Heel to big toe over shank length (0.74 of a foot of 0.152 against 0.246 of stature, same).
-const FOOT_PER_SHANK: f64 = 0.5;
-/// A foot that shows less than this of its length sideways says nothing about the knee's way.
-const SHOWS: f64 = 0.12;
-/// Forward travel of the knees in a full squat, shank lengths (shank's lean 30 to 35 degrees).
-const TRAVEL: f64 = 0.55;
+/// Hips' drop in a squat that takes the shoulders, or the head, down by 0.66 (trunk lean about 40
+/// degrees).
+const SHOULDERS: f64 = 0.54;
+const HEAD: f64 = 0.53;
+/// Weights of a hip, a shoulder and a point of the head.
+const WEIGHTS: [f64; 3] = [1.0, 0.5, 0.12];
+/// A joint seen in fewer of the late frames is not relied on, and the time they cover, ms.
+pub(super) const MOSTLY: f64 = 0.5;
+const SEEN_MS: f64 = 300.0;
+/// Hips this high, by their height in standing, are those of a lifter who stands.
+const UPRIGHT: f64 = 0.96;
+/// Pelvis drop of a full squat in open data (0.535), and the knees' travel in it (shank's lean 27
+/// to 30 degrees beyond standing).
+const FULL: (f64, f64) = (0.535, 0.45);
+/// The drop goes with the knees' travel to this power: at a fifth of the drop the knees have made
+/// 0.35 to 0.6 of their way in UI-PRMD, which is a power between 1.5 and 3.2; with noise a smaller
+/// one does better.
+const POWER: f64 = 1.4;
 
 impl Default for Signal {
     fn default() -> Self {
         Self {
             at: [None; Joint::COUNT],
+            over_ms: 0.0,
+            seen: [0.0; Joint::COUNT],
+            t_ms: None,
             height: 0.0,
             shank: 0.0,
-            gains: [SHOULDER_GAIN, HEAD_GAIN, FULL],
-            learnt: [0.0; 3],
-            along: [None; 2],
+            shoulders: Relation::new(SHOULDERS),
+            head: Relation::new(HEAD),
+            knees: Knees::default(),
+            last: None,
+            read: Reading::default(),
+            source: None,
         }
     }
 }
 
 impl Signal {
-    /// Takes `pose` as standing, whatever came before.
-    pub fn anchor(&mut self, pose: &Pose) {
-        self.at = [None; Joint::COUNT];
-        for joint in Joint::ALL {
-            self.at[joint.index()] = pose.at(joint);
-        }
-        self.measure(pose, 1.0);
-    }
-
-    /// Lets the places in standing follow `pose` with the time constant `tau` ms.
-    pub fn follow(&mut self, pose: &Pose, dt: f64, tau: f64) {
-        let share = gain(dt, tau);
-        for joint in Joint::ALL {
-            let at = &mut self.at[joint.index()];
-            match (&at, pose.at(joint)) {
-                (Some(p), Some(q)) => *at = Some(*p + share * (q - *p)),
-                (None, Some(q)) => *at = Some(q),
-                _ => {}
-            }
-        }
-        self.measure(pose, share);
-    }
-
-    fn measure(&mut self, pose: &Pose, share: f64) {
-        if let Some(shank) = shank(pose) {
-            self.shank = if self.shank > 0.0 && share < 1.0 {
-                self.shank + share * (shank - self.shank)
-            } else {
-                shank
-            };
-        }
-        let ankle = self.mean_y(Part::Ankle);
-        let height = match (ankle, self.mean_y(Part::Hip), self.mean_y(Part::Shoulder)) {
-            (Some(a), Some(h), _) if a > h => a - h,
-            // Shoulders stand about 1.6 pelvis heights above the ankles.
-            (Some(a), None, Some(s)) if a > s => (a - s) / 1.6,
-            _ => PELVIS_PER_SHANK * self.shank,
-        };
-        // A pose in the middle of a bend is no measure of a body.
-        self.height = crate::order::within(height, 1.3 * self.shank, 3.2 * self.shank).max(1.0);
-        self.along = Side::BOTH.map(|side| {
-            let toe = self
-                .of(Part::BigToe, side)
-                .or(self.of(Part::SmallToe, side))?;
-            let heel = self.of(Part::Heel, side)?;
-            Some((toe.x - heel.x) / (FOOT_PER_SHANK * self.shank.max(1.0)))
-        });
-    }
-
-    /// Forward travel of the knees, from their sideways movement in the picture and where the feet
-    /// point: what both have in common from the front is sway, and drops out.
-    fn travel(&self, knees: [Option<DVec2>; 2]) -> Option<f64> {
-        let (mut with, mut square, mut n) = (0.0, 0.0, 0.0);
-        let (mut length, mut m) = (0.0, 0.0);
-        for (moved, along) in knees.into_iter().zip(self.along) {
-            let Some(moved) = moved else { continue };
-            length += moved.length();
-            m += 1.0;
-            if let Some(along) = along {
-                with += moved.x * along;
-                square += along * along;
-                n += 1.0;
-            }
-        }
-        if n > 0.0 && n == m && square / n > SHOWS * SHOWS {
-            Some(with / (square + 0.02 * n))
-        } else {
-            // The feet point at the camera, or are not in the layout.
-            (m > 0.0).then(|| length / m / 0.5)
-        }
-        .filter(|t| t.is_finite())
-    }
-
-    fn of(&self, part: Part, side: Side) -> Option<DVec2> {
-        self.at[Joint::of(part, side).index()]
-    }
-
-    fn mean_y(&self, part: Part) -> Option<f64> {
-        match Side::BOTH.map(|s| self.of(part, s).map(|p| p.y)) {
-            [Some(a), Some(b)] => Some((a + b) / 2.0),
-            [a, b] => a.or(b),
-        }
-    }
-
-    /// Shank length in standing, px.
-    pub fn shank(&self) -> f64 {
-        self.shank
+    /// A joint of this pair was seen in most of the late frames.
+    pub(super) fn used(&self, part: Part) -> bool {
+        Side::BOTH
+            .iter()
+            .any(|&s| self.seen[Joint::of(part, s).index()] > MOSTLY)
     }
 
     /// Pelvis height above the ankles in standing, px: how large the lifter is in the picture.
@@ -178,106 +115,172 @@ impl Signal {
         self.height
     }
 
-    /// Reads a pose against standing.
-    pub fn read(&self, pose: &Pose) -> Reading {
-        let drop = |parts: &[Joint]| -> Option<f64> {
-            let (mut sum, mut n) = (0.0, 0.0);
-            for &joint in parts {
-                if let (Some(p), Some(q)) = (self.at[joint.index()], pose.at(joint)) {
-                    sum += q.y - p.y;
-                    n += 1.0;
-                }
-            }
-            (n > 0.0).then(|| sum / n / self.height)
-        };
-        let pair = |part| Side::BOTH.map(|s| Joint::of(part, s));
+    /// Notes which joints are seen; once for every frame in which the lifter is.
+    pub fn see(&mut self, pose: &Pose) {
+        let dt = self.t_ms.map_or(f64::INFINITY, |t| pose.t_ms - t);
+        self.t_ms = Some(pose.t_ms);
+        let share = gain(dt, SEEN_MS);
+        for joint in Joint::ALL {
+            let now = f64::from(u8::from(pose.at(joint).is_some()));
+            let seen = &mut self.seen[joint.index()];
+            *seen += share * (now - *seen);
+        }
+    }
+
+    /// Reads a pose against standing; `dt` ms after the last one.
+    pub fn read(&mut self, pose: &Pose, dt: f64) -> Reading {
         let knee = |side| {
             let joint = Joint::of(Part::Knee, side);
-            Some((pose.at(joint)? - self.at[joint.index()]?) / self.shank)
+            Some((pose.at(joint)? - self.at[joint.index()]?) / self.shank.max(1.0))
         };
-        let knees = Side::BOTH.map(knee);
-        let far = |d: Option<DVec2>| d.map(DVec2::length).filter(|k| k.is_finite());
-        Reading {
-            hips: agreed(pair(Part::Hip).map(|j| drop(&[j]))),
-            shoulders: agreed(pair(Part::Shoulder).map(|j| drop(&[j]))),
-            head: drop(&Joint::ALL[..5]),
-            knees: match knees.map(far) {
+        let moved = Side::BOTH.map(knee);
+        let travel = self.knees.push(moved, pose.t_ms);
+        let far = moved.map(|d| d.map(DVec2::length).filter(|k| k.is_finite()));
+        let expect = self.last.map(|(d, v)| d + v * (dt / 1e3).min(0.3));
+        let one = |joint: Joint| -> Option<f64> {
+            let (p, q) = (self.at[joint.index()]?, pose.at(joint)?);
+            Some((q.y - p.y) / self.height)
+        };
+        let drop = match self.source {
+            Some(Source::Body) => self.body(&one, expect).map(|d| (d, Source::Body)),
+            Some(Source::Knees) => travel.map(|k| (bent(k), Source::Knees)),
+            None => None,
+        };
+        if let Some((d, _)) = drop {
+            let speed = self.last.map_or(0.0, |(before, v)| {
+                let now = ((d - before) / (dt / 1e3).max(1e-3)).clamp(-3.0, 3.0);
+                v + gain(dt, 60.0) * (now - v)
+            });
+            self.last = Some((d, speed));
+        }
+        let both = |part: Part, relation: Option<&Relation>| {
+            let side = |s| one(Joint::of(part, s));
+            let near = |d: f64| {
+                let as_hips = relation.map_or(d, |r| r.hips(d));
+                drop.map_or(0.0, |(b, _)| (as_hips - b).abs())
+            };
+            match Side::BOTH.map(side) {
+                // Where the two disagree beyond what a tilt of the body explains, one has gone
+                // astray.
+                [Some(a), Some(b)] if (a - b).abs() > 0.12 => {
+                    Some(if near(a) < near(b) { a } else { b })
+                }
+                [Some(a), Some(b)] => Some((a + b) / 2.0),
+                [a, b] => a.or(b),
+            }
+        };
+        let head = {
+            let (sum, n) = Joint::ALL[..5]
+                .iter()
+                .filter_map(|&j| one(j))
+                .fold((0.0, 0.0), |(s, n), d| (s + d, n + 1.0));
+            (n > 0.0).then(|| sum / n)
+        };
+        self.read = Reading {
+            drop,
+            hips: both(Part::Hip, None),
+            shoulders: both(Part::Shoulder, Some(&self.shoulders)),
+            head,
+            knees: match far {
                 [Some(a), Some(b)] => Some((a + b) / 2.0),
                 [a, b] => a.or(b),
             },
-            travel: self.travel(knees),
             hands_low: hands_low(pose),
-        }
-    }
-
-    /// The drop as of the best source.
-    pub fn drop(&self, reading: &Reading) -> Option<(f64, Source)> {
-        if let Some(d) = reading.hips {
-            Some((d, Source::Hips))
-        } else if let Some(d) = reading.shoulders {
-            Some((d * self.gains[0], Source::Shoulders))
-        } else if let Some(d) = reading.head {
-            Some((d * self.gains[1], Source::Head))
-        } else {
-            reading
-                .travel
-                .map(|k| (bent(k) * self.gains[2], Source::Knees))
-        }
-    }
-
-    /// Learns how the other sources compare with the hips.
-    pub fn learn(&mut self, reading: &Reading) {
-        let Some(hips) = reading.hips.filter(|d| *d > 0.28) else {
-            return;
         };
-        let others = [reading.shoulders, reading.head, reading.travel.map(bent)];
-        for (k, other) in others.into_iter().enumerate() {
-            let Some(other) = other.filter(|d| *d > 0.01) else {
-                continue;
-            };
-            let ratio = hips / other;
-            if ratio.is_finite() && ratio < 60.0 {
-                self.learnt[k] = (self.learnt[k] + 1.0).min(60.0);
-                self.gains[k] += (ratio - self.gains[k]) / self.learnt[k];
+        self.read
+    }
+
+    /// The last reading.
+    pub fn reading(&self) -> Reading {
+        self.read
+    }
+
+    /// The drop that hips, shoulders and head agree on.
+    fn body(&self, one: &impl Fn(Joint) -> Option<f64>, expect: Option<f64>) -> Option<f64> {
+        let mut list = [Said::default(); 10];
+        let mut n = 0;
+        let mut add = |said: Said| {
+            if let Some(slot) = list.get_mut(n) {
+                *slot = said;
+                n += 1;
             }
+        };
+        let mut see = |joint: Joint, weight: f64, relation: Option<&Relation>| {
+            if self.seen[joint.index()] > MOSTLY
+                && let Some(d) = one(joint)
+            {
+                let drop = relation.map_or(d, |r| r.hips(d));
+                add(Said {
+                    drop,
+                    weight,
+                    joint: true,
+                });
+            }
+        };
+        for side in Side::BOTH {
+            see(Joint::of(Part::Hip, side), WEIGHTS[0], None);
+            let shoulder = Joint::of(Part::Shoulder, side);
+            see(shoulder, WEIGHTS[1], Some(&self.shoulders));
+        }
+        for &joint in &Joint::ALL[..5] {
+            see(joint, WEIGHTS[2], Some(&self.head));
+        }
+        if n == 0 {
+            return None;
+        }
+        agree(list.get_mut(..=n)?, n, expect)
+    }
+
+    /// The hips are as high above the ankles as in standing, when everything looks `larger` by this
+    /// factor than it did there.
+    pub fn upright(&self, pose: &Pose, larger: f64) -> bool {
+        hips_above_ankles(pose).is_some_and(|px| px > UPRIGHT * larger * self.height)
+    }
+
+    /// Nothing above the knees is seen in standing; hips that come into the picture further down
+    /// have no standing to be compared with.
+    pub fn knees_only(&self) -> bool {
+        self.source == Some(Source::Knees)
+    }
+
+    /// A lift begins.
+    pub fn begin(&mut self) {
+        self.knees.begin();
+    }
+
+    /// A frame of a lift: learns how the sources compare.
+    pub fn learn(&mut self, reading: &Reading, deep: bool, dt: f64) {
+        if let Some((d, Source::Knees)) = reading.drop
+            && deep
+        {
+            self.knees.deep(travel(d));
+        }
+        let Some(hips) = reading.hips else { return };
+        if let Some(s) = reading.shoulders {
+            self.shoulders.learn(s, hips, dt);
+        }
+        if let Some(h) = reading.head {
+            self.head.learn(h, hips, dt);
         }
     }
-}
 
-/// The drop goes with the knees' movement to this power: at a tenth of the drop the knees have
-/// made 0.25 to 0.53 of their way in UI-PRMD, which is a power between 1.7 and 3.6; with noise a
-/// smaller one does better.
-fn bent(knees: f64) -> f64 {
-    // As a power, without the code of the general one: 0 stays 0.
-    (1.3 * (knees.max(0.0) / TRAVEL).ln()).exp()
-}
-
-/// A pair's mean; where the two disagree beyond what a tilt of the body explains, one has gone
-/// astray: the one that says less is taken.
-fn agreed(pair: [Option<f64>; 2]) -> Option<f64> {
-    match pair {
-        [Some(a), Some(b)] if (a - b).abs() > 0.16 => Some(if a.abs() < b.abs() { a } else { b }),
-        [Some(a), Some(b)] => Some((a + b) / 2.0),
-        [a, b] => a.or(b),
+    /// The lift counts.
+    pub fn end(&mut self, depth: f64) {
+        self.knees.end(travel(depth));
     }
 }
 
-/// Longer shank in the picture, px.
-pub(crate) fn shank(pose: &Pose) -> Option<f64> {
-    let of = |s| Some((pose.of(Part::Knee, s)? - pose.of(Part::Ankle, s)?).length());
-    match Side::BOTH.map(of) {
-        [Some(a), Some(b)] => Some(a.max(b)),
-        [a, b] => a.or(b),
-    }
-    .filter(|&px| px > 3.0)
+/// The drop for a travel of the knees.
+fn bent(travel: f64) -> f64 {
+    FULL.0 * power(travel.abs() / FULL.1, POWER).copysign(travel)
 }
 
-/// A hand is below the knees: reaching for something on the floor.
-fn hands_low(pose: &Pose) -> bool {
-    let low =
-        |part, pick: fn(f64, f64) -> f64| match Side::BOTH.map(|s| pose.of(part, s).map(|p| p.y)) {
-            [Some(a), Some(b)] => Some(pick(a, b)),
-            [a, b] => a.or(b),
-        };
-    matches!((low(Part::Wrist, f64::max), low(Part::Knee, f64::max)), (Some(w), Some(k)) if w > k)
+/// The knees' travel for a drop.
+fn travel(drop: f64) -> f64 {
+    FULL.1 * power(drop.abs() / FULL.0, 1.0 / POWER).copysign(drop)
+}
+
+/// `x` to a power, without the code of the general one: 0 stays 0.
+fn power(x: f64, exponent: f64) -> f64 {
+    (exponent * x.ln()).exp()
 }

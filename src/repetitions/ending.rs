@@ -1,0 +1,127 @@
+//! What becomes of a lift: it is counted, it takes back what was counted before, or it is none.
+
+use super::detector::{Detector, State};
+use super::feet::Stance;
+use super::judge::{NOD, SHALLOW, STOOD_MS, least, shortest_ms};
+use super::lift::Lift;
+use super::phase::{Phase, Progress, Repetition};
+use super::refine::refine;
+use super::station::{Candidate, Place};
+
+/// Spread of the shape of one lifter's movements, SD.
+const SHAPE_SD: f64 = 0.15;
+
+impl Detector {
+    /// The recording ends: a failed attempt under way is reported, any other one is dropped.
+    pub fn finish(&mut self) -> Progress {
+        let mut out = Progress::default();
+        if let Some(t_ms) = self.t_ms {
+            self.abandon(self.feet.stance(), t_ms, &mut out);
+            let (none, instead) = self.station.close(self.left_ms.unwrap_or(t_ms));
+            // What became final just now is not yet the caller's.
+            if none && out.finished.take().is_none() {
+                out.withdrawn += 1;
+            }
+            out.finished = out.finished.or(instead);
+        }
+        out.phase = self.phase;
+        out
+    }
+
+    /// The feet leave their place.
+    pub(super) fn step(&mut self, t_ms: f64) {
+        self.state = State::Searching;
+        self.phase = Phase::Searching;
+        self.left_ms.get_or_insert(t_ms);
+    }
+
+    /// The lifter stands here: what was counted elsewhere may have been a dip under the bar.
+    pub(super) fn arrive(&mut self, stance: Stance, out: &mut Progress) {
+        let place = self.place(stance);
+        if self.station.left_for(&place) {
+            let t_ms = self.left_ms.or(self.t_ms).unwrap_or(0.0);
+            out.withdrawn += usize::from(self.station.leave(t_ms));
+        }
+    }
+
+    fn place(&self, stance: Stance) -> Place {
+        Place {
+            feet: stance.feet,
+            height: self.signal.height(),
+            shank: self.scale,
+        }
+    }
+
+    /// The lift under way comes to nothing, unless it is a failed attempt.
+    pub(super) fn abandon(&mut self, stance: Stance, t_ms: f64, out: &mut Progress) {
+        if let State::Lifting(lift) = self.state
+            && (lift.failed || lift.done())
+        {
+            let failed = lift.failed && !lift.done();
+            self.finalise(Lift { failed, ..lift }, stance, t_ms, out);
+        }
+        self.feet.lift();
+        self.step(t_ms);
+    }
+
+    pub(super) fn finalise(&mut self, lift: Lift, stance: Stance, t_ms: f64, out: &mut Progress) {
+        if lift.deepest < least(lift.body) {
+            return;
+        }
+        if stance.planted {
+            self.arrive(stance, out);
+        }
+        let candidate = Candidate {
+            drop: 0.0,
+            stood_ms: lift.stood_ms,
+            bent: lift.evidence.bent(),
+        };
+        // A bend to the camera follows on the last step, a squat on a moment of standing.
+        let hasty = self.station.fresh() && lift.stood_ms < STOOD_MS;
+        let none = lift.evidence.stiff()
+            || candidate.bent && hasty
+            || candidate.bent && lift.deepest < NOD
+            || !lift.evidence.feet()
+            || lift.evidence.guessed()
+            || !lift.body && lift.evidence.stepped(lift.deepest);
+        if none {
+            return;
+        }
+        let (curve, from, to) = self.curve.within(lift.since_ms, t_ms);
+        let Some((times, shape)) = refine(curve, from, to, self.shape) else {
+            return;
+        };
+        // More than the whole height is no lifter: somebody too close to the camera to be read.
+        if !(least(lift.body)..if lift.body { 0.95 } else { 9.0 }).contains(&times.depth)
+            || times.end_ms - times.start_ms < shortest_ms(lift.body, times.depth)
+        {
+            return;
+        }
+        self.signal.end(times.depth);
+        // A lifter's way of moving differs a little from one repetition to the next.
+        self.shape = (shape.0, shape.1.max(SHAPE_SD));
+        let rep = Repetition {
+            start_ms: times.start_ms,
+            bottom_ms: times.bottom_ms,
+            bottom_end_ms: times.bottom_end_ms,
+            end_ms: times.end_ms,
+            depth: lift.body.then_some(times.depth),
+            shallow: times.depth < SHALLOW,
+            complete: !lift.failed,
+        };
+        // A bend takes shoulders and head farther than any squat would.
+        let drop = if candidate.bent {
+            times.depth.min(lift.evidence.hips())
+        } else {
+            times.depth
+        };
+        let place = self.place(stance);
+        out.withdrawn += self.station.overshadowed(times.depth, lift.body);
+        self.station
+            .add(rep, Candidate { drop, ..candidate }, place);
+        self.left_ms = None;
+        out.finished = Some(rep);
+        // The standing after it is the standing before the next one.
+        self.curve.keep_from(times.end_ms - 300.0);
+    }
+}

@@ -1,0 +1,116 @@
+//! A lift under way: how deep it went, how far it has come up, and whether it failed.
+
+use super::curve::Frame;
+use super::judge::{Evidence, least};
+use super::phase::Phase;
+use super::signal::{Reading, Source};
+
+/// Below this share of the drop the lifter is near standing again ...
+const NEAR_TOP: f64 = 0.3;
+/// ... and stands below this one.
+const TOP: f64 = 0.06;
+/// The drop has to rise again by this much to be the next repetition's.
+const AGAIN: f64 = 0.07;
+/// Coming up by this share of the drop and going down again is a failed attempt; a bounce is less.
+const FAILED: f64 = 0.36;
+
+/// One lift, from the moment its drop stands out.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Lift {
+    pub since_ms: f64,
+    /// Largest drop so far, and when.
+    pub deepest: f64,
+    pub deepest_ms: f64,
+    /// Smallest drop since the deepest, and when.
+    pub highest: f64,
+    pub highest_ms: f64,
+    /// Came half up and went down again.
+    pub failed: bool,
+    /// Since when the drop has been that of standing.
+    pub top_since: Option<f64>,
+    pub evidence: Evidence,
+    /// Read from hips, shoulders or head.
+    pub body: bool,
+    /// Stood here for so long before, ms.
+    pub stood_ms: f64,
+    /// The feet have been lost sight of since, ms.
+    pub adrift: Option<f64>,
+}
+
+impl Lift {
+    /// Begins at `since_ms` with what `frame` shows.
+    pub fn new(since_ms: f64, frame: Frame, stood_ms: f64) -> Self {
+        Self {
+            since_ms,
+            deepest: frame.drop,
+            deepest_ms: frame.t_ms,
+            highest: frame.drop,
+            highest_ms: frame.t_ms,
+            failed: false,
+            top_since: None,
+            evidence: Evidence::default(),
+            body: false,
+            stood_ms,
+            adrift: None,
+        }
+    }
+
+    /// Takes one frame.
+    pub fn follow(&mut self, frame: Frame, reading: &Reading, feet_seen: bool, away: f64) {
+        self.body |= reading.drop.is_some_and(|(_, s)| s == Source::Body);
+        let Frame { t_ms, drop, .. } = frame;
+        if drop >= self.deepest {
+            (self.deepest, self.deepest_ms) = (drop, t_ms);
+            (self.highest, self.highest_ms) = (drop, t_ms);
+        } else if drop < self.highest {
+            (self.highest, self.highest_ms) = (drop, t_ms);
+        }
+        let risen = self.deepest - self.highest;
+        if risen > FAILED * self.deepest
+            && !self.near_top()
+            && drop - self.highest > 0.25 * self.deepest
+        {
+            self.failed = true;
+            (self.highest, self.highest_ms) = (drop, t_ms);
+        }
+        self.evidence.add(reading, self.deep(drop), feet_seen, away);
+        let top = (TOP * self.deepest).max(0.02);
+        if drop < top {
+            self.top_since.get_or_insert(t_ms);
+        } else if drop > top + 0.03 {
+            self.top_since = None;
+        }
+    }
+
+    /// Near the bottom.
+    pub fn deep(&self, drop: f64) -> bool {
+        drop > 0.8 * self.deepest
+    }
+
+    /// Has come up to near standing.
+    pub fn near_top(&self) -> bool {
+        self.highest < NEAR_TOP * self.deepest
+    }
+
+    /// Has come up from something that may be a repetition.
+    pub fn done(&self) -> bool {
+        self.near_top() && self.deepest >= least(self.body)
+    }
+
+    /// Goes down again from near standing: the next one has begun.
+    pub fn again(&self, drop: f64) -> bool {
+        self.near_top() && drop > self.highest + AGAIN.max(0.2 * self.deepest)
+    }
+
+    /// Where in the lift.
+    pub fn phase(&self, frame: Frame) -> Phase {
+        let Frame { drop, speed, .. } = frame;
+        if self.deep(drop) && (speed.abs() < 0.12 || drop > 0.96 * self.deepest && speed < 0.1) {
+            Phase::Bottom
+        } else if speed > 0.02 || drop >= self.deepest {
+            Phase::Down
+        } else {
+            Phase::Up
+        }
+    }
+}

@@ -1,0 +1,117 @@
+//! Where the joints are in standing: taken, moved along, followed.
+
+use super::feet::gain;
+use super::posture::shank;
+use super::signal::{MOSTLY, Signal, Source};
+use crate::keypoints::{Joint, Part, Side};
+use crate::pose::Pose;
+use glam::DVec2;
+
+/// A body seen in fewer of the late frames is not seen.
+const HARDLY: f64 = 0.2;
+/// Having stood for less than this, the places in standing are the mean so far, ms.
+const FRESH_MS: f64 = 500.0;
+/// Pelvis height above the ankles over shank length, 2.05 from segment lengths 0.285 and 0.246 of
+/// stature for knee and shank (Drillis & Contini 1966).
+const PELVIS_PER_SHANK: f64 = 2.0;
+/// Heel to big toe over shank length (0.74 of a foot of 0.152 against 0.246 of stature, same).
+const FOOT_PER_SHANK: f64 = 0.5;
+
+impl Signal {
+    /// Takes `pose` as standing, whatever came before; `elsewhere` than before.
+    pub fn anchor(&mut self, pose: &Pose, elsewhere: bool) {
+        for joint in Joint::ALL {
+            self.at[joint.index()] = pose.at(joint);
+        }
+        if elsewhere {
+            self.knees.forget();
+        }
+        self.last = None;
+        self.over_ms = 0.0;
+        self.look();
+        self.measure(pose, 1.0);
+    }
+
+    /// The feet were set anew nearby: standing is where it was, moved along with them.
+    pub fn shift(&mut self, by: DVec2) {
+        for at in self.at.iter_mut().flatten() {
+            *at += by;
+        }
+    }
+
+    /// Lets the places in standing follow `pose` with the time constant `tau` ms; when it shows
+    /// `quiet` standing, quicker while the lifter has only just come to stand.
+    pub fn follow(&mut self, pose: &Pose, dt: f64, tau: f64, quiet: bool) {
+        self.over_ms += dt;
+        let mut share = gain(dt, tau);
+        if quiet && self.over_ms < FRESH_MS {
+            share = share.max(dt / (self.over_ms + dt).max(1.0));
+        }
+        for joint in Joint::ALL {
+            let at = &mut self.at[joint.index()];
+            match (&at, pose.at(joint)) {
+                (Some(p), Some(q)) => *at = Some(*p + share * (q - *p)),
+                (None, Some(q)) => *at = Some(q),
+                _ => {}
+            }
+        }
+        if quiet {
+            self.look();
+        }
+        self.measure(pose, share);
+    }
+
+    /// Settles what is read: of a body that is hardly ever seen in standing, the knees.
+    fn look(&mut self) {
+        let joints = [Part::Hip, Part::Shoulder].into_iter();
+        let pairs = joints.flat_map(|p| Side::BOTH.map(|s| Joint::of(p, s)));
+        let all = Joint::ALL[..5].iter().copied().chain(pairs);
+        let most = all.map(|j| self.seen[j.index()]).fold(0.0, f64::max);
+        self.source = if most > MOSTLY {
+            Some(Source::Body)
+        } else if most < HARDLY {
+            Some(Source::Knees)
+        } else {
+            self.source
+        };
+    }
+
+    fn measure(&mut self, pose: &Pose, share: f64) {
+        if let Some(shank) = shank(pose) {
+            self.shank = if self.shank > 0.0 && share < 1.0 {
+                self.shank + share * (shank - self.shank)
+            } else {
+                shank
+            };
+        }
+        let ankle = self.mean_y(Part::Ankle);
+        let height = match (ankle, self.mean_y(Part::Hip), self.mean_y(Part::Shoulder)) {
+            (Some(a), Some(h), _) if a > h && self.used(Part::Hip) => a - h,
+            // Shoulders stand about 1.6 pelvis heights above the ankles.
+            (Some(a), _, Some(s)) if a > s && self.used(Part::Shoulder) => (a - s) / 1.6,
+            _ => PELVIS_PER_SHANK * self.shank,
+        };
+        // A pose in the middle of a bend is no measure of a body.
+        self.height = crate::order::within(height, 1.3 * self.shank, 3.2 * self.shank).max(1.0);
+        let feet = Side::BOTH.map(|side| {
+            let toe = self
+                .of(Part::BigToe, side)
+                .or(self.of(Part::SmallToe, side))?;
+            let heel = self.of(Part::Heel, side)?;
+            Some((toe.x - heel.x) / (FOOT_PER_SHANK * self.shank.max(1.0)))
+        });
+        let ankles = Side::BOTH.map(|s| self.of(Part::Ankle, s));
+        self.knees.stand(ankles, feet, self.shank);
+    }
+
+    fn of(&self, part: Part, side: Side) -> Option<DVec2> {
+        self.at[Joint::of(part, side).index()]
+    }
+
+    fn mean_y(&self, part: Part) -> Option<f64> {
+        match Side::BOTH.map(|s| self.of(part, s).map(|p| p.y)) {
+            [Some(a), Some(b)] => Some((a + b) / 2.0),
+            [a, b] => a.or(b),
+        }
+    }
+}
