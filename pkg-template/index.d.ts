@@ -87,7 +87,7 @@ export interface Setup {
   } | null;
   /** What is on the feet. */
   footwear?: 'barefoot' | 'flat' | 'raised-heel' | null;
-  /** Name of the pose estimator, to pick its error profile: `mediapipe-pose` was measured; unknown or absent: a generic profile. */
+  /** Name of the pose estimator, to pick its error profile; unknown or absent: a generic profile. */
   estimator?: string | null;
 }
 

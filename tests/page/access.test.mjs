@@ -78,18 +78,16 @@ for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
 
     test(`no violation before the camera and while a video is read: ${size}`, { timeout: 180_000 }, async () => {
       const { page, close } = await open(chromium, { colorScheme, viewport });
-      await standIn(page, { stays: true, restless: true });
+      await standIn(page, { stays: true });
       await page.click('#way-camera');
       await page.waitForSelector('#before[open]');
       await page.click('#before summary');
       await look(page, 'settings of the estimator');
       await answerBefore(page);
       await page.waitForSelector('.sight li');
-      await page.waitForSelector('#live h2');
-      await page.evaluate(() => { /** @type {HTMLDetailsElement} */ (document.querySelector('#live details')).open = true; });
+      await page.click('#live summary');
       await look(page, 'camera set-up');
-      await page.click('#start-now');
-      await page.waitForSelector('#live.counting');
+      await page.waitForSelector('#live.counting', { timeout: 20_000 });
       await look(page, 'during the set');
       await page.click('#end-set');
       await page.waitForSelector('#result:not([hidden])');

@@ -8,24 +8,18 @@ import { inProject } from './harness.mjs';
 export const MADE_UP_CAMERA = ['--use-fake-ui-for-media-stream', '--use-fake-device-for-media-stream'];
 
 /** Three squats from the front (tests/data/clips); real output of the estimator that the page uses, 33 points. */
-export function clipRecording() {
-  return JSON.parse(gunzipSync(readFileSync(inProject('tests/data/clips/dev-front-knees-in.pose.json.gz'))).toString());
-}
-
-/** The same with flat points. */
 function clip() {
-  const { image, frames } = clipRecording();
-  return { image, frames: frames.map((/** @type {any} */ f) => ({ t_ms: f.t_ms, points: f.points?.flat() ?? null })) };
+  const recording = JSON.parse(gunzipSync(readFileSync(inProject('tests/data/clips/dev-front-knees-in.pose.json.gz'))).toString());
+  return { image: recording.image, frames: recording.frames.map((/** @type {any} */ f) => ({ t_ms: f.t_ms, points: f.points?.flat() ?? null })) };
 }
 
 /**
  * Puts the recorded keypoints in the estimator's place. After the last one the lifter walks out to the side.
  * @param {import('playwright-core').Page} page
- * @param {{ failsAt_ms?: number, stays?: boolean, live?: boolean, restless?: boolean }} [options] failsAt_ms: it throws from this time of the clip on; stays: the lifter stands still at the end; live: false for a video file of that clip;
- *   restless: the lifter is gone for a moment again and again, so that the set-up view stays
+ * @param {{ failsAt_ms?: number, stays?: boolean, live?: boolean }} [options] failsAt_ms: it throws from this time of the clip on; stays: the lifter stands still at the end; live: false for a video file of that clip
  */
 export async function standIn(page, options = {}) {
-  await page.evaluate(async ({ recorded, failsAt_ms, stays, live = true, restless }) => {
+  await page.evaluate(async ({ recorded, failsAt_ms, stays, live = true }) => {
     const { Estimator } = await import(/** @type {any} */ (new URL('input/estimator.js', document.baseURI).href));
     const { image, frames } = recorded;
     const last = frames.at(-1);
@@ -40,7 +34,6 @@ export async function standIn(page, options = {}) {
       if (failsAt_ms !== undefined && t > failsAt_ms) throw new Error('graphics context lost');
       const swing = Math.floor((t + STAND) / 33) % (2 * standing);
       const frame = t < 0 ? frames[Math.min(swing, 2 * standing - swing)] : frames.findLast((/** @type {any} */ f) => f.t_ms <= t) ?? frames[0];
-      if (restless && t_ms % 1200 < 150) return null;
       // From 0.6 m/s on the way out; after a second and a half out of the picture.
       const gone = stays ? 0 : Math.max(0, t - last.t_ms);
       if (!frame.points || gone > 1500) return null;
@@ -48,7 +41,7 @@ export async function standIn(page, options = {}) {
       const [left, top] = [(width - scale * image.width) / 2, (height - scale * image.height) / 2];
       return Float32Array.from(frame.points, (v, i) => (i % 3 === 0 ? v * scale + left + gone * 0.25 : i % 3 === 1 ? v * scale + top : v));
     };
-    Estimator.load = async () => ({ name: 'mediapipe-pose', estimate, close() {} });
+    Estimator.load = async () => ({ name: 'mediapipe-pose-full', estimate, close() {} });
   }, { recorded: clip(), ...options });
 }
 

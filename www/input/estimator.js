@@ -90,9 +90,8 @@ export class Estimator {
     }
   }
 
-  /** The package knows this estimator's habits by this name; by any other it would trust its heels and toes too much. */
   get name() {
-    return 'mediapipe-pose';
+    return `mediapipe-pose-${estimatorChoice().model}`;
   }
 
   /**

@@ -25,17 +25,12 @@ function tick(label, key, now) {
   return el('label', { class: 'tick' }, el('input', { type: 'checkbox', checked: now, onchange: (/** @type {any} */ e) => remember(key, e.target.checked) }), label);
 }
 
-/** Shows lines; a line that stays is left alone, so that nothing flickers. @param {HTMLElement} list @param {Line[]} lines */
+/** Shows lines, and leaves the list alone while they are the same. @param {HTMLElement} list @param {Line[]} lines */
 function fill(list, lines) {
-  lines.forEach(({ word, text }, i) => {
-    const key = `${word} ${text}`;
-    const old = list.children[i];
-    if (old instanceof HTMLElement && old.dataset.key === key) return;
-    const now = el('li', { class: word, 'data-key': key }, art(MARKS[word][0]), el('span', { class: 'visually-hidden' }, `${MARKS[word][1]}: `), el('span', {}, text));
-    if (old) old.replaceWith(now);
-    else list.append(now);
-  });
-  while (list.children.length > lines.length) list.lastChild?.remove();
+  const key = JSON.stringify(lines);
+  if (list.dataset.key === key) return;
+  list.dataset.key = key;
+  list.replaceChildren(...lines.map(({ word, text }) => el('li', { class: word }, art(MARKS[word][0]), el('span', { class: 'visually-hidden' }, `${MARKS[word][1]}: `), el('span', {}, text))));
 }
 
 /** Where the phone goes, as a drawing. */
@@ -64,15 +59,14 @@ export function buildLive(options) {
   const change = () => options.onCamera(facing, size);
   $('live').replaceChildren(
     el('h1', { id: 'live-title', tabindex: '-1' }, SET_UP),
-    // Above what changes, so that the buttons stay where they are.
     el('div', { class: 'state' }, said, beats, bar),
-    el('p', { class: 'actions' }, el('button', { type: 'button', id: 'start-now', onclick: options.onStart }, 'Count from now'), el('button', { type: 'button', class: 'plain', onclick: options.onEnd }, 'Back')),
     el('div', { class: 'live-grid' },
       el('div', { class: 'frame preview', id: 'preview' }, video, overlay),
       el('div', { class: 'during' }, el('p', { class: 'visually-hidden' }, 'Repetitions'), count, phase,
         el('p', { class: 'actions' }, el('button', { type: 'button', id: 'end-set', onclick: options.onEnd }, 'End the set'))),
       el('div', { class: 'seen' }, picture, judged),
       el('div', { class: 'set-up' },
+        el('p', { class: 'actions' }, el('button', { type: 'button', id: 'start-now', onclick: options.onStart }, 'Count from now'), el('button', { type: 'button', class: 'plain', onclick: options.onEnd }, 'Back')),
         el('p', { class: 'hint' }, 'Walking away ends the set; so does any key, a tap on the picture or a headset’s button.'),
         el('div', { class: 'two-up' },
           pick('Camera', 'facing', [['environment', 'Back'], ['user', 'Front']], facing, (v) => { facing = v; change(); }),

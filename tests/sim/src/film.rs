@@ -131,6 +131,19 @@ fn record(scene: &Scene, filming: &Filming, ticks: &[Tick], draw: &mut Draw) -> 
 
 /// One body's points as the estimator gives them.
 pub fn see(body: &Body, filming: &Filming, errors: &mut Errors, t: f64, draw: &mut Draw) -> Person {
+    see_but(body, filming, errors, t, &|_| false, draw)
+}
+
+/// The same, with some of the body's joints `hidden` behind something: they are the body's, and
+/// stay hidden when the estimator swaps left and right.
+pub fn see_but(
+    body: &Body,
+    filming: &Filming,
+    errors: &mut Errors,
+    t: f64,
+    hidden: &dyn Fn(Joint) -> bool,
+    draw: &mut Draw,
+) -> Person {
     let camera = &filming.camera;
     // The side away from the camera: only from well off the front or rear.
     let across = camera.azimuth.to_radians().sin();
@@ -152,7 +165,7 @@ pub fn see(body: &Body, filming: &Filming, errors: &mut Errors, t: f64, draw: &m
         };
         let out = !camera.contains(px) || filming.crop_above.is_some_and(|top| at.y > top);
         let [low, high] = filming.noise.score;
-        let score = if out || shifts[i].1 {
+        let score = if out || shifts[i].1 || hidden(joint) {
             draw.uniform(0.02, 0.28)
         } else if far(joint) && filming.noise.far > 1.0 {
             draw.uniform(0.35, 0.7)

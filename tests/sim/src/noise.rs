@@ -114,13 +114,14 @@ impl Timing {
         // Bursts of mean 0.2 s that together make up the lost share.
         let chance = self.lost / (1.0 - self.lost).max(0.1) * step / 0.2;
         let mut ticks: Vec<Tick> = Vec::with_capacity(count);
-        let (mut burst, mut gone) = (0usize, false);
+        let (mut burst, mut gone, mut lost) = (0usize, false, false);
         for i in 0..count {
-            if burst == 0 && self.lost > 0.0 && draw.chance(chance) {
-                burst = (draw.uniform(0.02, 0.4) / step).ceil() as usize;
+            // Two bursts never touch: together they would last longer than either may.
+            if burst == 0 && !lost && self.lost > 0.0 && draw.chance(chance) {
+                burst = ((draw.uniform(0.02, 0.4) / step).floor() as usize).max(1);
                 gone = draw.chance(self.absent);
             }
-            let lost = burst > 0;
+            lost = burst > 0;
             burst = burst.saturating_sub(1);
             let last = ticks.last().map_or(0.0, |k| k.t);
             let mut t = i as f64 * step + draw.trimmed(0.0, self.jitter * step, 2.5);

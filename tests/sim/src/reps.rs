@@ -1,6 +1,6 @@
 //! `reps`: counts repetitions over many simulated sets.
 
-use underfoot_sim::sets::{Tally, count, film, quantile, trace};
+use underfoot_sim::sets::{Tally, count, film, trace};
 
 pub fn main(args: &[String]) -> Result<(), String> {
     let (sets, seed, only) = parse(args).map_err(|e| e.to_string())?;
@@ -11,8 +11,8 @@ pub fn main(args: &[String]) -> Result<(), String> {
     let half = |part: u64| {
         let mut tally = Tally::default();
         for n in (seed..seed + sets).filter(|n| n % 2 == part) {
-            let (_, take) = film(n);
-            tally.add(n, &take, &count(&take));
+            let (plan, take) = film(n);
+            tally.add(n, &plan, &take, &count(&take));
         }
         tally
     };
@@ -22,7 +22,13 @@ pub fn main(args: &[String]) -> Result<(), String> {
         tally.merge(other.join().unwrap_or_default());
         tally
     });
-    print(&tally, seed);
+    println!(
+        "seed {seed}: {} sets, {} repetitions, {} sets miscounted",
+        tally.sets,
+        tally.found.len(),
+        tally.wrong.len()
+    );
+    tally.print();
     if tally.wrong.is_empty() && tally.sets as u64 == sets {
         Ok(())
     } else {
@@ -43,36 +49,6 @@ fn parse(args: &[String]) -> Result<(u64, u64, bool), lexopt::Error> {
         }
     }
     Ok((sets, seed, show))
-}
-
-fn print(tally: &Tally, seed: u64) {
-    println!(
-        "seed {seed}: {} sets, {} repetitions, {} sets miscounted",
-        tally.sets,
-        tally.reps,
-        tally.wrong.len()
-    );
-    for (seed, words) in &tally.wrong {
-        let (plan, _) = film(*seed);
-        println!("  seed {seed}: {words} ({})", plan.words());
-    }
-    for (name, errors) in ["start", "bottom", "end"].iter().zip(&tally.errors) {
-        println!(
-            "{name}: error median {:.0} ms, 95 % {:.0} ms",
-            quantile(errors, 0.5),
-            quantile(errors, 0.95)
-        );
-    }
-    println!(
-        "final after standing up: median {:.0} ms, 95 % {:.0} ms, longest {:.0} ms",
-        quantile(&tally.late, 0.5),
-        quantile(&tally.late, 0.95),
-        quantile(&tally.late, 1.0)
-    );
-    println!(
-        "quarter squats not marked {}, others marked {}; failed ones not marked {}, others marked {}",
-        tally.shallow[0], tally.shallow[1], tally.failed[0], tally.failed[1]
-    );
 }
 
 fn show(seed: u64) -> Result<(), String> {

@@ -4,7 +4,7 @@ use super::act::script;
 use super::company::Other;
 use super::plan::{Crop, Plan, Scores};
 use crate::camera::Camera;
-use crate::film::{Filming, see};
+use crate::film::{Filming, see, see_but};
 use crate::lifter::Lifter;
 use crate::noise::Errors;
 use crate::rng::Draw;
@@ -89,8 +89,13 @@ pub fn take(plan: &Plan, draw: &mut Draw) -> Take {
         let mut people = vec![];
         if !tick.empty {
             let body = scene.at(tick.t).body;
-            let mut me = see(&body, &filming, &mut errors, tick.t, draw);
-            hide(&mut me, plan, &filming, body.drop, draw);
+            let far = if camera.azimuth > 0.0 {
+                Side::Right
+            } else {
+                Side::Left
+            };
+            let hidden = |joint| hidden(plan.crop, joint, far, body.drop);
+            let me = see_but(&body, &filming, &mut errors, tick.t, &hidden, draw);
             let mut covered = false;
             for (other, errors) in others.iter().zip(&mut their_errors) {
                 let them = other.body(tick.t);
@@ -166,39 +171,26 @@ fn others(plan: &Plan, seconds: f64, camera: &Camera, draw: &mut Draw) -> Vec<Ot
     list
 }
 
-/// Covers what the plan says.
-fn hide(person: &mut Person, plan: &Plan, filming: &Filming, drop: f64, draw: &mut Draw) {
-    let layout = &filming.layout;
-    let far = if filming.camera.azimuth > 0.0 {
-        Side::Right
-    } else {
-        Side::Left
-    };
-    let mut low = |joint: Joint, draw: &mut Draw| {
-        if let Some(point) = layout.index_of(joint).and_then(|i| person.get_mut(i)) {
-            point[2] = draw.uniform(0.02, 0.28);
-        }
-    };
-    match plan.crop {
+/// Whether a joint is covered, by what is seen, which leg is the far one, and the pelvis' drop.
+fn hidden(crop: Crop, joint: Joint, far: Side, drop: f64) -> bool {
+    let is = |part: Part| Side::BOTH.iter().any(|&s| Joint::of(part, s) == joint);
+    match crop {
         // From some way down on, the plates are before the hips.
-        Crop::Plates if drop > 0.2 => {
-            for side in Side::BOTH {
-                low(Joint::of(Part::Hip, side), draw);
-            }
-        }
+        Crop::Plates => drop > 0.2 && is(Part::Hip),
         Crop::OneLeg => {
-            for part in [
-                Part::Hip,
-                Part::Knee,
-                Part::Ankle,
-                Part::Heel,
-                Part::BigToe,
-                Part::SmallToe,
-            ] {
-                low(Joint::of(part, far), draw);
-            }
+            joint.side() == Some(far)
+                && [
+                    Part::Hip,
+                    Part::Knee,
+                    Part::Ankle,
+                    Part::Heel,
+                    Part::BigToe,
+                    Part::SmallToe,
+                ]
+                .into_iter()
+                .any(is)
         }
-        _ => {}
+        _ => false,
     }
 }
 

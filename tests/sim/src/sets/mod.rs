@@ -6,8 +6,10 @@ mod company;
 mod count;
 mod film;
 mod plan;
+mod tally;
 
 pub use act::script;
-pub use count::{Counted, Tally, count, quantile, trace};
+pub use count::{Counted, count, trace};
 pub use film::{Lifted, Take, film, take};
 pub use plan::{Crop, Lift, Plan, Scores};
+pub use tally::{Found, Row, Tally, quantile};

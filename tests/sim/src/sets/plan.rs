@@ -86,6 +86,11 @@ pub struct Plan {
 impl Plan {
     /// What it consists of, in a line.
     pub fn words(&self) -> String {
+        self.conditions().join(", ")
+    }
+
+    /// What it consists of, one thing each.
+    pub fn conditions(&self) -> Vec<String> {
         let mut words = vec![
             format!("{:?}", self.crop),
             self.view.name().to_string(),
@@ -110,7 +115,7 @@ impl Plan {
         note(self.camera_by_hand[1], "stops camera");
         note(self.bystander, "bystander");
         note(!self.crossings.is_empty(), "crossing");
-        words.join(", ")
+        words
     }
 
     /// A random set.
