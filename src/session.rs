@@ -142,12 +142,12 @@ impl Session {
     pub fn new(setup: Setup, options: Options) -> Self {
         Self {
             tracker: PoseTracker::new(&setup),
+            feet: FeetPictures::new(&setup),
             setup,
             options,
             last_ms: None,
             poses: Vec::new(),
             pictures: Vec::new(),
-            feet: FeetPictures::default(),
             tracked: None,
             finder: QuietFinder::new(),
             detector: Detector::new(),

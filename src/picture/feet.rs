@@ -3,7 +3,7 @@
 use super::grey::GreyView;
 use super::outcome::{FootMotion, Lost};
 use super::tracker::FootTracker;
-use crate::keypoints::{Footwear, Part, Side, TrackedFeet};
+use crate::keypoints::{Footwear, Part, Setup, Side, TrackedFeet};
 use crate::pose::Pose;
 use crate::standing::StandingFit;
 use glam::DVec2;
@@ -65,9 +65,22 @@ pub struct FeetPictures {
     last: [Option<Result<FootMotion, Lost>>; 2],
     /// Where each foot's crop lies in whole pictures: low and high corner, px.
     regions: [Option<(DVec2, DVec2)>; 2],
+    /// Width of a picture that comes flipped left-right, px: poses are flipped back by then, and so
+    /// are the crops.
+    flipped: Option<f64>,
+    /// Memory for a crop flipped back.
+    back: Vec<u8>,
 }
 
 impl FeetPictures {
+    /// Nothing learnt yet, of pictures of this set-up.
+    pub fn new(setup: &Setup) -> Self {
+        Self {
+            flipped: setup.camera.mirrored.then_some(setup.image.width),
+            ..Self::default()
+        }
+    }
+
     /// Takes one frame; gives what the feet's pictures say about it.
     pub fn see(&mut self, pose: &Pose, picture: &Picture<'_>) -> TrackedFeet {
         let mut feet = TrackedFeet::default();
@@ -79,12 +92,25 @@ impl FeetPictures {
                 Picture::Whole(view) => self.cut(pose, side, view),
                 Picture::Tracked(feet) => return *feet,
             };
-            let Some(view) = view else { continue };
+            let Some(mut view) = view else { continue };
+            let mut back = std::mem::take(&mut self.back);
+            if let Some(width) = self.flipped {
+                back.clear();
+                for y in 0..view.height() {
+                    back.extend(view.row(y).iter().rev());
+                }
+                let (w, h) = (view.width(), view.height());
+                let right = view.origin().x + (w - 1) as f64 * view.scale();
+                let origin = DVec2::new(width - right, view.origin().y);
+                match GreyView::new(&back, w, h, w, origin, view.scale()) {
+                    Ok(turned) => view = turned,
+                    Err(_) => continue,
+                }
+            }
             self.keep(pose.t_ms, i, &view);
-            let Some(tracker) = &mut self.trackers[i] else {
-                continue;
-            };
-            let seen = tracker.push(Some(&view));
+            let seen = self.trackers[i].as_mut().map(|t| t.push(Some(&view)));
+            self.back = back;
+            let Some(seen) = seen else { continue };
             if let Ok(motion) = seen {
                 feet[i] = Some(motion.into());
             }
@@ -96,14 +122,29 @@ impl FeetPictures {
     /// What the last frame showed of a foot; `None` when no picture of it came, or when it had no
     /// texture to learn in standing.
     pub fn last(&self, side: Side) -> Option<Result<FootMotion, Lost>> {
-        self.last[side.index()]
+        let mut last = self.last[side.index()];
+        if let Some(Ok(motion)) = &mut last {
+            motion.contacts_px = motion.contacts_px.map(|p| p.map(|p| self.given(p)));
+            if self.flipped.is_some() {
+                motion.shake_px.x = -motion.shake_px.x;
+            }
+        }
+        last
+    }
+
+    /// A place in the picture as it was given; and back again.
+    fn given(&self, p: DVec2) -> DVec2 {
+        DVec2::new(self.flipped.map_or(p.x, |width| width - p.x), p.y)
     }
 
     /// Outline of what is followed of a foot, where the last frame shows it: the corners of a
     /// polygon, px of the recording's picture; empty while the foot is lost.
     pub fn outline(&self, side: Side) -> Vec<DVec2> {
         match (&self.trackers[side.index()], self.last(side)) {
-            (Some(tracker), Some(Ok(_))) => tracker.outline(),
+            (Some(tracker), Some(Ok(_))) => {
+                let outline = tracker.outline();
+                outline.into_iter().map(|p| self.given(p)).collect()
+            }
             _ => Vec::new(),
         }
     }
@@ -146,8 +187,8 @@ impl FeetPictures {
 
     /// The part of a whole picture around a foot; it stays where it is while the foot is inside.
     fn cut<'a>(&mut self, pose: &Pose, side: Side, whole: &GreyView<'a>) -> Option<GreyView<'a>> {
-        let seen =
-            [Part::Heel, Part::BigToe, Part::SmallToe, Part::Ankle].map(|p| pose.of(p, side));
+        let seen = [Part::Heel, Part::BigToe, Part::SmallToe, Part::Ankle]
+            .map(|p| pose.of(p, side).map(|at| self.given(at)));
         let region = &mut self.regions[side.index()];
         if seen.iter().flatten().count() >= 3 {
             let points = || seen.iter().flatten().copied();
