@@ -33,6 +33,9 @@ counts. Each figure compares the largest departure in a repetition (signed; the 
 `±` is the standard error of the mean absolute error, from recording to recording. `within 2 sd` is the share of errors within two of the core's own standard errors: honest is 88 to 99 %. `unseen` is the share that the core declined to say.
 ";
 
+/// Measured apart, by hand: it takes clips that are too large to keep.
+const PICTURE: &str = include_str!("picture.md");
+
 const WEAK: &str = "
 ## What these figures do not show
 
@@ -106,6 +109,7 @@ pub fn page(options: &Options, list: &[Measured], clips: &str) -> String {
         out,
         "\n## Rendered clips, true value: what was said (height known)\n\nmm, degrees, % of foot length, %.\n\n{clips}"
     );
+    out.push_str(PICTURE);
     weak(&mut out, list);
     out.push_str(WEAK);
     out
