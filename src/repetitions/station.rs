@@ -8,7 +8,7 @@ use super::phase::Repetition;
 use glam::DVec2;
 
 /// Shallow dips that come alone before a walk are dips under the bar, not repetitions.
-const DIP: f64 = 0.17;
+const DIP: f64 = 0.175;
 /// The same after repetitions were done elsewhere.
 const LATE_DIP: f64 = 0.22;
 /// The same for bends.
