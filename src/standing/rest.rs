@@ -7,7 +7,7 @@ use super::problem::Problem;
 use super::solver::Solver;
 use crate::keypoints::{Joint, Part, Side};
 use glam::DVec3;
-use nalgebra::{DMatrix, DVector};
+use nalgebra::DMatrix;
 
 /// Spread of the ankle's place over a foot that is not rolled, m: 4 mm (common practice, no
 /// source). Added to what the keypoints leave open.
@@ -83,15 +83,19 @@ impl Problem {
     }
 
     /// Derivatives of the residuals by the roll of each foot in standing.
-    fn by_roll(&self, x: &Unknowns, rolls: [f64; 2]) -> [DVector<f64>; 2] {
+    fn by_roll(&self, x: &Unknowns, rolls: [f64; 2]) -> [Vec<f64>; 2] {
         const STEP: f64 = 1e-4;
         let at = |more: [f64; 2]| {
-            let mut out = DVector::zeros(self.rows());
+            let mut out = vec![0.0; self.rows()];
             let rolls = [rolls[0] + more[0], rolls[1] + more[1]];
-            self.residuals_rolled(x, rolls, out.as_mut_slice());
+            self.residuals_rolled(x, rolls, &mut out);
             out
         };
         let here = at([0.0; 2]);
-        [[STEP, 0.0], [0.0, STEP]].map(|more| (at(more) - &here) / STEP)
+        [[STEP, 0.0], [0.0, STEP]].map(|more| {
+            let there = at(more);
+            let slope = |(there, here): (f64, &f64)| (there - here) / STEP;
+            there.into_iter().zip(&here).map(slope).collect()
+        })
     }
 }

@@ -22,6 +22,10 @@ pub struct Solver<const N: usize> {
     there: DVector<f64>,
 }
 
+/// Fills in the residuals of a vector of unknowns. One type for all problems, so that the solver is
+/// in the module once.
+pub type Residuals<'a, const N: usize> = dyn Fn(&[f64; N], &mut [f64]) + 'a;
+
 impl<const N: usize> Solver<N> {
     /// For problems with `rows` residuals.
     pub fn new(rows: usize) -> Self {
@@ -38,7 +42,7 @@ impl<const N: usize> Solver<N> {
         &mut self,
         start: [f64; N],
         limit: usize,
-        residuals: &impl Fn(&[f64; N], &mut [f64]),
+        residuals: &Residuals<'_, N>,
     ) -> Minimum<N> {
         let mut x = start;
         residuals(&x, self.here.as_mut_slice());
@@ -87,7 +91,7 @@ impl<const N: usize> Solver<N> {
     pub fn covariance(
         &mut self,
         x: &[f64; N],
-        residuals: &impl Fn(&[f64; N], &mut [f64]),
+        residuals: &Residuals<'_, N>,
     ) -> Option<DMatrix<f64>> {
         residuals(x, self.here.as_mut_slice());
         self.differentiate(x, residuals);
@@ -100,22 +104,24 @@ impl<const N: usize> Solver<N> {
     /// [`Solver::covariance`], which gave `covariance`: their values and variances to first order
     /// (Schur complement of the extended normal equations). `by` holds the residuals' derivatives
     /// by each. `None` when the residuals do not depend on them.
-    pub fn further(
-        &self,
-        covariance: &DMatrix<f64>,
-        by: &[DVector<f64>; 2],
-    ) -> [Option<[f64; 2]>; 2] {
-        let gradient = self.jacobian.tr_mul(&self.here);
+    pub fn further(&self, covariance: &DMatrix<f64>, by: &[Vec<f64>; 2]) -> [Option<[f64; 2]>; 2] {
+        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
+        let here = self.here.as_slice();
+        let columns = || self.jacobian.as_slice().chunks_exact(here.len().max(1));
         by.each_ref().map(|by| {
-            let mixed = self.jacobian.tr_mul(by);
-            let taken = covariance * &mixed;
-            let left = by.norm_squared() - mixed.dot(&taken);
-            let pull = taken.dot(&gradient) - by.dot(&self.here);
+            let (mut left, mut pull) = (dot(by, by), -dot(by, here));
+            for (a, spread) in columns().zip(covariance.as_slice().chunks_exact(N)) {
+                let mixed = dot(a, by);
+                for (b, spread) in columns().zip(spread) {
+                    left -= mixed * spread * dot(b, by);
+                    pull += mixed * spread * dot(b, here);
+                }
+            }
             (left > 1e-9).then(|| [pull / left, 1.0 / left])
         })
     }
 
-    fn differentiate(&mut self, x: &[f64; N], residuals: &impl Fn(&[f64; N], &mut [f64])) {
+    fn differentiate(&mut self, x: &[f64; N], residuals: &Residuals<'_, N>) {
         let mut moved = *x;
         for i in 0..N {
             moved[i] = x[i] + STEP;
