@@ -418,6 +418,28 @@ export interface CanSee {
   load_left_pct: number | null;
 }
 
+/** A check in one frame. */
+export interface Estimate {
+  /** Less its value in quiet standing (the load share absolute), in the check's unit; not smoothed. */
+  value: number;
+  /** Its standard error, same unit. */
+  sd: number;
+}
+
+/** Every check in one frame; null where it is not seen. */
+export interface LiveValues {
+  /** mm, + = higher than in standing. */
+  heel_lift_mm: Sides<Estimate | null>;
+  /** Degrees, + = inside the foot's line. */
+  knee_in_deg: Sides<Estimate | null>;
+  /** Degrees, + = rolled inward. */
+  foot_roll_deg: Sides<Estimate | null>;
+  /** % of foot length, + = toward the toes. */
+  forward_pct: Estimate | null;
+  /** %, 50 = even. */
+  load_left_pct: Estimate | null;
+}
+
 /** The state after a frame. */
 export interface Live {
   /** Where in the lift. `searching`: no quiet standing yet, or the lifter walks. */
@@ -471,6 +493,13 @@ export class Session extends EventTarget {
    * @throws {UnderfootError} `freed`.
    */
   feet(): Sides<TrackedFoot | null>;
+
+  /**
+   * Every check in the last frame, for showing while the lifter moves; all null until standing is known. A repetition's
+   * own values, smoothed and read at its largest departure, come with it.
+   * @throws {UnderfootError} `freed`.
+   */
+  values(): LiveValues;
 
   /** The state after the last frame that was taken; also readable after `free`. */
   readonly live: Live;

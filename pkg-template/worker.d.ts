@@ -1,6 +1,6 @@
 /// <reference lib="esnext.disposable" />
 import type {
-  FramePoints, GreyCrop, Live, ModuleSource, Options, Recording, Report, SessionEvents, SessionSetup,
+  FramePoints, GreyCrop, Live, LiveValues, ModuleSource, Options, Recording, Report, SessionEvents, SessionSetup,
   Sides, TrackedFoot,
 } from './index.js';
 
@@ -36,6 +36,8 @@ export class WorkerSession extends EventTarget {
 
   /** The feet as the last frame's cut-outs showed them. */
   feet(): Promise<Sides<TrackedFoot | null>>;
+  /** Every check in the last frame. */
+  values(): Promise<LiveValues>;
 
   /** The report so far. `series: true` adds the curves. */
   report(options?: { series?: boolean }): Promise<Report>;

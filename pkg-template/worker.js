@@ -122,6 +122,11 @@ export class WorkerSession extends EventTarget {
   }
 
   /** See worker.d.ts. */
+  values() {
+    return this.#call('values');
+  }
+
+  /** See worker.d.ts. */
   report(options) {
     return this.#call('report', options);
   }

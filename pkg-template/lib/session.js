@@ -80,6 +80,12 @@ export class Session extends EventTarget {
     return guarded(() => ({ left: footOf(own, false), right: footOf(own, true) }));
   }
 
+  /** See index.d.ts. */
+  values() {
+    const own = this.#own();
+    return guarded(() => valuesOf(own.values()));
+  }
+
   #setDone(chosen) {
     const report = this.report(chosen);
     this.dispatchEvent(new CustomEvent('set', { detail: report }));
@@ -154,6 +160,13 @@ function feetOf(flat) {
   };
   const [left, right] = [foot(0), foot(10)];
   return { feet: { ...(left && { left }), ...(right && { right }) } };
+}
+
+/** The module's eight pairs of value and standard error, by check. */
+function valuesOf(flat) {
+  const one = (i) => (Number.isFinite(flat[2 * i]) ? { value: flat[2 * i], sd: flat[2 * i + 1] } : null);
+  const sides = (i) => ({ left: one(i), right: one(i + 1) });
+  return { heel_lift_mm: sides(0), knee_in_deg: sides(2), foot_roll_deg: sides(4), forward_pct: one(6), load_left_pct: one(7) };
 }
 
 function pushGrey(own, crop) {

@@ -9,6 +9,7 @@ use super::options::{self, RawOptions};
 use super::report;
 use crate::Error;
 use crate::keypoints::{Person, Side, TrackedFoot, read_setup};
+use crate::measures::Estimate;
 use crate::session::{Live, Session};
 
 /// What the facade's `Session` owns. It must be freed.
@@ -116,6 +117,14 @@ impl RawSession {
             [foot.heel_lift_mm, foot.foot_roll_deg, heel, big, small].map(pair)
         };
         feet.iter().flat_map(foot).flatten().collect()
+    }
+
+    /// Every check in the last frame: value and standard error of heel lift, knee in and foot roll,
+    /// each left and right, then forward and load left; NaN where unseen.
+    pub fn values(&self) -> Vec<f64> {
+        let pair = |e: Option<Estimate>| e.map_or([f64::NAN; 2], |e| [e.value, e.sd]);
+        let values = self.session.values();
+        values.into_iter().flat_map(pair).collect()
     }
 
     /// Where in the lift: 0 searching, 1 standing, 2 down, 3 bottom, 4 up.

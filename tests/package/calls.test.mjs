@@ -151,6 +151,27 @@ test('a session, its recording and the analysis of it agree, with and without cu
   }
 });
 
+test('live values come with their errors, peak near the repetition’s own, and are null before standing', () => {
+  const whole = recording('front-knees-in');
+  const s = new u.Session(whole);
+  assert.equal(s.values().forward_pct, null);
+  let [most, inside] = [-Infinity, false];
+  const last = u.analyze(whole).reps.at(-1);
+  for (const { t_ms, points } of whole.frames) {
+    s.push(t_ms, points);
+    const knee = s.values().knee_in_deg.left;
+    inside = t_ms >= last.start_ms && t_ms <= last.end_ms;
+    if (inside && knee) {
+      assert.ok(knee.sd > 0 && knee.sd < 5, `${knee.sd}`);
+      most = Math.max(most, knee.value);
+    }
+  }
+  const own = last.knee_in_deg.left;
+  assert.ok(Math.abs(most - own.value) < 3 * own.sd, `${most} beside ${own.value}`);
+  s.free();
+  assert.throws(() => s.values(), { code: 'freed' });
+});
+
 test('the layouts’ table is the module’s: as a joint map it reads every recording alike', () => {
   const { joints } = u;
   assert.equal(joints.length, 23);
