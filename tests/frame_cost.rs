@@ -2,6 +2,9 @@
 //!
 //! The frames are those that a public pose estimator gave for a rendered clip (tests/data/clips).
 
+// The counting allocator is for native programs; the module brings its own.
+#![cfg(not(target_arch = "wasm32"))]
+
 mod support {
     pub mod tree;
 }
