@@ -18,6 +18,7 @@ mod decimal;
 pub mod error;
 pub mod findings;
 pub mod keypoints;
+pub mod live;
 pub mod measures;
 mod order;
 pub mod picture;
@@ -34,4 +35,5 @@ mod wasm;
 
 pub use analyze::analyze;
 pub use error::{Error, ErrorCode};
-pub use session::{Live, LivePhase, Options, Seen, Session};
+pub use live::{Live, LivePhase, Seen};
+pub use session::{Options, Session};

@@ -9,8 +9,9 @@ use super::options::{self, RawOptions};
 use super::report;
 use crate::Error;
 use crate::keypoints::{Person, Side, TrackedFoot, read_setup};
+use crate::live::Live;
 use crate::measures::Estimate;
-use crate::session::{Live, Session};
+use crate::session::Session;
 
 /// What the facade's `Session` owns. It must be freed.
 #[wasm_bindgen]
