@@ -29,6 +29,8 @@ async function answer(page, link, recording, nickname) {
   await page.click('#send-back');
   await page.fill('input[name=nickname]', nickname);
   await page.click('#everything summary');
+  // It is written out when it is opened, and again when a word changes.
+  await page.locator('#everything pre').filter({ hasText: nickname }).waitFor();
   const words = JSON.parse((await page.textContent('#everything pre')) ?? '');
   assert.deepEqual([words.lifter, Object.keys(words).sort().join()], [nickname, 'check,day,lifter,made_with,note,sets']);
   const [download] = await Promise.all([page.waitForEvent('download'), page.click('#save-result')]);
