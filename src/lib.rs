@@ -35,5 +35,6 @@ mod wasm;
 
 pub use analyze::analyze;
 pub use error::{Error, ErrorCode};
-pub use live::{Live, LivePhase, Seen};
+pub use live::{Live, Seen};
+pub use repetitions::Phase;
 pub use session::{Options, Session};

@@ -4,52 +4,11 @@ use crate::measures::Channel;
 use crate::repetitions::Phase;
 use crate::report::{Sides, View};
 
-/// Where in the lift the lifter is now.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum LivePhase {
-    /// Standing has not been found yet, or the lifter is walking.
-    #[default]
-    Searching,
-    /// Standing.
-    Standing,
-    /// Going down.
-    Down,
-    /// At the bottom.
-    Bottom,
-    /// Coming up.
-    Up,
-}
-
-impl LivePhase {
-    /// The package's word.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Searching => "searching",
-            Self::Standing => "standing",
-            Self::Down => "down",
-            Self::Bottom => "bottom",
-            Self::Up => "up",
-        }
-    }
-}
-
-impl From<Phase> for LivePhase {
-    fn from(phase: Phase) -> Self {
-        match phase {
-            Phase::Searching => Self::Searching,
-            Phase::Standing => Self::Standing,
-            Phase::Down => Self::Down,
-            Phase::Bottom => Self::Bottom,
-            Phase::Up => Self::Up,
-        }
-    }
-}
-
 /// The state after a frame.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Live {
     /// Where in the lift.
-    pub phase: LivePhase,
+    pub phase: Phase,
     /// Repetitions finished so far.
     pub reps: usize,
     /// Quiet standing has been fitted: values can be measured.

@@ -120,7 +120,7 @@ impl Session {
         }
         self.live.reps = self.reps.len();
         self.live.standing_known = self.stand.is_some();
-        self.live.phase = self.detector.phase().into();
+        self.live.phase = self.detector.phase();
     }
 
     /// Keeps the stretch that the setting's first repetition will be read against, and fits it.
