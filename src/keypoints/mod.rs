@@ -2,13 +2,17 @@
 
 mod joint;
 mod layout;
+mod node;
 mod read;
 mod read_feet;
+mod read_setup;
 mod recording;
 
 pub use joint::{Joint, Part, Side};
 pub use layout::Layout;
-pub use read::{Node, read_recording, read_setup};
+pub use node::Node;
+pub use read::read_recording;
+pub use read_setup::read_setup;
 pub use recording::{
     CameraHint, Carry, Footwear, ImageSize, Lifter, Load, Person, RawFrame, Recording, Setup,
     TrackedFeet, TrackedFoot,

@@ -1,38 +1,11 @@
 //! Reads a recording from any tree of named values, so that every host gives the same errors.
 
-use super::joint::Joint;
-use super::layout::Layout;
+use super::node::Node;
 use super::read_feet::read_feet;
-use super::recording::{
-    CameraHint, Carry, Footwear, ImageSize, Lifter, Load, Person, RawFrame, Recording, Setup,
-};
+use super::read_setup::read_setup;
+use super::recording::{Person, RawFrame, Recording};
 use crate::decimal::decimal;
 use crate::{Error, ErrorCode};
-
-/// One value in a host's tree (a JSON value, a JavaScript value).
-///
-/// The reader walks it and never keeps it. A host says what is there; the reader decides what is
-/// allowed.
-pub trait Node: Sized {
-    /// The member called `key`; `None` when absent or null, or when this is no object.
-    fn get(&self, key: &str) -> Option<Self>;
-    /// Names of an object's members; empty when this is no object.
-    fn keys(&self) -> Vec<String>;
-    /// Length when this is a list.
-    fn list_len(&self) -> Option<usize>;
-    /// Element `i` of a list; `None` when out of range.
-    fn at(&self, i: usize) -> Option<Self>;
-    /// The number, if it is one (may be non-finite).
-    fn number(&self) -> Option<f64>;
-    /// The text, if it is text.
-    fn text(&self) -> Option<String>;
-    /// The truth value, if it is one.
-    fn boolean(&self) -> Option<bool>;
-    /// Whether this is null or undefined.
-    fn is_null(&self) -> bool;
-    /// Whether this is an object with named members (not a list).
-    fn is_object(&self) -> bool;
-}
 
 /// Most people kept from one frame; more are refused rather than silently dropped.
 const MAX_PEOPLE: usize = 64;
@@ -83,111 +56,6 @@ pub fn read_recording<N: Node>(root: &N) -> Result<Recording, Error> {
         frames.push(frame);
     }
     Ok(Recording { setup, frames })
-}
-
-/// Reads everything but the frames.
-///
-/// # Errors
-/// As [`read_recording`].
-pub fn read_setup<N: Node>(root: &N) -> Result<Setup, Error> {
-    let layout = root
-        .get("layout")
-        .ok_or_else(|| Error::bad("layout", "missing"))?;
-    let layout = read_layout(&layout)?;
-    let image = root
-        .get("image")
-        .ok_or_else(|| Error::bad("image", "missing"))?;
-    let side = |key: &str| {
-        let path = format!("image.{key}");
-        let value = number_in(&image, key, &path, 1.0, 100_000.0)?;
-        value.ok_or_else(|| Error::bad(path, "missing"))
-    };
-    let image = ImageSize {
-        width: side("width")?,
-        height: side("height")?,
-    };
-    let mut setup = Setup::new(layout, image);
-    if let Some(node) = section(root, "lifter")? {
-        setup.lifter = Lifter {
-            height_m: number_in(&node, "height_m", "lifter.height_m", 0.8, 2.6)?,
-        };
-    }
-    if let Some(node) = section(root, "load")? {
-        setup.load = Load {
-            body_kg: number_in(&node, "body_kg", "load.body_kg", 15.0, 400.0)?,
-            bar_kg: number_in(&node, "bar_kg", "load.bar_kg", 0.0, 1000.0)?,
-            carry: choice(
-                &node,
-                "carry",
-                "load.carry",
-                &[
-                    ("back", Carry::Back),
-                    ("front", Carry::Front),
-                    ("overhead", Carry::Overhead),
-                    ("goblet", Carry::Goblet),
-                    ("none", Carry::None),
-                ],
-            )?
-            .unwrap_or_default(),
-        };
-    }
-    if let Some(node) = section(root, "camera")? {
-        let mirrored = match node.get("mirrored") {
-            None => false,
-            Some(v) => v
-                .boolean()
-                .ok_or_else(|| Error::bad("camera.mirrored", "must be true or false"))?,
-        };
-        setup.camera = CameraHint {
-            hfov_deg: number_in(&node, "hfov_deg", "camera.hfov_deg", 5.0, 170.0)?,
-            mirrored,
-            pitch_deg: number_in(&node, "pitch_deg", "camera.pitch_deg", -90.0, 90.0)?,
-            roll_deg: number_in(&node, "roll_deg", "camera.roll_deg", -180.0, 180.0)?,
-        };
-    }
-    setup.footwear = choice(
-        root,
-        "footwear",
-        "footwear",
-        &[
-            ("barefoot", Footwear::Barefoot),
-            ("flat", Footwear::Flat),
-            ("raised-heel", Footwear::RaisedHeel),
-        ],
-    )?;
-    if let Some(node) = root.get("estimator") {
-        let name = node
-            .text()
-            .ok_or_else(|| Error::bad("estimator", "must be text"))?;
-        setup.estimator = Some(name);
-    }
-    Ok(setup)
-}
-
-fn read_layout<N: Node>(node: &N) -> Result<Layout, Error> {
-    if let Some(name) = node.text() {
-        let known = Layout::NAMES.join(", ");
-        return Layout::named(&name).ok_or_else(|| {
-            Error::bad(
-                "layout",
-                format!("not a known layout (known: {known}, or a joint map)"),
-            )
-        });
-    }
-    if !node.is_object() {
-        return Err(Error::bad("layout", "must be a name or {count, joints}"));
-    }
-    let count = whole(node, "count", "layout.count")?;
-    let joints = node.get("joints").filter(N::is_object);
-    let joints = joints.ok_or_else(|| Error::bad("layout.joints", "must be an object"))?;
-    let mut pairs = Vec::new();
-    for key in joints.keys() {
-        let path = format!("layout.joints.{key}");
-        let joint =
-            Joint::from_name(&key).ok_or_else(|| Error::bad(&*path, "not a joint's name"))?;
-        pairs.push((joint, whole(&joints, &key, &path)?));
-    }
-    Layout::custom(count, pairs)
 }
 
 fn read_frame<N: Node>(node: &N, path: &str, count: usize) -> Result<RawFrame, Error> {
@@ -258,60 +126,4 @@ fn read_points<N: Node>(list: &N, path: &str, count: usize) -> Result<Person, Er
         points.push(out);
     }
     Ok(points)
-}
-
-fn section<N: Node>(root: &N, key: &str) -> Result<Option<N>, Error> {
-    match root.get(key) {
-        Some(node) if !node.is_object() => Err(Error::bad(key, "must be an object")),
-        other => Ok(other),
-    }
-}
-
-fn number_in<N: Node>(
-    node: &N,
-    key: &str,
-    path: &str,
-    low: f64,
-    high: f64,
-) -> Result<Option<f64>, Error> {
-    let Some(value) = node.get(key) else {
-        return Ok(None);
-    };
-    let value = value
-        .number()
-        .ok_or_else(|| Error::bad(path, "must be a number"))?;
-    if !value.is_finite() {
-        return Err(Error::bad(path, "not a finite number"));
-    }
-    if !(low..=high).contains(&value) {
-        let [low, high] = [low, high].map(|bound| decimal(bound, 3));
-        return Err(Error::bad(path, format!("must be from {low} to {high}")));
-    }
-    Ok(Some(value))
-}
-
-fn whole<N: Node>(node: &N, key: &str, path: &str) -> Result<usize, Error> {
-    let value = node.get(key).and_then(|v| v.number());
-    match value {
-        Some(v) if v >= 0.0 && v.fract() == 0.0 && v <= f64::from(u16::MAX) => Ok(v as usize),
-        _ => Err(Error::bad(path, "must be a whole number")),
-    }
-}
-
-fn choice<N: Node, T: Copy>(
-    node: &N,
-    key: &str,
-    path: &str,
-    known: &[(&str, T)],
-) -> Result<Option<T>, Error> {
-    let Some(value) = node.get(key) else {
-        return Ok(None);
-    };
-    let text = value.text();
-    let found = text.and_then(|t| known.iter().find(|(name, _)| *name == t));
-    let found = found.ok_or_else(|| {
-        let names: Vec<&str> = known.iter().map(|k| k.0).collect();
-        Error::bad(path, format!("must be one of {}", names.join(", ")))
-    })?;
-    Ok(Some(found.1))
 }

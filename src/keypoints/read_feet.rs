@@ -1,7 +1,7 @@
 //! Reads what the feet's tracked pictures said of a frame.
 
 use super::joint::Side;
-use super::read::Node;
+use super::node::Node;
 use super::recording::{TrackedFeet, TrackedFoot};
 use crate::Error;
 
