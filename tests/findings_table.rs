@@ -7,7 +7,7 @@ mod support {
 
 use support::sets::{Seen, Set};
 use underfoot::measures::Channel::{self, *};
-use underfoot::report::{FindingKind, Unseen};
+use underfoot::report::Unseen;
 
 const KNEES: [Channel; 2] = [KneeInLeft, KneeInRight];
 const ROLLS: [Channel; 2] = [FootRollLeft, FootRollRight];
@@ -90,18 +90,6 @@ fn cases() -> Vec<Case> {
     ]
 }
 
-fn word(kind: FindingKind) -> &'static str {
-    match kind {
-        FindingKind::Forward => "forward",
-        FindingKind::Inward => "inward",
-        FindingKind::ForwardInward => "forward-inward",
-        FindingKind::Outward => "outward",
-        FindingKind::Sideways => "sideways",
-        FindingKind::None => "none",
-        FindingKind::NotEnoughSeen => "not-enough-seen",
-    }
-}
-
 #[test]
 fn coach_table() {
     let cases = cases();
@@ -112,7 +100,7 @@ fn coach_table() {
         let side = |s: Option<&'static str>| s.unwrap_or("-");
         let said = format!(
             "{} {} | {} {} | ",
-            word(c.finding.kind),
+            c.finding.kind.name(),
             side(c.finding.side),
             c.cue.id,
             side(c.cue.side)

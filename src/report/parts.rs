@@ -66,11 +66,6 @@ pub struct Standing {
 
 /// What kind of weight shift the set shows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-#[cfg_attr(
-    feature = "serde",
-    derive(serde::Serialize),
-    serde(rename_all = "kebab-case")
-)]
 pub enum FindingKind {
     /// Weight toward the toes, heels light or up.
     Forward,
@@ -87,6 +82,28 @@ pub enum FindingKind {
     /// Too little was seen to say.
     #[default]
     NotEnoughSeen,
+}
+
+impl FindingKind {
+    /// The name it has in every report, such as `forward-inward`.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Forward => "forward",
+            Self::Inward => "inward",
+            Self::ForwardInward => "forward-inward",
+            Self::Outward => "outward",
+            Self::Sideways => "sideways",
+            Self::None => "none",
+            Self::NotEnoughSeen => "not-enough-seen",
+        }
+    }
+}
+
+#[cfg(feature = "serde")]
+impl serde::Serialize for FindingKind {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.name())
+    }
 }
 
 /// How a check runs over the set.

@@ -4,7 +4,7 @@
 //! `cargo test -p underfoot-sim --test situations -- --nocapture` prints the table.
 
 use underfoot::Options;
-use underfoot::report::{FindingKind, Report};
+use underfoot::report::Report;
 use underfoot::thresholds::{Lines, Thresholds};
 use underfoot_sim::film::{Film, Filming};
 use underfoot_sim::rng::Draw;
@@ -139,24 +139,12 @@ fn film(row: &Row, seed: u64) -> Film {
     Film::new(&scene, &filming, &mut draw)
 }
 
-fn word(kind: FindingKind) -> &'static str {
-    match kind {
-        FindingKind::Forward => "forward",
-        FindingKind::Inward => "inward",
-        FindingKind::ForwardInward => "forward-inward",
-        FindingKind::Outward => "outward",
-        FindingKind::Sideways => "sideways",
-        FindingKind::None => "none",
-        FindingKind::NotEnoughSeen => "not-enough-seen",
-    }
-}
-
 fn said(report: &Report) -> String {
     let (finding, cue) = (&report.finding, &report.cue);
     let side = |s: Option<&'static str>| s.unwrap_or("-");
     format!(
         "{} {} | {} {}",
-        word(finding.kind),
+        finding.kind.name(),
         side(finding.side),
         cue.id,
         side(cue.side)
