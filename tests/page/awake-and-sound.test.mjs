@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { browser, open, shownReps } from './harness.mjs';
-import { MADE_UP_CAMERA, counted, standIn, toCounting } from './stand-in.mjs';
+import { MADE_UP_CAMERA, counted, standIn, toCamera, toCounting } from './stand-in.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
@@ -31,9 +31,7 @@ test('the screen is asked to stay on, again after the tab was away, and let go a
   });
   const locks = () => page.evaluate(() => /** @type {any} */ (window).locks);
   await standIn(page, { stays: true });
-  await page.click('#way-camera');
-  await page.check('#before input[name=hurts][value=no]');
-  await page.click('#before button[type=submit]');
+  await toCamera(page);
   await page.waitForSelector('.sight li');
   assert.equal((await locks()).asked, 1);
   // A lock ends when the page is hidden (Screen Wake Lock, "handling document loss of visibility").
@@ -64,9 +62,7 @@ test('asked for: the count, and at most one short word for a fault, at the chose
   const { page, close } = await open(chromium);
   const said = await listen(page);
   await standIn(page);
-  await page.click('#way-camera');
-  await page.check('#before input[name=hurts][value=no]');
-  await page.click('#before button[type=submit]');
+  await toCamera(page);
   await page.waitForSelector('#live:not([hidden])');
   await page.check('text=Say the count');
   await page.locator('#live input[type=range]').fill('0.3');

@@ -70,13 +70,14 @@ test('three weeks between a coach and a client, with equal numbers on both sides
     await coach.page.click('#home');
     await coach.page.click('#to-coach');
     await coach.page.setInputFiles('#pick-results', { name: sent.name, mimeType: 'application/octet-stream', buffer: raw });
-    await coach.page.waitForSelector('.client .entries button');
+    await coach.page.locator('#desk-said', { hasText: '1 result taken in.' }).waitFor();
     assert.equal(await coach.page.locator('.client .entries li').count(), week);
     await coach.page.click('.client .entries button >> nth=0');
     await coach.page.waitForSelector('#next-check');
     assert.match(await coach.page.innerText('#coach'), /equal to the client’s numbers/);
     assert.match(await tableText(coach.page, '#coach'), /Knee in, left/);
     if (week > 1) {
+      await coach.page.waitForSelector('#weeks .uplot');
       // Days of their own are not known here (all three are today), so the floor judges; nothing moved.
       const weeks = await coach.page.innerText('#weeks');
       assert.match(weeks, /Over the weeks/);
@@ -157,8 +158,8 @@ test('several results at once: a bad one keeps no other out, another build’s n
     { name: 'torn.underfoot', mimeType: '', buffer: sent('Kim', exampleRecording()).subarray(0, 900) },
     { name: 'b.underfoot', mimeType: '', buffer: sent('Sam', tracked) },
   ]);
-  await page.waitForSelector('.client');
-  assert.match(await page.innerText('#desk-said'), /2 results taken in\. torn\.underfoot: This link or file is damaged/);
+  await page.locator('#desk-said', { hasText: 'taken in' }).waitFor();
+  assert.match(await page.innerText('#desk-said'), /2 results taken in\.\s+torn\.underfoot: This link or file is damaged/);
   /** @param {string} client */
   const heel = async (client) => {
     await page.click(`.client:has(h2:text-is("${client}")) .entries button`);

@@ -2,20 +2,13 @@
 /** Everything that ends a set, and what is left of it. Keypoints stand in for the estimator; camera.test.mjs has the real one. */
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { browser, open, shownReps, trouble } from './harness.mjs';
-import { MADE_UP_CAMERA, counted, standIn, toCounting } from './stand-in.mjs';
+import { browser, keptSets, open, shownReps, trouble } from './harness.mjs';
+import { MADE_UP_CAMERA, counted, standIn, toCamera, toCounting } from './stand-in.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
 before(async () => { chromium = await browser(MADE_UP_CAMERA); });
 after(() => chromium.close());
-
-/** @param {import('playwright-core').Page} page */
-async function keptSets(page) {
-  await page.click('#to-records');
-  await page.waitForSelector('#records:not([hidden])');
-  return page.locator('table.kept tbody tr').count();
-}
 
 test('walking out ends the set by itself, with every repetition', { timeout: 90_000 }, async () => {
   const { page, close } = await open(chromium);
@@ -75,9 +68,7 @@ test('a headset’s button ends the set', { timeout: 90_000 }, async () => {
 test('a tap on the picture ends the set; before the count it does nothing', { timeout: 90_000 }, async () => {
   const { page, close } = await open(chromium);
   await standIn(page);
-  await page.click('#way-camera');
-  await page.check('#before input[name=hurts][value=no]');
-  await page.click('#before button[type=submit]');
+  await toCamera(page);
   await page.waitForSelector('.sight li');
   await page.click('#preview');
   await page.waitForSelector('#live.counting', { timeout: 20_000 });
@@ -90,9 +81,7 @@ test('a tap on the picture ends the set; before the count it does nothing', { ti
 test('“Count from now” starts at once', { timeout: 60_000 }, async () => {
   const { page, close } = await open(chromium);
   await standIn(page);
-  await page.click('#way-camera');
-  await page.check('#before input[name=hurts][value=no]');
-  await page.click('#before button[type=submit]');
+  await toCamera(page);
   await page.waitForSelector('.sight li');
   await page.click('#start-now');
   await page.waitForSelector('#live.counting', { timeout: 1000 });
@@ -133,9 +122,7 @@ test('an estimator that fails in the middle: the set so far is kept and the reas
 test('an estimator that fails before the count: back to where one was, with the reason', { timeout: 60_000 }, async () => {
   const { page, close } = await open(chromium);
   await standIn(page, { failsAt_ms: -2500 });
-  await page.click('#way-camera');
-  await page.check('#before input[name=hurts][value=no]');
-  await page.click('#before button[type=submit]');
+  await toCamera(page);
   assert.match(await trouble(page), /pose estimator failed.*open the camera again/);
   assert.ok(await page.isVisible('#start'));
   await close();

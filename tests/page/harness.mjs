@@ -67,6 +67,20 @@ export function file(name, content, mimeType = 'application/json') {
   return { name, mimeType, buffer: Buffer.from(content) };
 }
 
+/** Measures the example from a file, which keeps it. @param {import('playwright-core').Page} page */
+export async function measureOne(page) {
+  await page.setInputFiles('#pick-keypoints', file('set.json', JSON.stringify(exampleRecording())));
+  await answerBefore(page);
+  await shownReps(page);
+}
+
+/** Opens the kept sets and counts them. @param {import('playwright-core').Page} page */
+export async function keptSets(page) {
+  await page.click('#to-records');
+  await page.waitForSelector('#records:not([hidden])');
+  return page.locator('table.kept tbody tr').count();
+}
+
 /** The sentence that the page shows. @param {import('playwright-core').Page} page */
 export async function trouble(page) {
   await page.waitForSelector('#trouble:not([hidden])');

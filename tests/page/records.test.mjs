@@ -4,26 +4,12 @@ import { readFileSync } from 'node:fs';
 import { after, before, test } from 'node:test';
 import { gzipSync } from 'node:zlib';
 import { strFromU8, unzipSync } from 'fflate';
-import { answerBefore, browser, exampleRecording, file, open, shownReps, trouble } from './harness.mjs';
+import { browser, exampleRecording, file, keptSets, measureOne, open, shownReps, trouble } from './harness.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
 before(async () => { chromium = await browser(); });
 after(() => chromium.close());
-
-/** @param {import('playwright-core').Page} page */
-async function measureOne(page) {
-  await page.setInputFiles('#pick-keypoints', file('set.json', JSON.stringify(exampleRecording())));
-  await answerBefore(page);
-  await shownReps(page);
-}
-
-/** @param {import('playwright-core').Page} page */
-async function keptSets(page) {
-  await page.click('#to-records');
-  await page.waitForSelector('#records:not([hidden])');
-  return page.locator('table.kept tbody tr').count();
-}
 
 /** @param {import('playwright-core').Page} page */
 async function exported(page) {
@@ -72,7 +58,12 @@ test('export and import carry everything to another device without loss', async 
   await two.page.setInputFiles('#pick-import', file('sets.zip', packed, 'application/zip'));
   await two.page.waitForFunction(() => /1 imported/.test(document.getElementById('records-said')?.textContent ?? ''));
   // Read by another implementation of the zip format than the page's.
-  const sets = (/** @type {Buffer} */ bytes) => JSON.parse(strFromU8(unzipSync(bytes)['sets.json'])).sets;
+  const sets = (/** @type {Buffer} */ bytes) => {
+    const parts = unzipSync(bytes);
+    const json = (/** @type {string} */ name) => JSON.parse(strFromU8(parts[name]));
+    return json('sets.json').sets.map(json);
+  };
+  assert.equal(sets(packed)[0].recording.frames.length, exampleRecording().frames.length);
   assert.deepEqual(sets(await exported(two.page)), sets(packed));
   // Once more: nothing is doubled.
   await two.page.setInputFiles('#pick-import', file('sets.zip', packed, 'application/zip'));
@@ -88,7 +79,7 @@ test('an import with less in it (an older export), with a broken set, from a new
   const old = { kind: 'underfoot-kept-sets', version: 1, sets: [{ recording: exampleRecording() }, { recording: { layout: 'mine' } }] };
   await page.setInputFiles('#pick-import', file('old.json.gz', gzipSync(JSON.stringify(old)), 'application/gzip'));
   await page.waitForFunction(() => /1 imported.*1 could not be read/.test(document.getElementById('records-said')?.textContent ?? ''));
-  await page.setInputFiles('#pick-import', file('new.json', JSON.stringify({ ...old, version: 3 })));
+  await page.setInputFiles('#pick-import', file('new.json', JSON.stringify({ ...old, version: 4 })));
   assert.match(await trouble(page), /newer version/);
   await page.click('#trouble-close');
   await page.setInputFiles('#pick-import', file('other.json', '{}'));

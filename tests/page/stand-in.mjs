@@ -2,7 +2,7 @@
 /** A live set without the estimator's weight: keypoints that it once gave for a rendered clip, at the pace at which they were filmed. */
 import { readFileSync } from 'node:fs';
 import { gunzipSync } from 'node:zlib';
-import { inProject } from './harness.mjs';
+import { answerBefore, inProject } from './harness.mjs';
 
 /** A camera that Chromium makes up; what it shows does not matter here. */
 export const MADE_UP_CAMERA = ['--use-fake-ui-for-media-stream', '--use-fake-device-for-media-stream'];
@@ -45,12 +45,15 @@ export async function standIn(page, options = {}) {
   }, { recorded: clip(), ...options });
 }
 
+/** Through the questions to the camera. @param {import('playwright-core').Page} page */
+export async function toCamera(page) {
+  await page.click('#way-camera');
+  await answerBefore(page);
+}
+
 /** Through the questions to the count. @param {import('playwright-core').Page} page */
 export async function toCounting(page) {
-  await page.click('#way-camera');
-  await page.waitForSelector('#before[open]');
-  await page.check('#before input[name=hurts][value=no]');
-  await page.click('#before button[type=submit]');
+  await toCamera(page);
   await page.waitForSelector('#live.counting', { timeout: 20_000 });
 }
 

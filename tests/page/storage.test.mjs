@@ -2,26 +2,12 @@
 /** What is kept on the device must outlast everything: older versions, other tabs, crashes. */
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { BASE, answerBefore, browser, exampleRecording, file, open, shownReps, trouble } from './harness.mjs';
+import { BASE, answerBefore, browser, exampleRecording, file, keptSets, measureOne, open, shownReps, trouble } from './harness.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
 before(async () => { chromium = await browser(); });
 after(() => chromium.close());
-
-/** @param {import('playwright-core').Page} page */
-async function measureOne(page) {
-  await page.setInputFiles('#pick-keypoints', file('set.json', JSON.stringify(exampleRecording())));
-  await answerBefore(page);
-  await shownReps(page);
-}
-
-/** @param {import('playwright-core').Page} page */
-async function keptSets(page) {
-  await page.click('#to-records');
-  await page.waitForSelector('#records:not([hidden])');
-  return page.locator('table.kept tbody tr').count();
-}
 
 /**
  * The database as version 1 of it was, with the sets that are kept now. Its form is written out here on purpose:
@@ -106,7 +92,7 @@ test('a newer version in another tab may change the form; this tab then says so 
     opening.onsuccess = () => { const db = opening.result; resolve([...db.objectStoreNames].sort()); db.close(); };
     opening.onblocked = () => resolve('blocked');
   }));
-  assert.deepEqual(upgraded, ['cards', 'films', 'keypoints'], 'this tab let go');
+  assert.deepEqual(upgraded, ['cards', 'films', 'keypoints', 'under-way'], 'this tab let go');
   await page.click('#to-coach');
   await page.click('#to-records');
   assert.match(await trouble(page), /newer version of this page: load the page again/);

@@ -2,7 +2,8 @@
 /** Wires the start screen to the flows. */
 import { $ } from './dom.js';
 import { core } from './core.js';
-import { show } from './screens.js';
+import { recall } from './memory.js';
+import { show, whenShown } from './screens.js';
 import { startOffline } from './offline.js';
 import { startTheme } from './theme.js';
 import { Trouble, clearTrouble, showTrouble } from './trouble.js';
@@ -18,11 +19,14 @@ const FLOWS = {
   records: async () => (await import('../records/records-view.js')).showRecords(),
   coach: async () => (await import('../coach/desk-view.js')).showDesk(),
   results: async (/** @type {File[]} */ files) => (await import('../coach/desk-view.js')).takeIn(files),
-  link: async (/** @type {string} */ fragment) => { (await import('../asked/open-link.js')).openLink(fragment); },
+  link: async (/** @type {string} */ fragment) => (await import('../asked/open-link.js')).openLink(fragment),
 };
 
 /** Files that a client sent back, or a whole desk. @param {string} name */
 const isResult = (name) => /\.underfoot(-desk)?$/.test(name);
+
+/** Asked before the code for it is loaded, so that an ordinary first view stays small. */
+const somethingWaits = () => /** @type {any} */ (recall('asked', /** @type {object} */ ([]))).length > 0 || recall('under-way', false) || $('waiting').childElementCount > 0;
 
 let busy = false;
 
@@ -62,17 +66,22 @@ $('to-coach').addEventListener('click', () => run(FLOWS.coach));
 $('way-example').addEventListener('click', () => run(FLOWS.example));
 $('way-camera').addEventListener('click', () => run(FLOWS.camera));
 picker('way-video', 'pick-video', FLOWS.video);
-picker('way-keypoints', 'pick-keypoints', FLOWS.keypoints);
-startDrop((files) => run(() => {
-  const results = files.filter((file) => isResult(file.name));
-  if (results.length) return FLOWS.results(results);
-  return kindOf(files[0]) === 'video' ? FLOWS.video(files[0]) : FLOWS.keypoints(files[0]);
+picker('way-keypoints', 'pick-keypoints', (file) => (isResult(file.name) ? FLOWS.results([file]) : FLOWS.keypoints(file)));
+startDrop((files) => run(async () => {
+  if (files.some((file) => isResult(file.name))) return FLOWS.results(files);
+  const [file, ...others] = files;
+  await (kindOf(file) === 'video' ? FLOWS.video(file) : FLOWS.keypoints(file));
+  if (others.length) showTrouble(new Trouble(`One set at a time: ${file.name} was opened; drop ${others.map((f) => f.name).join(', ')} next.`));
 }));
-const fromAddress = () => { if (location.hash.length > 1) run(() => FLOWS.link(location.hash)); };
+/** The skip link's target is no link of ours. */
+const fromAddress = () => { if (location.hash.length > 1 && location.hash !== '#main') run(() => FLOWS.link(location.hash)); };
 core().then(({ version }) => {
   $('block-version').textContent = version;
   fromAddress();
-}, showTrouble);
+  const waiting = async () => { if (somethingWaits()) await (await import('./waiting.js')).showWaiting(run); };
+  whenShown('start', waiting);
+  return waiting();
+}).catch(showTrouble);
 addEventListener('hashchange', fromAddress);
 addEventListener('unhandledrejection', (event) => { event.preventDefault(); showTrouble(event.reason); });
 startOffline();

@@ -46,10 +46,8 @@ export class RunningSet {
       return { recording, report };
     } catch (cause) {
       if (!this.frames.length) throw cause;
-      const setup = { ...this.setup };
-      const options = Object.fromEntries(OPTIONS.map((key) => [key, setup[key]]));
-      for (const key of OPTIONS) delete setup[key];
-      const recording = { ...setup, frames: this.frames.map(({ t_ms, points }) => ({ t_ms, points: listed(points) })) };
+      const options = Object.fromEntries(OPTIONS.map((key) => [key, this.setup[key]]));
+      const recording = recordingOf(this.setup, this.frames);
       return { recording, report: await analyze(recording, { series: true, ...options }) };
     }
   }
@@ -57,6 +55,13 @@ export class RunningSet {
   free() {
     Promise.resolve(this.session.free()).catch(() => {});
   }
+}
+
+/** @param {any} setup what a session took @param {{ t_ms: number, points: any }[]} frames */
+export function recordingOf(setup, frames) {
+  const of = { ...setup };
+  for (const key of OPTIONS) delete of[key];
+  return { ...of, frames: frames.map(({ t_ms, points }) => ({ t_ms, points: listed(points) })) };
 }
 
 /** Flat points as a recording's list. @param {any} points */

@@ -41,6 +41,14 @@ export function back() {
   place();
 }
 
+/** What to do when a screen comes up. @type {Map<Screen, () => unknown>} */
+const coming = new Map();
+
+/** @param {Screen} name @param {() => unknown} act */
+export function whenShown(name, act) {
+  coming.set(name, act);
+}
+
 /** @param {boolean} [keepTrouble] */
 function place(keepTrouble = false) {
   if (!keepTrouble) clearTrouble();
@@ -56,4 +64,5 @@ function place(keepTrouble = false) {
   const title = $(now.name).querySelector('h1');
   if (title instanceof HTMLElement) title.focus({ preventScroll: true });
   window.scrollTo(0, 0);
+  coming.get(now.name)?.();
 }

@@ -5,7 +5,7 @@ import { show } from '../app/screens.js';
 import { showTrouble } from '../app/trouble.js';
 import { CHECKS } from '../result/words.js';
 import { VIEW_WORDS } from '../coach/words.js';
-import { asked, leaveAsked } from './asked.js';
+import { asked, leaveAsked, rememberAsked } from './asked.js';
 import { showSendBack } from './send-back.js';
 
 const CAUTIONS = 'Set the safeties, use a spotter if it is heavy, and don’t look at the screen under the bar. If anything hurts, stop, and see a licensed clinician before you film.';
@@ -32,9 +32,17 @@ export function showAsked() {
     el('ol', { class: 'asked-views' }, ...check.views.map((view) => viewItem(view, view === next))),
     el('p', { class: 'actions' },
       el('button', { type: 'button', id: 'send-back', disabled: taken.size === 0, onclick: guarded(showSendBack) }, 'Send back'),
-      el('button', { type: 'button', class: 'plain', onclick: () => { leaveAsked(); history.replaceState(null, '', location.pathname); show('start'); } }, 'Leave this check')),
+      el('button', { type: 'button', class: 'plain', onclick: leave }, 'Leave this check')),
     el('p', {}, 'Nothing is sent by itself. You see everything before you hand it over, and the video stays on your device.'));
   show('asked', { source: check.coach ? `a check from ${check.coach}` : 'a coach’s check' });
+}
+
+function leave() {
+  const taken = asked()?.taken.size;
+  if (!window.confirm(`Leave this check? ${taken ? 'What you filmed stays among your kept sets. ' : ''}To come back, open the coach’s link again.`)) return;
+  leaveAsked();
+  history.replaceState(null, '', location.pathname);
+  show('start');
 }
 
 /** @param {import('./asked.js').Check['views'][number]} view @param {boolean} isNext */
@@ -72,5 +80,6 @@ export function takeForCheck(set) {
   if (!state || !view) return false;
   state.taken.set(view, set);
   state.now = null;
+  rememberAsked();
   return true;
 }

@@ -5,25 +5,22 @@
  */
 import { $, el } from '../app/dom.js';
 import { show } from '../app/screens.js';
+import { Trouble } from '../app/trouble.js';
 import { CHECKS, number } from '../result/words.js';
 import { dayWords } from '../coach/words.js';
-import { decodeCheck, isCheckFragment } from '../share/check-link.js';
+import { isCheckFragment } from '../share/check-link.js';
 import { decodeSummary, isSummaryFragment } from '../share/result-link.js';
 import { startAsked } from './asked.js';
 import { showAsked } from './asked-view.js';
 
-/** @param {string} fragment @returns {boolean} whether it was one of ours */
-export function openLink(fragment) {
+/** @param {string} fragment with or without '#' */
+export async function openLink(fragment) {
   if (isCheckFragment(fragment)) {
-    startAsked(decodeCheck(fragment));
-    showAsked();
-    return true;
+    await startAsked(fragment);
+    return showAsked();
   }
-  if (isSummaryFragment(fragment)) {
-    showSummary(decodeSummary(fragment));
-    return true;
-  }
-  return false;
+  if (isSummaryFragment(fragment)) return showSummary(decodeSummary(fragment));
+  throw new Trouble('The end of this address is neither a check nor a result. If somebody sent it to you, the link is not whole: ask for it again.');
 }
 
 /** @param {import('../share/result-link.js').ResultSummary} summary */

@@ -11,7 +11,7 @@ import { VIEW_WORDS } from '../coach/words.js';
 import { linkBox } from '../coach/hand-over.js';
 import { FILE_SUFFIX, asSent, decodeResult, encodeResult } from '../share/result-file.js';
 import { encodeSummary, summarise } from '../share/result-link.js';
-import { asked } from './asked.js';
+import { asked, rememberAsked } from './asked.js';
 import { showAsked } from './asked-view.js';
 
 /** The day here, `YYYY-MM-DD`; no time of day. */
@@ -31,7 +31,7 @@ export async function showSendBack() {
     return { recording, report: await analyze(recording, { thresholds: check.thresholds }), thresholds: check.thresholds, wanted };
   }));
   const nickname = el('input', { type: 'text', name: 'nickname', maxlength: 30, value: recall('nickname', ''), autocomplete: 'off' });
-  const note = el('input', { type: 'text', name: 'note', maxlength: 500, autocomplete: 'off' });
+  const note = el('input', { type: 'text', name: 'note', maxlength: 500, value: state.note, autocomplete: 'off', oninput: () => { state.note = note.value; rememberAsked(); } });
   const made = () => {
     remember('nickname', nickname.value.trim());
     return { made_with: String(version), day: today(), lifter: nickname.value.trim(), note: note.value.trim(), check, sets };
@@ -41,6 +41,7 @@ export async function showSendBack() {
     return new File([/** @type {BlobPart} */ (bytes)], `squat-${today()}${FILE_SUFFIX}`, { type: 'application/octet-stream' });
   };
   const summary = el('div', {});
+  const said = el('p', { role: 'status', id: 'sent-said' });
   const frames = sets.reduce((n, set) => n + set.recording.frames.length, 0);
   $('asked').replaceChildren(
     el('h1', { id: 'asked-title', tabindex: '-1' }, 'Send it back'),
@@ -57,7 +58,11 @@ export async function showSendBack() {
       el('label', { class: 'field' }, 'The name the coach will see', nickname, el('small', {}, 'Any name you like, or none.')),
       el('label', { class: 'field' }, 'A note to the coach', note)),
     el('p', { class: 'actions' },
-      el('button', { type: 'button', id: 'save-result', onclick: () => saveAs(file().name, file()) }, 'Save as a file'),
+      el('button', { type: 'button', id: 'save-result', onclick: () => {
+        const made = file();
+        saveAs(made.name, made);
+        said.textContent = `Saved as ${made.name} among your downloads. Now send that file to ${check.coach || 'your coach'}, in a message or a mail.`;
+      } }, 'Save as a file'),
       navigator.canShare?.({ files: [new File(['x'], `x${FILE_SUFFIX}`)] })
         ? el('button', { type: 'button', class: 'plain', onclick: () => { navigator.share({ files: [file()], title: 'Squat result' }).catch(() => undefined); } }, 'Share the file…')
         : null,
@@ -70,7 +75,7 @@ export async function showSendBack() {
           linkBox(here.href, { title: 'A squat result', qr: 'Point the coach’s camera here to open the summary.' }));
       } }, 'Only the summary, as a link'),
       el('button', { type: 'button', class: 'plain', onclick: showAsked }, 'Back to the check')),
-    summary);
+    said, summary);
   show('asked', { source: 'your own sets' });
 }
 

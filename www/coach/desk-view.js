@@ -2,17 +2,27 @@
 /** The coach's desk: clients, their results over the weeks, and the next check. */
 import { $, announce, el } from '../app/dom.js';
 import { show } from '../app/screens.js';
-import { showTrouble } from '../app/trouble.js';
+import { sentence, showTrouble } from '../app/trouble.js';
 import { showMakeCheck } from './make-check.js';
-import { entries, receive } from './desk-store.js';
-import { exportDesk, importDesk } from './desk-file.js';
+import { cards } from './desk-store.js';
+import { exportDesk, takeFile } from './desk-file.js';
 import { showEntry } from './entry-view.js';
 import { dayWords } from './words.js';
 
-/** @typedef {import('./desk-store.js').OpenEntry} OpenEntry */
+/** @typedef {import('./desk-store.js').DeskCard} DeskCard */
 
 /** @param {() => Promise<unknown>} act @returns {() => void} */
 const guarded = (act) => () => { act().catch(showTrouble); };
+
+/** @param {number} n */
+const results = (n) => `${n} ${n === 1 ? 'result' : 'results'}`;
+
+/** Each once, with how often. @param {string[]} sentences */
+function counted(sentences) {
+  const times = new Map();
+  for (const s of sentences) times.set(s, (times.get(s) ?? 0) + 1);
+  return [...times].map(([s, n]) => (n > 1 ? `${s} (${n} times)` : s));
+}
 
 /**
  * Takes result and desk files in, several at once; a bad one does not keep the others out.
@@ -21,25 +31,36 @@ const guarded = (act) => () => { act().catch(showTrouble); };
 export async function takeIn(files) {
   /** @type {string[]} */
   const refused = [];
-  let taken = 0;
-  for (const file of files) {
+  /** @type {string[]} */
+  const doubts = [];
+  let added = 0;
+  let known = 0;
+  await showDesk('Opening…');
+  const say = $('desk-said');
+  for (const [i, file] of files.entries()) {
+    if (files.length > 1) say.textContent = `Opening ${i + 1} of ${files.length}…`;
     try {
-      const bytes = new Uint8Array(await file.arrayBuffer());
-      taken += file.name.endsWith('.underfoot-desk') ? await importDesk(bytes) : await receive(bytes).then(() => 1);
+      const counts = await takeFile(file, (done, all) => { say.textContent = `Opening ${file.name}: ${done + 1} of ${results(all)}…`; });
+      added += counts.added;
+      known += counts.known;
+      doubts.push(...counts.doubts);
+      refused.push(...counted(counts.bad).map((why) => `${file.name}: ${why}`));
     } catch (error) {
-      refused.push(`${file.name}: ${/** @type {Error} */ (error).message}`);
+      refused.push(`${file.name}: ${sentence(error)}`);
     }
   }
-  await showDesk([`${taken} ${taken === 1 ? 'result' : 'results'} taken in.`, ...refused].join(' '));
+  const said = [added || !known ? `${results(added)} taken in.` : '', known ? `${results(known)} ${known === 1 ? 'was' : 'were'} here already.` : ''].filter(Boolean).join(' ');
+  await showDesk([said, ...refused, ...new Set(doubts)].join('\n'));
 }
 
-/** @param {string} [said] */
+/** @param {string} [said] lines */
 export async function showDesk(said = '') {
-  const all = await entries();
-  /** @type {Map<string, OpenEntry[]>} */
+  const all = await cards();
+  /** @type {Map<string, DeskCard[]>} */
   const clients = new Map();
-  for (const entry of all) clients.set(entry.client, [...(clients.get(entry.client) ?? []), entry]);
-  const pick = el('input', { type: 'file', id: 'pick-results', multiple: true, accept: '.underfoot,.underfoot-desk', hidden: true });
+  for (const card of all) clients.set(card.client, [...(clients.get(card.client) ?? []), card]);
+  // No list of endings: phones offer files of an unknown kind only to a picker that takes any.
+  const pick = el('input', { type: 'file', id: 'pick-results', multiple: true, hidden: true });
   pick.addEventListener('change', guarded(() => takeIn([...(pick.files ?? [])])));
   $('coach').replaceChildren(
     el('h1', { id: 'coach-title', tabindex: '-1' }, 'Coach’s desk'),
@@ -48,19 +69,25 @@ export async function showDesk(said = '') {
     el('p', { class: 'actions' },
       el('button', { type: 'button', id: 'desk-make', onclick: () => showMakeCheck() }, 'Make a check'),
       el('button', { type: 'button', class: 'plain', onclick: () => pick.click() }, 'Open results'), pick,
-      all.length ? el('button', { type: 'button', class: 'plain', onclick: guarded(exportDesk) }, 'Export all as one file') : null),
-    ...(clients.size ? [...clients].map(([name, list]) => client(name, list)) : [el('p', { class: 'slip' }, 'No results yet. You can also drop several result files on this page.')]));
+      all.length ? el('button', { type: 'button', class: 'plain', id: 'desk-export', onclick: guarded(exportDesk) }, 'Export all as one file') : null),
+    ...(clients.size ? newestFirst(clients).map(([name, list]) => client(name, list))
+      : [el('p', { class: 'slip' }, 'No results yet. Clients send you files that end in .underfoot: open them here, or drop several at once on this page.')]));
   show('coach', { source: 'clients’ results' });
   if (said) announce(said);
 }
 
-/** @param {string} name @param {OpenEntry[]} list oldest first */
+/** The client whose result came last is the one to look at. @param {Map<string, DeskCard[]>} clients */
+function newestFirst(clients) {
+  const latest = (/** @type {DeskCard[]} */ list) => Math.max(...list.map((card) => card.taken));
+  return [...clients].sort((a, b) => latest(b[1]) - latest(a[1]));
+}
+
+/** @param {string} name @param {DeskCard[]} list oldest first */
 function client(name, list) {
   return el('section', { class: 'client' }, el('h2', {}, name),
-    el('ul', { class: 'entries' }, ...[...list].reverse().map((entry) => {
-      const kinds = entry.result.sets.map((set) => /** @type {any} */ (set.report).finding?.sentence).filter((s) => typeof s === 'string');
-      return el('li', {}, el('button', { type: 'button', class: 'plain', onclick: guarded(() => showEntry(entry, list)) }, dayWords(entry.result.day)),
-        el('span', {}, ` ${entry.result.sets.length} ${entry.result.sets.length === 1 ? 'set' : 'sets'}. `, kinds[0]?.slice(0, 160) ?? ''),
-        entry.note ? el('small', {}, `Your note: ${entry.note}`) : null);
-    })));
+    el('ul', { class: 'entries' }, ...[...list].reverse().map((card) => el('li', {},
+      el('button', { type: 'button', class: 'plain', onclick: guarded(() => showEntry(card, list)) }, dayWords(card.day) || 'No day'),
+      el('span', {}, ` ${card.sets} ${card.sets === 1 ? 'set' : 'sets'}. `, card.said),
+      card.note ? el('small', {}, `Your note: ${card.note}`) : null,
+      card.cue ? el('small', {}, `Your cue: ${card.cue}`) : null))));
 }

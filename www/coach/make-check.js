@@ -60,9 +60,12 @@ function read(form) {
   };
 }
 
-/** @param {Partial<Check>} [start] what the form begins with, such as the check before */
-export function showMakeCheck(start = {}) {
-  const check = { ...USUAL, coach: recall('coach-name', ''), ...start };
+/** What was typed and not made into a link yet: it is still there after a wrong turn. */
+const DRAFT = 'check-draft';
+
+/** @param {Partial<Check> | null} [start] what the form begins with, such as the check before */
+export function showMakeCheck(start = null) {
+  const check = { ...USUAL, coach: recall('coach-name', ''), ...(start ?? /** @type {Partial<Check>} */ (recall(DRAFT, /** @type {object} */ ({})))) };
   const out = el('div', { id: 'check-link-out' });
   const form = el('form', { class: 'make-check' },
     el('fieldset', {}, el('legend', {}, 'From which sides'), ...VIEWS.map((v) => tick('views', v, VIEW_WORDS[v], check.views.includes(v)))),
@@ -82,17 +85,23 @@ export function showMakeCheck(start = {}) {
       return;
     }
     remember('coach-name', made.coach);
+    remember(DRAFT, {});
     out.replaceChildren(el('h2', {}, 'The link'),
       el('p', {}, 'Send it to the client. Everything is in the link itself: no server sees it, and nothing comes back unless the client sends it to you.'),
       linkBox(checkLink(made), { title: 'A squat check', qr: 'Point the phone’s camera here to open the check.' }));
-    out.scrollIntoView({ block: 'nearest' });
   };
   form.addEventListener('submit', (event) => {
     event.preventDefault();
     make();
+    out.scrollIntoView({ block: 'nearest' });
+  });
+  form.addEventListener('input', () => {
+    // A link that is shown always says what the form says.
+    if (out.childElementCount) make();
+    else remember(DRAFT, read(form));
   });
   $('coach').replaceChildren(el('h1', { id: 'coach-title', tabindex: '-1' }, 'A check for a client'), form, out);
   show('coach', { source: 'what the coach asks' });
   // A check made from an earlier one is complete: its link is there at once.
-  if (Object.keys(start).length) make();
+  if (start) make();
 }

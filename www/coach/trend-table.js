@@ -4,6 +4,7 @@ import { art, el } from '../app/dom.js';
 import { core } from '../app/core.js';
 import { trendSheet } from '../records/trend-plot.js';
 import { markOf, number, rows } from '../result/words.js';
+import { openEntry } from './desk-store.js';
 import { recompute } from './recompute.js';
 import { VIEW_WORDS, dayNumber, dayWords } from './words.js';
 
@@ -16,21 +17,33 @@ const OUTCOMES = { better: ['better', 'o-better'], worse: ['worse', 'o-worse'], 
 /** Takes the last plots down. @type {(() => void)[]} */
 let drawn = [];
 
-/** @param {import('./desk-store.js').OpenEntry[]} history oldest first */
-export async function trendTable(history) {
+/**
+ * @param {import('./desk-store.js').DeskCard[]} history oldest first
+ * @param {() => boolean} wanted whether anybody still waits for it
+ * @returns {Promise<Node[]>}
+ */
+export async function trendParts(history, wanted) {
+  const { compare } = await core();
+  /** Like with like: every side that the last result was filmed from, in the results that have it. @type {Map<string, Week[]>} */
+  const views = new Map();
+  // From the last on, one at a time: a desk may hold more than the memory does.
+  for (const card of [...history].reverse()) {
+    if (!wanted()) return [];
+    const { result } = await openEntry(card).catch(() => ({ result: null }));
+    if (!result) continue;
+    if (!views.size) for (const set of result.sets) views.set(set.wanted, []);
+    for (const [view, weeks] of views) {
+      const set = result.sets.find((s) => s.wanted === view);
+      if (!set) continue;
+      const { series: _, ...report } = (await recompute(set)).report;
+      weeks.unshift({ day: result.day, report });
+    }
+  }
   drawn.forEach((dispose) => dispose());
   drawn = [];
-  const { compare } = await core();
-  // Like with like: every side that the last result was filmed from, in the results that have it.
-  const views = [...new Set(history.at(-1)?.result.sets.map((set) => set.wanted))];
-  const parts = await Promise.all(views.map(async (view) => {
-    const found = history.flatMap((h) => h.result.sets.filter((set) => set.wanted === view).slice(0, 1).map((set) => ({ day: h.result.day, set })));
-    const weeks = await Promise.all(found.map(async ({ day, set }) => ({ day, report: (await recompute(set)).report })));
-    return weeks.length < 2 ? null : oneView(view, weeks, compare(weeks.map(({ day, report }) => ({ ...report, day: dayNumber(day) }))));
-  }));
-  const shown = parts.filter((part) => part !== null);
-  return el('section', { id: 'weeks' }, el('h2', {}, 'Over the weeks'),
-    ...(shown.length ? shown : [el('p', {}, 'What changed is shown once there is a second result from the same side.')]));
+  const shown = [...views].filter(([, weeks]) => weeks.length > 1)
+    .map(([view, weeks]) => oneView(view, weeks, compare(weeks.map(({ day, report }) => ({ ...report, day: dayNumber(day) })))));
+  return [el('h2', {}, 'Over the weeks'), ...(shown.length ? shown : [el('p', {}, 'What changed is shown once there is a second result from the same side.')])];
 }
 
 /** @param {string} view @param {Week[]} weeks oldest first @param {Change[]} changes the last against those before */

@@ -40,10 +40,11 @@ export async function runCamera() {
       if (how.what !== 'done') return;
       tone(330, 0.4);
       try {
-        await present(await finish(how.set, { source: 'the camera', before }), { film: how.film });
+        await present(await finish(how.set, { source: 'the camera', before }), { film: how.film, onKept: () => how.written?.drop() });
         if (how.why) showTrouble(new Trouble(how.why));
       } finally {
         how.set.free();
+        how.written?.close();
       }
       return;
     }

@@ -64,14 +64,14 @@ const SAVE_MS = 1500;
 /**
  * Shows a set and keeps it on this device; a set that could not be kept is shown all the same.
  * @param {KeptSet} set
- * @param {{ kept?: boolean, own?: boolean, film?: Film, filmKept?: boolean }} [options] kept: it is on this device already; own: false for
+ * @param {{ kept?: boolean, own?: boolean, film?: Film, filmKept?: boolean, onKept?: () => unknown }} [options] kept: it is on this device already; own: false for
  *   a set that isn't the lifter's, which is never kept; film: to look at, and kept only if the lifter says so
  */
-export async function present(set, { kept = false, own = true, film, filmKept = false } = {}) {
-  const forCheck = !kept && own && asked()
-    ? [{ label: 'Use it for the check', act: () => { takeForCheck(set); showAsked(); } }, { label: 'Film again', act: showAsked }]
+export async function present(set, { kept = false, own = true, film, filmKept = false, onKept = () => {} } = {}) {
+  const forCheck = own && asked()
+    ? [{ label: 'Use it for the check', act: () => { takeForCheck(set); showAsked(); } }, { label: kept ? 'Back to the check' : 'Film again', act: showAsked }]
     : [];
-  const saved = kept || !own ? Promise.resolve() : keep(set);
+  const saved = kept || !own ? Promise.resolve() : keep(set).then(onKept);
   const settled = saved.catch(() => {});
   // What is on screen should be kept already; but a storage that does not answer must not keep it from the screen.
   await Promise.race([settled, new Promise((resolve) => setTimeout(resolve, SAVE_MS))]);
@@ -81,15 +81,16 @@ export async function present(set, { kept = false, own = true, film, filmKept = 
     { label: 'Print', act: () => window.print() },
     { label: 'Another set', act: () => show('start') },
   ], film && { film, choice: filmChoice(set.id, film, filmKept, settled) });
-  await saved.catch((error) => offerAgain(set, error));
+  await saved.catch((error) => offerAgain(set, onKept, error));
 }
 
-/** A set that could not be kept is offered again, for when there is room or the other tab is closed. @param {KeptSet} set @param {unknown} error */
-function offerAgain(set, error) {
+/** A set that could not be kept is offered again, for when there is room or the other tab is closed. @param {KeptSet} set @param {() => unknown} onKept @param {unknown} error */
+function offerAgain(set, onKept, error) {
   showTrouble(error);
   const again = el('button', { type: 'button', id: 'keep-again', onclick: async () => {
     try {
       await keep(set);
+      await onKept();
       again.remove();
       clearTrouble();
       announce('The set is kept.');

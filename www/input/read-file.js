@@ -3,7 +3,7 @@
 import { Trouble } from '../app/trouble.js';
 
 /** Ten minutes of 133 points at 60 frames a second stay below this. */
-const MAX_BYTES = 150e6;
+export const MAX_BYTES = 150e6;
 const NAMED_VIDEO = /\.(mp4|m4v|mov|webm|mkv|avi|3gp|ogv)$/i;
 
 /** @param {File} file @returns {'video' | 'keypoints'} */

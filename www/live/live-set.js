@@ -15,10 +15,14 @@ export class LiveSet {
   /**
    * @param {() => Promise<RunningSet>} open a new set with what is known now
    * @param {() => void} onOver the lifter has racked the bar or walked out
+   * @param {(set: RunningSet) => import('../records/under-way.js').UnderWay} writeDown starts to write a set down, for the case that it is cut off
    */
-  constructor(open, onOver) {
+  constructor(open, onOver, writeDown) {
     this.open = open;
     this.onOver = onOver;
+    this.writeDown = writeDown;
+    /** @type {import('../records/under-way.js').UnderWay | null} */
+    this.written = null;
     /** @type {RunningSet | null} */
     this.set = null;
     this.counting = false;
@@ -45,7 +49,10 @@ export class LiveSet {
     const { t_ms } = taken;
     this.set ??= await this.renew();
     const live = await this.set.push(t_ms, taken.points, taken.crops);
-    if (this.counting) return { live, countIn: 1, started: false };
+    if (this.counting) {
+      this.written?.add({ t_ms, points: taken.points });
+      return { live, countIn: 1, started: false };
+    }
     this.recent.push(taken);
     while (this.recent[0].t_ms < t_ms - BEFORE_MS) this.recent.shift();
     if (Number.isNaN(this.since)) this.since = t_ms;
@@ -55,6 +62,7 @@ export class LiveSet {
       // Counting begins with the last seconds already in.
       const again = await this.restart();
       this.counting = true;
+      this.written = this.writeDown(this.set);
       return { live: again ?? live, countIn, started: true };
     }
     if (t_ms - this.since > FORGET_MS && !moving && countIn === 0) await this.restart();

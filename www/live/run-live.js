@@ -6,6 +6,7 @@ import { recall, remember } from '../app/memory.js';
 import { RunningSet } from '../app/running-set.js';
 import { show } from '../app/screens.js';
 import { checkOptions } from '../asked/asked.js';
+import { UnderWay } from '../records/under-way.js';
 import { faultLines } from '../result/thresholds.js';
 import { Overlay } from '../figure/overlay.js';
 import { LAYOUT } from '../input/estimator.js';
@@ -29,7 +30,7 @@ const DETAILS_EVERY = 10;
 /**
  * `done`: a set to be measured and freed, `why` says what cut it short; `nothing`: no set was begun; `left`: neither, and
  * another screen is shown already; `again`: the camera was changed.
- * @typedef {{ what: 'done', set: RunningSet, film?: import('../app/types.js').Film, why: string } | { what: 'nothing', why: string } | { what: 'left' | 'again' }} Outcome
+ * @typedef {{ what: 'done', set: RunningSet, written: UnderWay | null, film?: import('../app/types.js').Film, why: string } | { what: 'nothing', why: string } | { what: 'left' | 'again' }} Outcome
  */
 
 /**
@@ -72,7 +73,8 @@ export async function runLive(stream, before, choice, loader) {
       layout: LAYOUT, image: { width, height }, estimator: estimator.name, ...setupFrom(before), hurts: before.hurts, ...checkOptions(), ...(camera ? { camera } : {}),
     });
   };
-  const running = new LiveSet(open, () => end({ why: '', keep: true }));
+  const running = new LiveSet(open, () => end({ why: '', keep: true }),
+    ({ setup, frames: soFar }) => new UnderWay({ setup, name: before.name, hurts: before.hurts, made: new Date().toISOString() }, soFar));
   set = running;
   const work = frames({ faults: await faultLines(), screen, estimator, set: running, tilt, width, height }, (error) => end({ why: failure(error), keep: true }));
   const { loop, film } = work;
@@ -83,10 +85,11 @@ export async function runLive(stream, before, choice, loader) {
   loop.stop();
   if (how.again || !how.keep || !running.counting || !running.set) {
     running.free();
+    running.written?.drop().catch(() => {});
     film()?.cancel();
     return without(how);
   }
-  return { what: 'done', set: running.set, film: await finished(film(), running.set), why: how.why && `${how.why}: what was seen until then is below.` };
+  return { what: 'done', set: running.set, written: running.written, film: await finished(film(), running.set), why: how.why && `${how.why}: what was seen until then is below.` };
 }
 
 /** @param {FilmMaker | null} film @param {RunningSet} set */

@@ -61,7 +61,7 @@ export async function showRecords() {
   pick.addEventListener('change', guarded(async () => {
     const file = pick.files?.[0];
     if (!file) return;
-    const { added, known, bad, filmless } = await importAll(file);
+    const { added, known, bad, filmless } = await importAll(file, (done, all) => { $('records-said').textContent = `Importing set ${done + 1} of ${all}…`; });
     await showRecords();
     const said = `${added} imported, ${known} were here already${bad ? `, ${bad} could not be read and were left out` : ''}${filmless ? `; the video of ${filmless} could not be read` : ''}.`;
     $('records-said').textContent = said;

@@ -1,5 +1,6 @@
 // @ts-check
 /** Sets kept on this device: a card each for the list; the packed keypoints, and a film if the lifter said so, beside it. */
+import { notKept } from '../app/kept-database.js';
 import { Trouble } from '../app/trouble.js';
 import { database } from './database.js';
 import { gunzip, gzip } from './gzip.js';
@@ -13,11 +14,7 @@ import { gunzip, gzip } from './gzip.js';
 
 /** @param {unknown} cause @param {string} what @returns {never} */
 function failed(cause, what) {
-  if (cause instanceof Trouble) throw cause;
-  if (cause instanceof DOMException && cause.name === 'QuotaExceededError') {
-    throw new Trouble(`This device’s storage is full, so ${what} was not kept: save it as a file, or delete some kept sets and keep it again.`, { cause });
-  }
-  throw new Trouble(`This device did not keep ${what}: save it as a file.`, { cause });
+  throw notKept(cause, what, 'save it as a file');
 }
 
 /**
@@ -55,6 +52,12 @@ export async function keypoints(id) {
   const row = await (await database()).get('keypoints', id);
   if (!row) throw new Trouble('The keypoints of this set are gone from this device: import them again from an export.');
   return JSON.parse(await gunzip(row.packed));
+}
+
+/** @param {string} id @returns {Promise<KeptSet | null>} a kept set as it was, without its curves; null when it is gone */
+export async function kept(id) {
+  const card = await (await database()).get('cards', id);
+  return card ? { ...card, recording: await keypoints(id) } : null;
 }
 
 /** @param {string} id @returns {Promise<Film | undefined>} */
