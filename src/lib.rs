@@ -12,6 +12,7 @@
 #![forbid(unsafe_code)]
 
 pub mod analyze;
+mod angle;
 mod assemble;
 pub mod cue;
 mod decimal;

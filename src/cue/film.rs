@@ -1,6 +1,7 @@
 //! What to film next, when a likely fault could not be told from this view.
 
 use super::text::Say;
+use crate::angle::{cos, sin_cos};
 use crate::findings::{Carried, Habits};
 use crate::keypoints::Side;
 use crate::measures::{Channel, Check};
@@ -16,7 +17,7 @@ pub(super) fn next(habits: &Habits, azimuth_deg: Option<f64>) -> Option<Say> {
     }
     let told = |check: Check, side: Side| habits.told(Channel::of(check, side));
     let lateral = |s: &Side| told(Check::KneeIn, *s) || told(Check::FootRoll, *s);
-    let along = azimuth_deg.map(|a| a.to_radians().sin_cos());
+    let along = azimuth_deg.map(|a| sin_cos(a.to_radians()));
     if blind(habits, azimuth_deg) || !Side::BOTH.iter().all(lateral) {
         let there = along.is_some_and(|(_, cos)| cos.abs() > NEAR);
         return Some(advice(habits, Check::KneeIn, there, Say::FilmFront));
@@ -31,7 +32,7 @@ pub(super) fn next(habits: &Habits, azimuth_deg: Option<f64>) -> Option<Say> {
 /// The camera stands in front or behind, and yet a knee was not seen: one far off its line can
 /// hide there, so that nothing found does not mean nothing there.
 pub(super) fn blind(habits: &Habits, azimuth_deg: Option<f64>) -> bool {
-    let there = azimuth_deg.is_some_and(|a| a.to_radians().cos().abs() > NEAR);
+    let there = azimuth_deg.is_some_and(|a| cos(a.to_radians()).abs() > NEAR);
     let unseen = |check: Check, side| habits.carried(Channel::of(check, side)) == Carried::Unseen;
     there && Side::BOTH.iter().any(|s| unseen(Check::KneeIn, *s))
 }

@@ -2,6 +2,7 @@
 //! has not risen is called planted whatever it carries.
 
 use super::verdict::{SURE, normal_cdf};
+use crate::angle::sin;
 use crate::measures::{Check, Estimate, FootHeights};
 use crate::report::{Contact, Contacts};
 use crate::thresholds::Thresholds;
@@ -43,8 +44,7 @@ pub fn contacts(heights: &FootHeights, thresholds: &Thresholds) -> Contacts {
     let line = |v: Option<f64>| v.unwrap_or(f64::INFINITY).max(LEAST_MM);
     let heel_mm = line(thresholds.of(Check::HeelLift).high);
     let roll = thresholds.of(Check::FootRoll);
-    let rise =
-        |degrees: Option<f64>| line(degrees.map(|d| d.abs().to_radians().sin() * BREADTH_MM));
+    let rise = |degrees: Option<f64>| line(degrees.map(|d| sin(d.abs().to_radians()) * BREADTH_MM));
     let (big_mm, small_mm) = (rise(roll.low), rise(roll.high));
     let mut out = Contacts::default();
     for heel in &heights.heel {

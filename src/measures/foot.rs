@@ -3,6 +3,7 @@
 
 use super::assumed::{LEG_SD, Leg};
 use super::normal::Normal;
+use crate::angle;
 use crate::standing::Camera;
 use crate::standing::body;
 use glam::{DQuat, DVec2, DVec3};
@@ -140,5 +141,5 @@ impl Motion {
 
 #[inline]
 fn small_rotation(axis: DVec3, angle: f64) -> DQuat {
-    DQuat::from_axis_angle(axis, angle)
+    angle::turn(axis, angle)
 }

@@ -5,6 +5,7 @@ use super::channel::Channel;
 use super::com;
 use super::foot::{self, FootPose};
 use super::shanks::{self, Drop, Point};
+use crate::angle::sin_cos;
 use crate::keypoints::{Joint, Load, Part, Setup, Side};
 use crate::standing::{Body, Camera, StandingFit, camera_of, priors::Unknowns};
 use glam::{DVec2, DVec3};
@@ -206,10 +207,10 @@ impl Geometry {
             places[Joint::of(Part::Knee, side).index()] = Some(knee);
         }
         let middle = (knees[0] + knees[1]) / 2.0;
-        let (s, c) = (0.07 + 1.5 * depth).sin_cos();
+        let (s, c) = sin_cos(0.07 + 1.5 * depth);
         let flat = 0.9 * self.body.thigh;
         let pelvis = DVec3::new(self.body.pelvis.x, middle.y + flat * c, middle.z - flat * s);
-        let (s, c) = (self.body.trunk_lean[0] + 0.6 * depth).sin_cos();
+        let (s, c) = sin_cos(self.body.trunk_lean[0] + 0.6 * depth);
         let chest = pelvis + DVec3::new(0.0, c, s) * self.body.trunk;
         for joint in Joint::ALL {
             let place = &mut places[joint.index()];

@@ -1,6 +1,7 @@
 //! Known systematic errors of pose estimators, as data.
 
 use super::channel::{Channel, Check};
+use crate::angle::sin;
 use crate::keypoints::Side;
 
 /// Errors of an estimator's points that come with the squat itself: they do not average out over
@@ -81,7 +82,7 @@ impl Profile {
     pub fn of_channel(&self, channel: Channel, azimuth: f64) -> f64 {
         let check = Check::ALL.iter().position(|&c| c == channel.check());
         let [front, near, far] = self.checks[check.unwrap_or(0)];
-        let aside = azimuth.sin();
+        let aside = sin(azimuth);
         // The camera on the lifter's left has the right leg on the far side.
         let is_far = match channel.side() {
             Some(Side::Left) => aside < 0.0,

@@ -3,6 +3,7 @@
 use super::assumed;
 use super::geometry::{Geometry, Pixels};
 use super::measurer::weights_of;
+use crate::angle::sin;
 use crate::keypoints::{Joint, Setup};
 use crate::pose::Pose;
 use crate::standing::{StandingFit, priors::Unknown, priors::Unknowns};
@@ -37,7 +38,7 @@ pub fn refine(
     poses: &[Pose],
     reps: &[(f64, f64)],
 ) -> Option<StandingFit> {
-    let aside = fit.unknowns[Unknown::Azimuth.index()].sin().abs();
+    let aside = sin(fit.unknowns[Unknown::Azimuth.index()]).abs();
     let frames = pick(poses, reps);
     if frames.len() < 6 || aside > MOST_ASIDE {
         return None;

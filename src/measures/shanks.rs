@@ -5,6 +5,7 @@
 
 use super::assumed::{LEG, LEG_SD, Leg, SLIDES, Shifts, Slide, UPPER_SD, Upper};
 use super::normal::Normal;
+use crate::angle::{cos, sin_cos};
 use crate::standing::Camera;
 use crate::standing::body::{Body, shankward};
 use glam::{DVec2, DVec3};
@@ -47,11 +48,11 @@ impl Drop {
     /// The drop whose usual lean makes the shins as short in the picture as they are: `ratio` of
     /// the knee's height over the ankle to that in standing.
     pub fn of_shins(ratio: f64, standing_lean: f64) -> Self {
-        let upright = standing_lean.cos();
+        let upright = cos(standing_lean);
         let (mut low, mut high) = (0.0, 0.75);
         for _ in 0..12 {
             let middle = (low + high) / 2.0;
-            if (standing_lean + lean_at(middle)).cos() / upright > ratio {
+            if cos(standing_lean + lean_at(middle)) / upright > ratio {
                 low = middle;
             } else {
                 high = middle;
@@ -179,8 +180,8 @@ fn shanks(
         for s in 0..2 {
             let (leg, i) = (&body.legs[s], 3 * s);
             if let Some(shin) = &shins[s] {
-                let (sl, cl) = q[i].sin_cos();
-                let (si, ci) = q[i + 1].sin_cos();
+                let (sl, cl) = sin_cos(q[i]);
+                let (si, ci) = sin_cos(q[i + 1]);
                 let length = body.shank * (1.0 + q[i + 2] * (1.0 + 0.5 * q[i + 2]));
                 let in_plane = leg.along * sl + DVec3::Y * cl;
                 let arm = (leg.medial * si + in_plane * ci) * length;

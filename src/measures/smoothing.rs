@@ -5,6 +5,8 @@
 //! C = (2^(1/2) - 1)^(1/4). Ends are extended by odd reflection, and each pass starts in the
 //! steady state of its first sample, as in scipy.signal.filtfilt.
 
+use crate::angle::tan;
+
 /// Coefficients of a second-order section, b0 b1 b2 a1 a2 with a0 = 1.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Butterworth {
@@ -19,7 +21,7 @@ impl Butterworth {
     /// `None` unless 0 < cutoff < rate / 2.
     pub fn low_pass(cutoff_hz: f64, rate_hz: f64) -> Option<Self> {
         Self::from_warped(
-            (std::f64::consts::PI * cutoff_hz / rate_hz).tan(),
+            tan(std::f64::consts::PI * cutoff_hz / rate_hz),
             cutoff_hz,
             rate_hz,
         )
@@ -28,7 +30,7 @@ impl Butterworth {
     /// Low-pass whose two passes together have their -3 dB point at `cutoff_hz`.
     pub fn low_pass_two_passes(cutoff_hz: f64, rate_hz: f64) -> Option<Self> {
         let c = (2f64.sqrt() - 1.0).sqrt().sqrt();
-        let warped = (std::f64::consts::PI * cutoff_hz / rate_hz).tan() / c;
+        let warped = tan(std::f64::consts::PI * cutoff_hz / rate_hz) / c;
         Self::from_warped(warped, cutoff_hz, rate_hz)
     }
 

@@ -3,6 +3,7 @@
 use super::assumed::{LEG, LEG_SD, Leg, Shifts, UPPER_SD, Upper};
 use super::normal::Normal;
 use super::shanks::{CLOSE, Drop, Point};
+use crate::angle::sin_cos;
 use crate::standing::Camera;
 use crate::standing::body::{Body, leftward, upward};
 use glam::{DVec2, DVec3};
@@ -137,8 +138,8 @@ pub(crate) fn chest(
         let axis = upward(q[0], q[1]);
         let middle = pelvis + axis * length;
         let out = leftward(q[3], q[4]);
-        let (sf, cf) = q[0].sin_cos();
-        let (sa, ca) = q[1].sin_cos();
+        let (sf, cf) = sin_cos(q[0]);
+        let (sa, ca) = sin_cos(q[1]);
         let by_lean = DVec3::new(0.0, -ca * sf, ca * cf) * length;
         let by_aside = DVec3::new(ca, -sa * cf, -sa * sf) * length;
         let by_turn = DVec3::new(out.z, 0.0, -out.x) * half;

@@ -6,6 +6,7 @@
 //! shake, which is two.
 //! Patches on the floor tell the shake alone, those ahead of the ball everything but the pitch.
 
+use crate::angle;
 use crate::measures::Estimate;
 use crate::standing::body::Leg;
 use crate::standing::camera::Camera;
@@ -129,8 +130,8 @@ impl Kinematics {
         let leg = &self.leg;
         let lateral = DVec3::Y.cross(leg.along);
         let long = leg.along * self.sign;
-        let turn = DQuat::from_axis_angle(DVec3::Y, q[2]);
-        let whole = turn * DQuat::from_axis_angle(long, q[ROLL]);
+        let turn = angle::turn(DVec3::Y, q[2]);
+        let whole = turn * angle::turn(long, q[ROLL]);
         let edge = if q[ROLL] < 0.0 { -EDGE[0] } else { EDGE[1] };
         Moved {
             shift: leg.along * q[SLIP] + leg.medial * q[SLIP + 1] + DVec3::Y * q[RISE],
@@ -138,7 +139,7 @@ impl Kinematics {
             lateral: whole * lateral,
             long: turn * long,
             whole,
-            hinge: whole * DQuat::from_axis_angle(lateral, q[PITCH]),
+            hinge: whole * angle::turn(lateral, q[PITCH]),
             twist: q[TWIST],
             drop: whole * (DVec3::Y * q[DROP]),
         }

@@ -3,6 +3,7 @@
 mod change;
 mod read;
 pub mod statistics;
+mod student;
 mod summary;
 mod words;
 

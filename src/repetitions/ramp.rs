@@ -5,6 +5,7 @@
 //! J Neurosci 5(7):1688-1703; formula from memory) and a half cosine.
 
 use super::refine::Sample;
+use crate::angle::{cos, sin};
 use crate::order::within;
 use nalgebra::{SMatrix, SVector};
 use std::f64::consts::{FRAC_PI_2, PI};
@@ -139,10 +140,10 @@ fn model(p: &Numbers, t: f64) -> (f64, Numbers) {
     let length = p[2].max(1.0);
     let u = ((t - p[1]) / length).clamp(0.0, 1.0);
     let jerk = u * u * u * (10.0 + u * (6.0 * u - 15.0));
-    let cosine = (1.0 - (PI * u).cos()) / 2.0;
+    let cosine = (1.0 - cos(PI * u)) / 2.0;
     let shape = jerk + p[3] * (cosine - jerk);
     let slope = 30.0 * (u * (1.0 - u)).powi(2);
-    let slope = slope + p[3] * (FRAC_PI_2 * (PI * u).sin() - slope);
+    let slope = slope + p[3] * (FRAC_PI_2 * sin(PI * u) - slope);
     let way = p[4] - p[0];
     let value = p[0] + way * shape;
     let d = Numbers::new(

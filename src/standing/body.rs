@@ -1,6 +1,7 @@
 //! The lifter in quiet standing: where every keypoint is in the world.
 
 use super::priors::{Unknown, Unknowns};
+use crate::angle::{sin, sin_cos};
 use crate::keypoints::{Joint, Part, Side};
 use glam::DVec3;
 
@@ -70,24 +71,24 @@ pub struct Body {
 /// Direction to the lifter's left of a pelvis or chest turned by `turn` and tilted by `tilt`.
 #[inline]
 pub fn leftward(turn: f64, tilt: f64) -> DVec3 {
-    let (st, ct) = turn.sin_cos();
-    let (sl, cl) = tilt.sin_cos();
+    let (st, ct) = sin_cos(turn);
+    let (sl, cl) = sin_cos(tilt);
     DVec3::new(ct * cl, sl, -st * cl)
 }
 
 /// Unit vector of a trunk that leans forward and toward the left, rad.
 #[inline]
 pub fn upward(forward: f64, aside: f64) -> DVec3 {
-    let (sf, cf) = forward.sin_cos();
-    let (sa, ca) = aside.sin_cos();
+    let (sf, cf) = sin_cos(forward);
+    let (sa, ca) = sin_cos(aside);
     DVec3::new(sa, ca * cf, ca * sf)
 }
 
 /// Unit vector of a shank that leans along the foot and out of its plane, rad.
 #[inline]
 pub fn shankward(along: DVec3, medial: DVec3, lean: f64, inward: f64) -> DVec3 {
-    let (sl, cl) = lean.sin_cos();
-    let (si, ci) = inward.sin_cos();
+    let (sl, cl) = sin_cos(lean);
+    let (si, ci) = sin_cos(inward);
     medial * si + (along * sl + DVec3::Y * cl) * ci
 }
 
@@ -116,7 +117,7 @@ impl Body {
                     get(Unknown::ShankInRight),
                 ),
             };
-            let (st, ct) = toe_out.sin_cos();
+            let (st, ct) = sin_cos(toe_out);
             let along = DVec3::new(s * st, 0.0, ct);
             let medial = DVec3::new(-s * ct, 0.0, st);
             let under = DVec3::new(
@@ -158,7 +159,7 @@ impl Body {
         let half = leftward(pelvis_turn[0], pelvis_turn[1]) * (hip_width / 2.0);
         let knees = (legs[0].knee + legs[1].knee) / 2.0;
         let aside = get(Unknown::PelvisAside);
-        let back = thigh * get(Unknown::ThighLean).sin();
+        let back = thigh * sin(get(Unknown::ThighLean));
         // Hips sit a thigh's length from the knees, on the average of both sides.
         let out = 0.5
             * ((aside + half.x - legs[0].knee.x).powi(2)

@@ -4,6 +4,7 @@
 //! forward axes (the pinhole model of any computer vision text, e.g. the OpenCV documentation,
 //! "Camera Calibration and 3D Reconstruction", without lens distortion).
 
+use crate::angle::sin_cos;
 use glam::{DVec2, DVec3};
 
 /// A pinhole camera: place and axes in the world (m), focal length and principal point (px).
@@ -46,10 +47,10 @@ const NEAREST: f64 = 0.05;
 impl Camera {
     /// The camera of a placement.
     pub fn new(at: &Placement, focal: f64, centre: DVec2) -> Self {
-        let (sa, ca) = at.azimuth.sin_cos();
-        let (sy, cy) = (at.azimuth + at.yaw).sin_cos();
-        let (sp, cp) = at.pitch.sin_cos();
-        let (sr, cr) = at.roll.sin_cos();
+        let (sa, ca) = sin_cos(at.azimuth);
+        let (sy, cy) = sin_cos(at.azimuth + at.yaw);
+        let (sp, cp) = sin_cos(at.pitch);
+        let (sr, cr) = sin_cos(at.roll);
         let forward = DVec3::new(-sy * cp, sp, -cy * cp);
         // forward x (0, 1, 0), normalised: horizontal by construction.
         let level = DVec3::new(cy, 0.0, -sy);

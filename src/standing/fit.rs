@@ -6,6 +6,7 @@ use super::noise::Noise;
 use super::priors::{Priors, Unknown, Unknowns};
 use super::problem::{OFFSET, Problem, Solved, camera_of, looseness};
 use super::rest;
+use crate::angle::{cos, sin};
 use crate::keypoints::{Joint, Part, Setup, Side};
 use crate::pose::Pose;
 use crate::report::{Sides, Standing, View};
@@ -116,7 +117,7 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
     } = problem.solve(shank_px).ok_or(Unfit::NoMatch)?;
     let mut unknowns = minimum.x;
     let azimuth = &mut unknowns[Unknown::Azimuth.index()];
-    *azimuth = azimuth.sin().atan2(azimuth.cos());
+    *azimuth = sin(*azimuth).atan2(cos(*azimuth));
     let misfit = (minimum.cost / (2.0 * problem.seen.len() as f64)).sqrt();
     if !unknowns.iter().all(|v| v.is_finite()) || misfit > 6.0 {
         return Err(Unfit::NoMatch);

@@ -6,6 +6,7 @@
 //! heel). Spreads are widened where a keypoint stands for a joint centre only roughly, and for
 //! shoes. Camera habits are common practice, no source.
 
+use crate::angle::tan;
 use crate::keypoints::Setup;
 
 /// Index of each unknown of the standing fit.
@@ -148,7 +149,7 @@ impl Priors {
         };
         set(Unknown::LnStature, stature.ln(), spread / stature);
         let (w, h) = (setup.image.width, setup.image.height);
-        let focal = |side: f64, fov: f64| side / 2.0 / (deg(fov) / 2.0).tan();
+        let focal = |side: f64, fov: f64| side / 2.0 / tan(deg(fov) / 2.0);
         match setup.camera.hfov_deg {
             Some(fov) if fov > 10.0 && fov < 150.0 => {
                 set(Unknown::LnFocal, focal(w, fov).ln(), 0.015);

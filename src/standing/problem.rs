@@ -5,6 +5,7 @@ use super::camera::{Camera, Placement};
 use super::priors::{Priors, Unknown, Unknowns};
 use super::rest;
 use super::solver::{Minimum, Solver};
+use crate::angle::{cos, sin, tan};
 use crate::keypoints::{Joint, Part, Side};
 use glam::DVec2;
 use nalgebra::DMatrix;
@@ -123,7 +124,7 @@ impl Problem {
         let (mut height, mut pitch) = (0.8, given.unwrap_or(0.0));
         for _ in 0..3 {
             pitch = given.unwrap_or_else(|| (self.priors.aim - height).atan2(distance));
-            height = (distance * (below - pitch).tan() + 0.08).clamp(0.05, 2.5);
+            height = (distance * tan(below - pitch) + 0.08).clamp(0.05, 2.5);
         }
         x[Unknown::Azimuth.index()] = azimuth;
         x[Unknown::LnDistance.index()] = distance.ln();
@@ -171,7 +172,7 @@ impl Problem {
         let first = az(tried.first()?);
         let other = tried
             .iter()
-            .position(|m| (az(m) - first).sin().abs() > 0.15 || (az(m) - first).cos() < 0.0);
+            .position(|m| sin(az(m) - first).abs() > 0.15 || cos(az(m) - first) < 0.0);
         let mut best = solver.minimise(tried.first()?.x, 40, &residuals);
         if let Some(second) = other.and_then(|i| tried.get(i)) {
             let second = solver.minimise(second.x, 40, &residuals);

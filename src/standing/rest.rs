@@ -5,6 +5,7 @@ use super::camera::Camera;
 use super::priors::{Unknown, Unknowns};
 use super::problem::Problem;
 use super::solver::Solver;
+use crate::angle::sin;
 use crate::keypoints::{Joint, Part, Side};
 use glam::DVec3;
 use nalgebra::DMatrix;
@@ -25,7 +26,7 @@ pub(super) fn rolled(body: &Body, joint: Joint, rolls: [f64; 2]) -> Option<DVec3
     let foot = [Part::Heel, Part::BigToe, Part::SmallToe];
     let of_foot = foot.iter().any(|&p| joint == Joint::of(p, side));
     let aside = if of_foot {
-        leg.ankle.y * rolls[side.index()].sin()
+        leg.ankle.y * sin(rolls[side.index()])
     } else {
         0.0
     };
