@@ -4,7 +4,7 @@ import { $, el } from '../app/dom.js';
 import { show } from '../app/screens.js';
 import { showTrouble } from '../app/trouble.js';
 import { CHECKS } from '../result/words.js';
-import { VIEW_WORDS } from '../coach/words.js';
+import { VIEW_HINTS, VIEW_WORDS, otherThanAsked } from '../coach/words.js';
 import { asked, leaveAsked, rememberAsked } from './asked.js';
 import { showSendBack } from './send-back.js';
 
@@ -37,6 +37,15 @@ export function showAsked() {
   show('asked', { source: check.coach ? `a check from ${check.coach}` : 'a coach’s check' });
 }
 
+/** What the coach wants of the set that is about to be filmed, or ''. */
+export function askedWords() {
+  const state = asked();
+  const view = state?.now ?? state?.check.views.find((v) => !state.taken.has(v));
+  if (!state || !view) return '';
+  const { reps, load, cue } = state.check;
+  return [`For the check: ${reps} repetitions, ${VIEW_HINTS[view]}${load ? `, load ${load}` : ''}.`, cue].filter(Boolean).join(' Practise: ');
+}
+
 function leave() {
   const taken = asked()?.taken.size;
   if (!window.confirm(`Leave this check? ${taken ? 'What you filmed stays among your kept sets. ' : ''}To come back, open the coach’s link again.`)) return;
@@ -49,6 +58,7 @@ function leave() {
 function viewItem(view, isNext) {
   const state = asked();
   const set = state?.taken.get(view);
+  const other = set && otherThanAsked(set.report, view, state?.check.reps ?? 0);
   const start = (/** @type {() => Promise<void>} */ flow) => guarded(async () => {
     if (state) state.now = view;
     await flow();
@@ -63,7 +73,7 @@ function viewItem(view, isNext) {
   } });
   return el('li', { class: set ? 'done' : isNext ? 'next' : '' },
     el('b', {}, VIEW_WORDS[view]),
-    el('span', {}, set ? `done: ${set.report.reps.length} repetitions` : 'not filmed yet'),
+    el('span', {}, set ? `done: ${set.report.reps.length} repetitions` : VIEW_HINTS[view], other ? el('small', { class: 'other' }, `${other} Film it again if you can; if not, send it as it is.`) : null),
     el('span', { class: 'actions' },
       el('button', { type: 'button', class: isNext ? '' : 'plain', onclick: start(async () => (await import('../flows/camera.js')).runCamera()) }, set ? 'Film again' : 'Film it now'),
       el('button', { type: 'button', class: 'plain', onclick: () => pick.click() }, 'Use a file'), pick));

@@ -72,7 +72,7 @@ export function checksBefore() {
   });
 }
 
-/** What the coach's check changes in how a set is judged. */
+/** What the coach's check changes in how a set is judged. @returns {{ thresholds?: Check['thresholds'] }} */
 export function checkOptions() {
   const thresholds = current?.check.thresholds ?? {};
   return Object.keys(thresholds).length ? { thresholds } : {};

@@ -7,7 +7,7 @@ import { saveAs } from '../app/save-as.js';
 import { recall, remember } from '../app/memory.js';
 import { show } from '../app/screens.js';
 import { viewWords } from '../result/words.js';
-import { VIEW_WORDS } from '../coach/words.js';
+import { VIEW_WORDS, otherThanAsked } from '../coach/words.js';
 import { linkBox } from '../coach/hand-over.js';
 import { FILE_SUFFIX, asSent, decodeResult, encodeResult } from '../share/result-file.js';
 import { encodeSummary, summarise } from '../share/result-link.js';
@@ -48,13 +48,13 @@ export async function showSendBack() {
     el('p', {}, 'This is everything that is in it:'),
     el('ul', { id: 'in-it' },
       el('li', {}, `The day: ${today()}. No time of day, no place, no device name.`),
-      ...sets.map((set) => el('li', {}, `${VIEW_WORDS[set.wanted]}: ${set.report.reps.length} repetitions. ${viewWords(set.report.view)} ${set.report.finding.sentence}`)),
+      ...sets.map((set) => el('li', {}, `${VIEW_WORDS[set.wanted]}: ${set.report.reps.length} repetitions. ${viewWords(set.report.view)} ${otherThanAsked(set.report, set.wanted, check.reps)} ${set.report.finding.sentence}`)),
       el('li', {}, `The points of your joints in ${frames} frames, so that the coach can replay a stick figure. No video, no picture.`),
       sets.some((set) => set.recording.frames.some((/** @type {any} */ f) => f.feet)) ? el('li', {}, 'What the picture told of your feet in each frame: heel height, roll and three points, as numbers.') : null,
       el('li', {}, 'What you said of height, load and footwear, and the coach’s own check.'),
       el('li', { id: 'result-size' }, `As a file: ${Math.ceil(encodeResult(made()).length / 1024)} kB.`)),
     everything(() => decodeResult(encodeResult(made()))),
-    el('div', { class: 'two-up' },
+    el('div', { class: 'two-up own-words' },
       el('label', { class: 'field' }, 'The name the coach will see', nickname, el('small', {}, 'Any name you like, or none.')),
       el('label', { class: 'field' }, 'A note to the coach', note)),
     el('p', { class: 'actions' },

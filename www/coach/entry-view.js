@@ -12,7 +12,7 @@ import { showDesk } from './desk-view.js';
 import { showMakeCheck } from './make-check.js';
 import { recompute } from './recompute.js';
 import { trendParts } from './trend-table.js';
-import { VIEW_WORDS, dayWords } from './words.js';
+import { VIEW_WORDS, dayWords, otherThanAsked } from './words.js';
 
 /** What is typed is kept after so long without a key. */
 const TYPING_MS = 600;
@@ -93,12 +93,14 @@ function ownWords(card, tool, history, changed) {
  */
 function setSection(card, result, { set, report, differences }, again) {
   const replay = () => showResult(
-    /** @type {any} */ ({ id: card.id, name: card.client, source: `${card.client}’s result`, made: result.day, recording: set.recording, report, made_with: result.made_with }),
+    /** @type {any} */ ({ id: card.id, name: card.client, source: `${card.client}’s result`, made: result.day, recording: set.recording, report, thresholds: set.thresholds, made_with: result.made_with }),
     [{ label: 'Back to the result', act: again }, { label: 'Back to the desk', act: guarded(() => showDesk()) }]);
   const changed = Object.keys(set.thresholds).length;
+  const other = otherThanAsked(report, set.wanted, result.check?.reps ?? 0);
   const asked = /** @type {Record<string, string>} */ (VIEW_WORDS)[set.wanted];
   return el('section', {}, el('h2', {}, asked ?? 'As filmed'),
     el('p', { class: 'hint' }, viewWords(report.view)),
+    other ? el('p', { class: 'slip' }, other) : '',
     differences.length
       ? el('p', { class: 'slip' }, `Computed again with today’s version; the client’s version (${result.made_with || 'unknown'}) said otherwise. ${differences.join('; ')}.`)
       : el('p', { class: 'same-numbers' }, 'Computed again: equal to the client’s numbers.'),

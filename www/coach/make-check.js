@@ -28,7 +28,7 @@ function tick(name, value, label, checked) {
 
 /** @param {string} label @param {keyof typeof TEXT_MAX} name @param {string} value @param {string} hint */
 function line(label, name, value, hint) {
-  return el('label', { class: 'field' }, label, el('input', { type: 'text', name, value, maxlength: TEXT_MAX[name], autocomplete: 'off' }), el('small', {}, hint));
+  return el('label', { class: 'field' }, label, el('input', { type: 'text', name, value, maxlength: TEXT_MAX[name], autocomplete: 'off' }), hint ? el('small', {}, hint) : null);
 }
 
 /** @param {Check} check */
@@ -68,8 +68,8 @@ export function showMakeCheck(start = null) {
   const check = { ...USUAL, coach: recall('coach-name', ''), ...(start ?? /** @type {Partial<Check>} */ (recall(DRAFT, /** @type {object} */ ({})))) };
   const out = el('div', { id: 'check-link-out' });
   const form = el('form', { class: 'make-check' },
-    el('fieldset', {}, el('legend', {}, 'From which sides'), ...VIEWS.map((v) => tick('views', v, VIEW_WORDS[v], check.views.includes(v)))),
-    el('fieldset', {}, el('legend', {}, 'What to look at'), ...WORDS.map(({ key, label }) => tick('checks', key, label, check.checks.some((c) => c === key)))),
+    el('fieldset', { class: 'ticks' }, el('legend', {}, 'From which sides'), ...VIEWS.map((v) => tick('views', v, VIEW_WORDS[v], check.views.includes(v)))),
+    el('fieldset', { class: 'ticks' }, el('legend', {}, 'What to look at'), ...WORDS.map(({ key, label }) => tick('checks', key, label, check.checks.some((c) => c === key)))),
     el('div', { class: 'two-up' },
       el('label', {}, 'Repetitions a side', el('input', { type: 'number', name: 'reps', min: 1, max: 30, value: check.reps })),
       line('Load', 'load', check.load, 'Such as “60 % of your best”.'),
@@ -77,7 +77,7 @@ export function showMakeCheck(start = null) {
     line('The cue being practised', 'cue', check.cue, 'Shown before each set.'),
     line('A short message', 'message', check.message, 'No more than two sentences.'),
     thresholdFields(check),
-    el('p', { class: 'actions' }, el('button', { type: 'submit' }, 'Make the link')));
+    start ? null : el('p', { class: 'actions' }, el('button', { type: 'submit' }, 'Make the link')));
   const make = () => {
     const made = read(form);
     if (!made.checks.length || !made.views.length) {
@@ -100,7 +100,8 @@ export function showMakeCheck(start = null) {
     if (out.childElementCount) make();
     else remember(DRAFT, read(form));
   });
-  $('coach').replaceChildren(el('h1', { id: 'coach-title', tabindex: '-1' }, 'A check for a client'), form, out);
+  $('coach').replaceChildren(el('h1', { id: 'coach-title', tabindex: '-1' }, start ? 'The next check' : 'A check for a client'),
+    ...(start ? [out, el('h2', {}, 'What is in it'), form] : [form, out]));
   show('coach', { source: 'what the coach asks' });
   // A check made from an earlier one is complete: its link is there at once.
   if (start) make();

@@ -1,6 +1,8 @@
 // @ts-check
 /** Words for the coach's loop. */
 
+import { VIEWS } from '../share/check-link.js';
+
 /** @type {Record<import('../share/check-link.js').Check['views'][number], string>} */
 export const VIEW_WORDS = {
   front: 'From the front',
@@ -12,6 +14,52 @@ export const VIEW_WORDS = {
   right: 'From the right side',
   'front-right': 'Half front, right',
 };
+
+/** How to stand for it. @type {typeof VIEW_WORDS} */
+export const VIEW_HINTS = {
+  front: 'face the camera',
+  'front-left': 'half turned: your left foot nearer the camera',
+  left: 'your left side to the camera',
+  'rear-left': 'half turned away: your left foot nearer the camera',
+  rear: 'your back to the camera',
+  'rear-right': 'half turned away: your right foot nearer the camera',
+  right: 'your right side to the camera',
+  'front-right': 'half turned: your right foot nearer the camera',
+};
+
+/** Views lie an eighth of a turn apart; the neighbour of the one wanted still shows most of it. */
+const OFF = 2;
+
+/**
+ * What is other than asked in a set, as a sentence, or ''.
+ * @param {any} report
+ * @param {string} wanted a view, or ''
+ * @param {number} reps asked, or 0
+ */
+export function otherThanAsked(report, wanted, reps) {
+  const names = Object.keys(VIEW_WORDS);
+  const [was, want] = [names.indexOf(report.view?.name), names.indexOf(wanted)];
+  const turn = Math.abs(was - want);
+  const off = was >= 0 && want >= 0 && Math.min(turn, names.length - turn) >= OFF;
+  return [
+    off ? `It looks filmed ${lower(VIEW_WORDS[VIEWS[was]])}, not ${lower(VIEW_WORDS[VIEWS[want]])}.` : '',
+    report.reps.length < reps ? `${report.reps.length} of ${reps} repetitions were counted.` : '',
+  ].filter(Boolean).join(' ');
+}
+
+/** @param {string} words */
+const lower = (words) => words[0].toLowerCase() + words.slice(1);
+
+/** What a set showed, by the finding's name. @type {Record<string, string>} */
+const FINDINGS = {
+  none: 'nothing beyond the lines', 'not-enough-seen': 'not enough seen to say', forward: 'weight goes toward the toes', inward: 'feet and knees go inward',
+  'forward-inward': 'weight goes toward the toes, feet and knees inward', outward: 'weight on the outer edges', sideways: 'more on one side than on the other',
+};
+
+/** @param {string} kind @param {string | null} side */
+export function findingWords(kind, side) {
+  return `${FINDINGS[kind] ?? kind}${side ? ` (${side})` : ''}`;
+}
 
 /** A day in ms. */
 const DAY_MS = 86_400_000;

@@ -16,14 +16,15 @@ import { showResult } from '../result/result-view.js';
 /** @typedef {import('../app/types.js').Film} Film */
 
 /**
- * @param {{ recording: any, hurts?: boolean, source: string, name?: string }} taken
+ * @param {{ recording: any, hurts?: boolean, source: string, name?: string, thresholds?: KeptSet['thresholds'] }} taken thresholds: those of
+ *   the check that is open when left out
  * @returns {Promise<KeptSet>}
  */
-export async function measure({ recording, hurts = false, source, name = '' }) {
+export async function measure({ recording, hurts = false, source, name = '', thresholds = checkOptions().thresholds }) {
   refuseEmpty(recording);
   const { version } = await core();
-  const report = await measuring(analyze(recording, { series: true, hurts, ...checkOptions() }));
-  return { id: crypto.randomUUID(), name, made: new Date().toISOString(), source, recording, report, made_with: version, ...(hurts ? { hurts } : {}) };
+  const report = await measuring(analyze(recording, { series: true, hurts, ...(thresholds ? { thresholds } : {}) }));
+  return { id: crypto.randomUUID(), name, made: new Date().toISOString(), source, recording, report, made_with: version, ...(hurts ? { hurts } : {}), ...(thresholds ? { thresholds } : {}) };
 }
 
 /**
@@ -36,7 +37,7 @@ export async function finish(set, { source, before }) {
   const { version } = await core();
   const { recording, report } = await measuring(set.take());
   refuseEmpty(recording);
-  return { id: crypto.randomUUID(), name: before.name, made: new Date().toISOString(), source, recording, report, made_with: version, ...(before.hurts ? { hurts: true } : {}) };
+  return { id: crypto.randomUUID(), name: before.name, made: new Date().toISOString(), source, recording, report, made_with: version, ...(before.hurts ? { hurts: true } : {}), ...checkOptions() };
 }
 
 /** Says that it measures until it has. @template T @param {Promise<T>} work @returns {Promise<T>} */
@@ -69,7 +70,7 @@ const SAVE_MS = 1500;
  */
 export async function present(set, { kept = false, own = true, film, filmKept = false, onKept = () => {} } = {}) {
   const forCheck = own && asked()
-    ? [{ label: 'Use it for the check', act: () => { takeForCheck(set); showAsked(); } }, { label: kept ? 'Back to the check' : 'Film again', act: showAsked }]
+    ? [{ label: 'Use it for the check', first: true, act: () => { takeForCheck(set); showAsked(); } }, { label: kept ? 'Back to the check' : 'Film again', act: showAsked }]
     : [];
   const saved = kept || !own ? Promise.resolve() : keep(set).then(onKept);
   const settled = saved.catch(() => {});

@@ -40,7 +40,7 @@ function placing() {
 }
 
 /**
- * @param {{ facing: string, size: string, onCamera: (facing: string, size: string) => void, onEnd: () => void, onStart: () => void }} options
+ * @param {{ facing: string, size: string, onCamera: (facing: string, size: string) => void, onEnd: () => void, onStart: () => void, asked?: string }} options asked: what the coach wants of this set
  */
 export function buildLive(options) {
   const video = el('video', { playsinline: true, muted: true, 'aria-label': 'What the camera sees' });
@@ -59,6 +59,7 @@ export function buildLive(options) {
   const change = () => options.onCamera(facing, size);
   $('live').replaceChildren(
     el('h1', { id: 'live-title', tabindex: '-1' }, SET_UP),
+    options.asked ? el('p', { class: 'for-check' }, options.asked) : '',
     el('div', { class: 'state' }, said, beats, bar),
     el('div', { class: 'live-grid' },
       el('div', { class: 'frame preview', id: 'preview' }, video, overlay),

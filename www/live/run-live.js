@@ -5,6 +5,7 @@ import { setupFrom } from '../app/core.js';
 import { recall, remember } from '../app/memory.js';
 import { RunningSet } from '../app/running-set.js';
 import { show } from '../app/screens.js';
+import { askedWords } from '../asked/asked-view.js';
 import { checkOptions } from '../asked/asked.js';
 import { UnderWay } from '../records/under-way.js';
 import { faultLines } from '../result/thresholds.js';
@@ -56,6 +57,7 @@ export async function runLive(stream, before, choice, loader) {
     },
     onEnd: () => end({ why: '', keep: true }),
     onStart: () => set?.startNow(),
+    asked: askedWords(),
   });
   screen.counting(false);
   show('live', { source: 'the camera', passing: true, onLeave: () => end({ why: '', keep: Boolean(set?.counting), left: true }) });
@@ -76,7 +78,7 @@ export async function runLive(stream, before, choice, loader) {
   const running = new LiveSet(open, () => end({ why: '', keep: true }),
     ({ setup, frames: soFar }) => new UnderWay({ setup, name: before.name, hurts: before.hurts, made: new Date().toISOString() }, soFar));
   set = running;
-  const work = frames({ faults: await faultLines(), screen, estimator, set: running, tilt, width, height }, (error) => end({ why: failure(error), keep: true }));
+  const work = frames({ faults: await faultLines(checkOptions().thresholds), screen, estimator, set: running, tilt, width, height }, (error) => end({ why: failure(error), keep: true }));
   const { loop, film } = work;
   const off = listenForEnd(stream, running, end);
   const how = await ended;

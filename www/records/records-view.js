@@ -20,7 +20,7 @@ const guarded = (act) => () => { act().catch(showTrouble); };
 async function openSet(card) {
   const recording = await keypoints(card.id);
   const film = card.film_bytes === undefined ? undefined : await filmOf(card.id);
-  const set = await measure({ recording, hurts: card.hurts, source: card.source, name: card.name });
+  const set = await measure({ recording, hurts: card.hurts, thresholds: card.thresholds ?? {}, source: card.source, name: card.name });
   await present({ ...set, id: card.id, made: card.made }, { kept: true, film, filmKept: true });
 }
 

@@ -65,7 +65,7 @@ export async function importAll(file, progress = () => {}) {
         counts.known += 1;
         continue;
       }
-      report = await analyze(raw.recording, { hurts: raw.hurts === true });
+      report = await analyze(raw.recording, { hurts: raw.hurts === true, ...linesOf(raw) });
     } catch (error) {
       console.error(error);
       counts.bad += 1;
@@ -75,7 +75,7 @@ export async function importAll(file, progress = () => {}) {
     if (film === null) counts.filmless += 1;
     const made = Number.isNaN(Date.parse(raw.made)) ? new Date().toISOString() : new Date(raw.made).toISOString();
     const note = text(raw.note, 2000);
-    await keep({ id: text(raw.id, 64) || crypto.randomUUID(), made, name: text(raw.name, 80), ...(note ? { note } : {}), ...(raw.hurts === true ? { hurts: true } : {}), source: text(raw.source, 120) || 'an import', recording: raw.recording, report, made_with: version }, film ?? undefined);
+    await keep({ id: text(raw.id, 64) || crypto.randomUUID(), made, name: text(raw.name, 80), ...(note ? { note } : {}), ...(raw.hurts === true ? { hurts: true } : {}), ...linesOf(raw), source: text(raw.source, 120) || 'an import', recording: raw.recording, report, made_with: version }, film ?? undefined);
     counts.added += 1;
   }
   return counts;
@@ -117,6 +117,11 @@ function listed(json, zip) {
   return all.sets.map((/** @type {any} */ set) => (typeof set === 'string' && zip
     ? async () => JSON.parse(await textOf(await zip.part(set, { most: MAX_BYTES })))
     : () => set));
+}
+
+/** Fault lines that were changed for the set; the package checks them. @param {any} raw */
+function linesOf({ thresholds }) {
+  return thresholds && typeof thresholds === 'object' && Object.keys(thresholds).length ? { thresholds } : {};
 }
 
 /** @param {unknown} value @param {number} most */

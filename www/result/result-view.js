@@ -13,7 +13,7 @@ import { viewWords } from './words.js';
 
 /**
  * @param {import('../app/types.js').KeptSet} set its report needs `series`
- * @param {{ label: string, act: () => void }[]} actions buttons under the cue
+ * @param {{ label: string, act: () => void, first?: boolean }[]} actions buttons under the cue; first: what most will want
  * @param {{ film: import('../app/types.js').Film, choice: HTMLElement }} [filmed] the video it was read from, and whether to keep it
  */
 export async function showResult(set, actions, filmed) {
@@ -25,14 +25,14 @@ export async function showResult(set, actions, filmed) {
     player.seek(t_ms);
     player.root.scrollIntoView({ block: 'nearest' });
   };
-  const plots = report.series && report.reps.length ? plotSheet(report, await faultLines()) : null;
+  const plots = report.series && report.reps.length ? plotSheet(report, await faultLines(set.thresholds)) : null;
   const count = report.reps.length;
   $('result').replaceChildren(
     el('h1', { id: 'result-title', tabindex: '-1' }, count === 1 ? 'One repetition' : `${count || 'No'} repetitions`),
     el('p', { class: 'set-facts' }, [set.name, viewWords(report.view)].filter(Boolean).join(' · ')),
     el('div', { class: 'result-top' },
       el('div', {}, cueCard(report), adviceCard(report),
-        el('p', { class: 'actions' }, ...actions.map(({ label, act }) => el('button', { type: 'button', class: 'plain', onclick: act }, label)))),
+        el('p', { class: 'actions' }, ...actions.map(({ label, act, first }) => el('button', { type: 'button', class: first ? '' : 'plain', onclick: act }, label)))),
       el('div', { class: 'result-side' }, el('div', {}, player.root, filmed?.choice), feet.root)),
     el('section', {}, el('h2', {}, 'Repetition by repetition'), repTable(report, seek)),
     plots ? el('section', { class: 'plot-section' }, el('h2', {}, 'Over the lift'),

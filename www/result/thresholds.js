@@ -2,8 +2,11 @@
 /** Fault lines by check, from the package's thresholds. */
 import { core } from '../app/core.js';
 
-/** @returns {Promise<Record<string, { low?: number | null, high?: number | null }>>} */
-export async function faultLines() {
+/** @typedef {Record<string, { low?: number | null, high?: number | null }>} Lines */
+
+/** @param {Lines} [changed] for this set @returns {Promise<Lines>} */
+export async function faultLines(changed = {}) {
   const { defaultThresholds } = await core();
-  return /** @type {any} */ (defaultThresholds());
+  const usual = /** @type {any} */ (defaultThresholds());
+  return { ...usual, ...Object.fromEntries(Object.entries(changed).map(([check, lines]) => [check, { ...usual[check], ...lines }])) };
 }
