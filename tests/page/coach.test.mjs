@@ -3,8 +3,11 @@
 import assert from 'node:assert/strict';
 import { readFileSync, statSync } from 'node:fs';
 import { after, before, test } from 'node:test';
+import { gunzipSync } from 'node:zlib';
+import { CHECKS, VIEWS, decodeCheck, encodeCheck } from '../../www/share/check-link.js';
 import { encodeResult } from '../../www/share/result-file.js';
-import { answerBefore, browser, exampleRecording, file, open } from './harness.mjs';
+import { encodeSummary, summarise } from '../../www/share/result-link.js';
+import { answerBefore, browser, exampleRecording, file, inProject, open } from './harness.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
@@ -173,3 +176,120 @@ test('several results at once: a bad one keeps no other out, another build’s n
   assert.doesNotMatch(await heel('Sam'), /fault/);
   await close();
 });
+
+test('a check outlasts a closed tab: what was filmed for it, the note, and the way back', { timeout: 90_000 }, async () => {
+  const { page, context, close } = await open(chromium);
+  await page.click('#to-coach');
+  await page.click('#desk-make');
+  await page.fill('input[name=coach]', 'Coach R');
+  await page.fill('input[name=reps]', '8');
+  const link = await makeLink(page);
+  await page.goto('about:blank');
+  await page.goto(link);
+  await page.waitForSelector('.asked-views');
+  assert.match(await page.innerText('.asked-views'), /face the camera[\s\S]*your left side to the camera/);
+  await page.setInputFiles('.asked-views input[type=file] >> nth=1', file('set.json', JSON.stringify({ ...exampleRecording(), footwear: 'flat' })));
+  await answerBefore(page);
+  await page.click('text=Use it for the check');
+  await page.waitForSelector('.asked-views .done');
+  assert.match(await page.innerText('.asked-views .done'), /5 of 8 repetitions were counted/);
+  await page.click('#send-back');
+  await page.fill('input[name=note]', 'left knee felt odd');
+  await page.close();
+
+  const again = await context.newPage();
+  again.on('dialog', (dialog) => dialog.accept());
+  await again.goto(new URL(link).origin);
+  await again.locator('#waiting .slip', { hasText: 'A check from Coach R is open: 1 of 2 sides filmed.' }).waitFor();
+  await again.click('text=Back to the check');
+  assert.match(await again.innerText('.asked-views .done'), /done: 5 repetitions/);
+  // A set that was kept before can serve too.
+  await again.click('#to-records');
+  await again.click('table.kept >> text=Open');
+  await again.click('text=Use it for the check');
+  await again.waitForFunction(() => document.querySelectorAll('.asked-views .done').length === 2);
+  await again.click('#send-back');
+  await again.waitForSelector('#save-result');
+  assert.equal(await again.inputValue('input[name=note]'), 'left knee felt odd');
+  await Promise.all([again.waitForEvent('download'), again.click('#save-result')]);
+  assert.match(await again.innerText('#sent-said'), /Saved as squat-.*\.underfoot.*send that file to Coach R/);
+  await again.click('#asked >> text=Back to the check');
+  await again.click('text=Leave this check');
+  await again.waitForFunction(() => document.body.dataset.screen === 'start' && !document.querySelector('#waiting .slip'));
+  await close();
+});
+
+test('the coach’s form: a wrong turn loses nothing, a shown link says what the form says', async () => {
+  const { page, close } = await open(chromium);
+  await page.click('#to-coach');
+  await page.click('#desk-make');
+  await page.fill('input[name=message]', 'Film it outside');
+  await page.click('#home');
+  await page.click('#to-coach');
+  await page.click('#desk-make');
+  assert.equal(await page.inputValue('input[name=message]'), 'Film it outside');
+  const link = await makeLink(page);
+  await page.fill('input[name=message]', 'Film it inside');
+  const changed = await page.inputValue('#check-link-out .link-text');
+  assert.notEqual(changed, link);
+  assert.equal(decodeCheck(new URL(changed).hash).message, 'Film it inside');
+  await page.click('#to-coach');
+  await page.click('#desk-make');
+  assert.equal(await page.inputValue('input[name=message]'), '', 'a message for one client is not offered to the next');
+  await close();
+});
+
+test('a link of which the end is missing, and one that is none of ours, say so', async () => {
+  const { page, close } = await open(chromium);
+  await page.click('#to-coach');
+  await page.click('#desk-make');
+  const link = await makeLink(page);
+  const { origin, hash } = new URL(link);
+  for (const [end, said] of /** @type {[string, RegExp][]} */ ([[hash.slice(0, -9), /damaged or was changed/], [hash.slice(0, 4), /not whole: ask for it again/], ['#check.', /not an Underfoot|damaged/]])) {
+    await page.goto('about:blank');
+    await page.goto(`${origin}/${end}`);
+    await page.waitForSelector('#trouble:not([hidden])');
+    assert.match(await page.innerText('#trouble-text'), said, end);
+  }
+  await close();
+});
+
+test('the size of what passes between them: ten repetitions and more of the estimator’s own output, the longest links', async () => {
+  // Real output of the estimator (tests/data/clips), three repetitions each; one after the other for the file.
+  const clips = ['front-clean', 'front-knees-in', 'front-rolled-out', 'front-shift', 'side-clean', 'side-heel-lift']
+    .map((name) => JSON.parse(gunzipSync(readFileSync(inProject(`tests/data/clips/dev-${name}.pose.json.gz`))).toString()));
+  let from = 0;
+  const frames = clips.slice(0, 4).flatMap((one) => {
+    const start = from;
+    from += one.frames.at(-1).t_ms + 33;
+    return one.frames.map((/** @type {any} */ f) => ({ ...f, t_ms: f.t_ms + start }));
+  }).map((f, i) => ({
+    ...f,
+    // What a followed picture adds in every frame, invented but as noisy as it is.
+    feet: Object.fromEntries(['left', 'right'].map((side, s) => [side, { heel_lift_mm: [3 * Math.sin(i / 20) + noise(i + s), 1 + noise(i) ** 2], foot_roll_deg: [noise(i + 9), 2], contacts_px: [0, 1, 2].map((p) => [300 + 60 * s + 9 * p + noise(i * 7 + p), 900 + noise(i * 5 + p)]) }])),
+  }));
+  const { page, close } = await open(chromium);
+  const recording = { ...clips[0], frames };
+  const [report, ...reports] = await page.evaluate(async (recordings) => {
+    const { analyze } = await import(/** @type {any} */ (new URL('app/measurer.js', document.baseURI).href));
+    return Promise.all(recordings.map((one) => analyze(one)));
+  }, [recording, ...clips]);
+  assert.ok(report.reps.length >= 10, `${report.reps.length} repetitions`);
+  const set = { recording, report, thresholds: {}, wanted: 'front' };
+  const bytes = encodeResult({ made_with: '0.1.0', day: '2026-11-25', lifter: 'Robin', note: '', check: null, sets: [set] });
+  const summary = encodeSummary({ day: '2026-11-25', lifter: 'R'.repeat(30), sets: reports.map(summarise) });
+  /** @type {any} */
+  const all = { checks: [...CHECKS], views: [...VIEWS], reps: 30, thresholds: Object.fromEntries(CHECKS.map((c, i) => [c, { low: -7.25 - i, high: 9.75 + i }])) };
+  const words = (/** @type {number} */ n) => Array.from({ length: n }, (_, i) => String.fromCharCode(97 + Math.floor(26 * (noise(i + 300 * n) + 0.5)))).join('');
+  const longest = encodeCheck({ ...all, load: words(40), cue: words(120), message: words(200), coach: words(30) });
+  console.log(`    ${report.reps.length} repetitions, ${frames.length} frames: file ${bytes.length} bytes; summary of ${reports.length} sets ${summary.length} characters; the largest check there can be ${longest.length}`);
+  assert.ok(bytes.length < 150_000);
+  assert.ok(summary.length < 2000);
+  await close();
+});
+
+/** Between -0.5 and 0.5, the same every time. @param {number} i */
+function noise(i) {
+  const x = Math.sin(i * 12.9898) * 43758.5453;
+  return x - Math.floor(x) - 0.5;
+}

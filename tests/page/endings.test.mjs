@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { browser, keptSets, open, shownReps, trouble } from './harness.mjs';
-import { MADE_UP_CAMERA, counted, standIn, toCamera, toCounting } from './stand-in.mjs';
+import { MADE_UP_CAMERA, counted, longestGap, standIn, toCamera, toCounting } from './stand-in.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
@@ -14,23 +14,12 @@ test('walking out ends the set by itself, with every repetition', { timeout: 90_
   const { page, close } = await open(chromium);
   await standIn(page);
   await toCounting(page);
-  const gaps = page.evaluate(() => new Promise((resolve) => {
-    // Of the page's own thread, for as long as it counts: what is measured must not be felt here.
-    let [last, longest] = [performance.now(), 0];
-    const beat = () => {
-      const now = performance.now();
-      longest = Math.max(longest, now - last);
-      last = now;
-      if (document.querySelector('#live.counting')) setTimeout(beat, 4);
-      else resolve(longest);
-    };
-    beat();
-  }));
+  const gaps = longestGap(page);
   await counted(page, 3);
   // Nobody touches anything from here on.
   assert.equal(await shownReps(page), 3);
   assert.ok(await page.isHidden('#trouble'), 'an ordinary end needs no explanation');
-  const longest = /** @type {number} */ (await gaps);
+  const { longest } = await gaps;
   console.log(`    longest gap on the page while counting ${longest.toFixed(0)} ms`);
   assert.ok(longest < 500, `the page stood still for ${longest.toFixed(0)} ms`);
   assert.equal(await keptSets(page), 1);

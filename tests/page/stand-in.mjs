@@ -61,3 +61,26 @@ export async function toCounting(page) {
 export async function counted(page, n) {
   await page.waitForFunction((wanted) => Number(document.getElementById('rep-count')?.textContent) >= wanted, n, { timeout: 40_000 });
 }
+
+/**
+ * The longest time that the page's own thread stood still while it counted, ms, and the middle one of its gaps: what is
+ * measured must not be felt there.
+ * @param {import('playwright-core').Page} page
+ * @returns {Promise<{ longest: number, middle: number }>}
+ */
+export function longestGap(page) {
+  return page.evaluate(() => new Promise((resolve) => {
+    let last = performance.now();
+    /** @type {number[]} */
+    const gaps = [];
+    const beat = () => {
+      const now = performance.now();
+      gaps.push(now - last);
+      last = now;
+      if (document.querySelector('#live.counting')) return void setTimeout(beat, 4);
+      gaps.sort((a, b) => a - b);
+      resolve({ longest: gaps[gaps.length - 1], middle: gaps[gaps.length >> 1] });
+    };
+    beat();
+  }));
+}
