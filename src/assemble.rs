@@ -2,6 +2,7 @@
 
 use crate::cue::{About, Conclusion, LOOK_AGAIN_DAYS, conclude};
 use crate::findings::{RestingShape, contacts, judge};
+use crate::gather::Gather;
 use crate::keypoints::{Joint, Layout, Part as JointPart, Side};
 use crate::measures::{Channel, Check, MeasureSeries, Peak, peaks, series, settle};
 use crate::repetitions::Repetition;
@@ -31,9 +32,9 @@ pub(crate) fn report(session: &Session, with_series: bool) -> Report {
                 .find(|p| p.from_ms <= rep.bottom_ms && rep.bottom_ms < p.to_ms);
             rep_peaks(rep, part, &session.setup.layout)
         })
-        .collect();
+        .gather();
     for channel in Channel::ALL {
-        let mut set: Vec<&mut Peak> = found.iter_mut().map(|p| &mut p[channel.index()]).collect();
+        let mut set: Vec<&mut Peak> = found.iter_mut().map(|p| &mut p[channel.index()]).gather();
         settle(&mut set);
     }
     let reps: Vec<RepResult> = counted
@@ -41,7 +42,7 @@ pub(crate) fn report(session: &Session, with_series: bool) -> Report {
         .zip(&found)
         .enumerate()
         .map(|(i, (rep, found))| rep_result(i + 1, rep, found, &session.options.thresholds))
-        .collect();
+        .gather();
     let view = first.map(|s| s.fit.view());
     let about = About {
         azimuth_deg: view.as_ref().map(|v| v.azimuth_deg),
@@ -106,8 +107,8 @@ fn parts(session: &Session, counted: &[Repetition]) -> Vec<Part> {
         .quiets
         .iter()
         .filter_map(|&q| Stand::new(&session.poses, q, &session.setup))
-        .collect();
-    let starts: Vec<f64> = stands.iter().map(|s| s.quiet.from_ms).collect();
+        .gather();
+    let starts: Vec<f64> = stands.iter().map(|s| s.quiet.from_ms).gather();
     stands
         .drain(..)
         .enumerate()
@@ -118,11 +119,11 @@ fn parts(session: &Session, counted: &[Repetition]) -> Vec<Part> {
                 .iter()
                 .filter(|r| from_ms <= r.bottom_ms && r.bottom_ms < to_ms)
                 .map(|r| (r.start_ms, r.end_ms))
-                .collect();
+                .gather();
             let stand = stand.refined(&session.poses, &reps, &session.setup);
             part(session, stand, from_ms, to_ms)
         })
-        .collect()
+        .gather()
 }
 
 fn rep_peaks(rep: &Repetition, part: Option<&Part>, layout: &Layout) -> [Peak; Channel::COUNT] {
@@ -206,7 +207,7 @@ fn mark(peak: &Peak) -> Mark {
 /// The curves over the whole recording, `None` where nothing was measured.
 fn curves(session: &Session, parts: &[Part]) -> Series {
     let mut out = Series {
-        t_ms: session.poses.iter().map(|p| p.t_ms).collect(),
+        t_ms: session.poses.iter().map(|p| p.t_ms).gather(),
         ..Series::default()
     };
     for channel in Channel::ALL {
@@ -219,7 +220,7 @@ fn curves(session: &Session, parts: &[Part]) -> Series {
             parts
                 .iter()
                 .flat_map(|p| p.series.channels[channel.index()].iter().map(seen))
-                .collect()
+                .gather()
         };
         let (v, sd) = (values(|e| e.value), values(|e| e.sd));
         let pad = |mut list: Vec<Option<f64>>| {

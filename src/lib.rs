@@ -18,6 +18,7 @@ pub mod cue;
 mod decimal;
 pub mod error;
 pub mod findings;
+mod gather;
 pub mod keypoints;
 pub mod live;
 pub mod measures;

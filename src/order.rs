@@ -2,6 +2,8 @@
 //! takes five kilobytes for every type and comparison that it is used with, and pages download
 //! this code.
 
+use crate::gather::Gather;
+
 /// `value`, or the bound that it is beyond; not a number stays so. The library's `clamp` panics when
 /// the bounds are the wrong way round, and brings the formatting of floats along to say so.
 pub(crate) fn within<T: PartialOrd>(value: T, low: T, high: T) -> T {
@@ -49,12 +51,12 @@ pub(crate) fn shell<T: Copy>(list: &mut [T], after: impl Fn(&T, &T) -> bool) {
 /// Largest key first; equal ones keep their order.
 pub(crate) fn largest_first<T: Clone>(list: &mut Vec<T>, key: impl Fn(&T) -> f64) {
     // Negated, so that one sort serves: of equal keys the earlier place comes first.
-    let mut keys: Vec<(f64, usize)> = list.iter().map(key).map(|k| -k).zip(0..).collect();
+    let mut keys: Vec<(f64, usize)> = list.iter().map(key).map(|k| -k).zip(0..).gather();
     by_key_then_place(&mut keys);
     let sorted: Vec<T> = keys
         .iter()
         .filter_map(|&(_, i)| list.get(i).cloned())
-        .collect();
+        .gather();
     *list = sorted;
 }
 

@@ -3,6 +3,7 @@
 use super::signs::{evidence, side_word};
 use super::text::Say;
 use crate::findings::{Foot, Habits, Load, Pattern, Way};
+use crate::gather::Gather;
 use crate::keypoints::Side;
 use crate::measures::{Channel, Check};
 use crate::report::FindingKind;
@@ -46,7 +47,7 @@ pub(super) fn choose(pattern: &Pattern, habits: &Habits, thresholds: &Thresholds
         .first()
         .and_then(|(c, w)| evidence(*c, *w, habits, thresholds))
         .into_iter()
-        .collect();
+        .gather();
     why.push(reason(pattern));
     Choice {
         id,

@@ -11,6 +11,7 @@ pub use text::Say;
 pub(crate) use text::number;
 
 use crate::findings::{Carried, Foot, Habits, Inward, RestingShape, Shown, Way, find};
+use crate::gather::Gather;
 use crate::keypoints::{Footwear, Side};
 use crate::measures::{Channel, Check};
 use crate::report::{Cue, Finding, FindingKind, Note, RepResult};
@@ -175,7 +176,7 @@ fn cautions(hurts: bool) -> Vec<String> {
         .into_iter()
         .chain(usual)
         .map(Say::plain)
-        .collect()
+        .gather()
 }
 
 /// Something hurts: no cue, the advice to stop, and what was seen for whoever looks at it.
@@ -224,7 +225,7 @@ fn cue(
             let clear: Vec<Channel> = Channel::ALL
                 .into_iter()
                 .filter(|c| habits.carried(*c) == Carried::Clear)
-                .collect();
+                .gather();
             Cue {
                 id: "keep",
                 text: Say::CueKeep.plain(),

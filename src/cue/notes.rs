@@ -4,6 +4,7 @@ use super::About;
 use super::signs::{names, often, side_word, signs};
 use super::text::Say;
 use crate::findings::{Carried, Foot, Habits, Shown, Way};
+use crate::gather::Gather;
 use crate::keypoints::{Footwear, Side};
 use crate::measures::{Channel, Check};
 use crate::report::{FindingKind, Note, RepResult, Unseen};
@@ -25,7 +26,7 @@ pub(super) fn notes(
     }
     other_heel(habits, shown).into_iter().for_each(&mut say);
     let listed = |pick: &dyn Fn(Channel) -> bool| -> Option<String> {
-        let list: Vec<Channel> = Channel::ALL.into_iter().filter(|c| pick(*c)).collect();
+        let list: Vec<Channel> = Channel::ALL.into_iter().filter(|c| pick(*c)).gather();
         (!list.is_empty()).then(|| names(&list))
     };
     let shows = |c: Channel| {
@@ -43,7 +44,7 @@ pub(super) fn notes(
             .filter(|c| slipped(*c) && !shows(*c))
             .flat_map(|c| [Way::Low, Way::High].map(|w| habits.get(c, w).reps.clone()))
             .flatten()
-            .collect();
+            .gather();
         crate::order::each_once(&mut which);
         let often = often(which.len(), habits.reps);
         say(Say::NoteSlip.with(&[("often", &often), ("list", &list)]));

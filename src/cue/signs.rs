@@ -2,6 +2,7 @@
 
 use super::text::{Say, exact, listed, with_error};
 use crate::findings::{Habits, Pattern, Way};
+use crate::gather::Gather;
 use crate::keypoints::Side;
 use crate::measures::{Channel, Check};
 use crate::thresholds::Thresholds;
@@ -131,7 +132,7 @@ pub(super) fn evidence(
 pub(super) fn names(channels: &[Channel]) -> String {
     let mut words = Vec::new();
     for check in Check::ALL {
-        let of: Vec<&Channel> = channels.iter().filter(|c| c.check() == check).collect();
+        let of: Vec<&Channel> = channels.iter().filter(|c| c.check() == check).gather();
         let Some(first) = of.first() else { continue };
         let (one, both) = match check {
             Check::HeelLift => (Say::NameHeel, Say::NameHeels),

@@ -3,6 +3,7 @@
 use super::score::score;
 use super::trend::trend;
 use super::verdict::{Beyond, SURE, beyond, normal_cdf};
+use crate::gather::Gather;
 use crate::keypoints::Side;
 use crate::measures::{Channel, Estimate};
 use crate::record::statistics::{mean, median};
@@ -88,7 +89,7 @@ impl Habit {
             .iter()
             .filter(|(rep, _)| reps.contains(rep))
             .map(|(_, p)| *p)
-            .collect();
+            .gather();
         self.telling && 2 * chances.len() >= reps.len() && mean(&chances) >= Some(0.5)
     }
 }
@@ -140,7 +141,7 @@ impl Habits {
                         estimate,
                     })
                 })
-                .collect();
+                .gather();
             for way in [Way::Low, Way::High] {
                 let line = match way {
                     Way::Low => band.low,
@@ -206,20 +207,19 @@ struct Cell {
 }
 
 fn habit(cells: &[Cell], of: usize, way: Way, reach: f64) -> Habit {
-    let faults: Vec<&Cell> = cells.iter().filter(|c| way.of(&c.beyond) >= SURE).collect();
-    let probability = |list: &[&Cell]| {
-        mean(&list.iter().map(|c| way.of(&c.beyond)).collect::<Vec<_>>()).unwrap_or(0.0)
-    };
+    let faults: Vec<&Cell> = cells.iter().filter(|c| way.of(&c.beyond) >= SURE).gather();
+    let probability =
+        |list: &[&Cell]| mean(&list.iter().map(|c| way.of(&c.beyond)).gather()).unwrap_or(0.0);
     let middle = |pick: &dyn Fn(&Cell) -> Option<f64>| {
-        median(&faults.iter().filter_map(|c| pick(c)).collect::<Vec<_>>())
+        median(&faults.iter().filter_map(|c| pick(c)).gather())
     };
     let points: Vec<(f64, f64)> = cells
         .iter()
         .map(|c| (c.rep as f64, c.estimate.value))
-        .collect();
+        .gather();
     let trend = trend(&points, reach);
     let (n, seen) = (faults.len(), cells.len());
-    let errors: Vec<f64> = cells.iter().map(|c| c.estimate.sd).collect();
+    let errors: Vec<f64> = cells.iter().map(|c| c.estimate.sd).gather();
     let telling = median(&errors).is_some_and(|sd| normal_cdf(reach.abs() / sd.max(1e-9)) >= SURE);
     let last = cells.last().is_some_and(|c| way.of(&c.beyond) >= SURE);
     let growing = trend.is_some_and(|t| t.growing);
@@ -227,15 +227,15 @@ fn habit(cells: &[Cell], of: usize, way: Way, reach: f64) -> Habit {
         .iter()
         .any(|c| c.score >= FAR && way.of(&c.beyond) >= 0.99);
     Habit {
-        reps: faults.iter().map(|c| c.rep).collect(),
+        reps: faults.iter().map(|c| c.rep).gather(),
         seen,
         of,
-        chances: cells.iter().map(|c| (c.rep, way.of(&c.beyond))).collect(),
+        chances: cells.iter().map(|c| (c.rep, way.of(&c.beyond))).gather(),
         telling,
         probability: if n > 0 {
             probability(&faults)
         } else {
-            probability(&cells.iter().collect::<Vec<_>>())
+            probability(&cells.iter().gather())
         },
         score: middle(&|c| Some(c.score)).unwrap_or(0.0),
         value: middle(&|c| Some(c.estimate.value))
@@ -267,7 +267,7 @@ fn why(reps: &[RepResult], channel: Channel) -> Option<Unseen> {
     let reasons: Vec<Unseen> = reps
         .iter()
         .filter_map(|r| r.checks.get(channel).why)
-        .collect();
+        .gather();
     let count = |u: Unseen| reasons.iter().filter(|r| **r == u).count();
     reasons.iter().copied().rev().max_by_key(|u| count(*u))
 }

@@ -3,6 +3,7 @@
 use super::belief::{confidence, confidence_of_none, enough};
 use super::habit::{Habit, Habits, Way};
 use super::sideways::{Lateral, Off, sideways};
+use crate::gather::Gather;
 use crate::keypoints::Side;
 use crate::measures::{Channel, Check};
 use crate::report::{FindingKind, Trend};
@@ -125,7 +126,7 @@ fn forward(habits: &Habits) -> Option<Pattern> {
         .into_iter()
         .chain([(Channel::Forward, Way::High)])
         .filter(|(c, w)| habits.get(*c, *w).shown)
-        .collect();
+        .gather();
     strongest_first(habits, &mut shown);
     Pattern::new(habits, FindingKind::Forward, shown)
 }
@@ -245,7 +246,7 @@ pub(super) fn union(habits: &Habits, shown: &[(Channel, Way)]) -> Vec<usize> {
     let mut reps: Vec<usize> = shown
         .iter()
         .flat_map(|(c, w)| habits.get(*c, *w).reps.iter().copied())
-        .collect();
+        .gather();
     crate::order::each_once(&mut reps);
     reps
 }

@@ -2,6 +2,7 @@
 
 use super::habit::{Carried, Habits, Way};
 use super::pattern::{Foot, Load, Pattern, strongest_first, union};
+use crate::gather::Gather;
 use crate::keypoints::Side;
 use crate::measures::{Channel, Check};
 use crate::report::FindingKind;
@@ -21,7 +22,7 @@ impl Lateral {
                 .map(|c| (Channel::of(c, side), way))
                 .into_iter()
                 .filter(|(c, w)| habits.get(*c, *w).shown)
-                .collect();
+                .gather();
             strongest_first(habits, &mut shown);
             let score = shown.first().map(|(c, w)| habits.get(*c, *w).score)?;
             Some(Self {

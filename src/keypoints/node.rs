@@ -2,6 +2,7 @@
 
 use crate::Error;
 use crate::decimal::decimal;
+use crate::gather::Gather;
 
 /// One value in a host's tree (a JSON value, a JavaScript value).
 ///
@@ -82,7 +83,7 @@ pub(super) fn choice<N: Node, T: Copy>(
     let text = value.text();
     let found = text.and_then(|t| known.iter().find(|(name, _)| *name == t));
     let found = found.ok_or_else(|| {
-        let names: Vec<&str> = known.iter().map(|k| k.0).collect();
+        let names: Vec<&str> = known.iter().map(|k| k.0).gather();
         Error::bad(path, format!("must be one of {}", names.join(", ")))
     })?;
     Ok(Some(found.1))

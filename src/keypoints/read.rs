@@ -35,7 +35,7 @@ pub fn read_recording<N: Node>(root: &N) -> Result<Recording, Error> {
             "the recording holds no frame",
         ));
     }
-    let mut frames = Vec::with_capacity(n);
+    let mut frames = Vec::new();
     let mut before = f64::NEG_INFINITY;
     for i in 0..n {
         let path = format!("frames[{i}]");

@@ -4,6 +4,7 @@ use super::channel::{Channel, Check, Estimate, Evidence};
 use super::errors::{Sources, Variance, budget};
 use super::geometry::{Geometry, Pixels, Reading};
 use super::profile::Profile;
+use crate::gather::Gather;
 use crate::keypoints::{Joint, Setup, TrackedFeet, TrackedFoot};
 use crate::pose::Pose;
 use crate::standing::{StandingFit, priors::Unknown};
@@ -123,7 +124,7 @@ impl Measurer {
                 }
                 Some(Geometry::new(fit, &moved, setup, weights))
             })
-            .collect();
+            .gather();
         let sources = Sources {
             fits,
             noise: fit.noise,

@@ -3,6 +3,7 @@
 use super::channel::{Channel, Check, Estimate, Evidence};
 use super::measurer::largest_sd;
 use super::series::MeasureSeries;
+use crate::gather::Gather;
 use crate::report::Unseen;
 
 /// The largest departure of a channel within a repetition.
@@ -99,7 +100,7 @@ pub fn peaks(
                 series.keypoints[channel.index()][i]
             }
         })
-        .collect();
+        .gather();
     let seen = curve.iter().flatten().count();
     if (2 * seen < curve.len() && !pictured) || seen < 4 {
         return none(Unseen::Missing);
@@ -177,7 +178,7 @@ fn standing_value(series: &MeasureSeries, channel: Channel, start_ms: f64) -> f6
     let a = series.t_ms.partition_point(|&t| t < start_ms - 1000.0);
     let b = series.t_ms.partition_point(|&t| t < start_ms);
     let list = series.channels[channel.index()].get(a..b).unwrap_or(&[]);
-    let values: Vec<f64> = list.iter().flatten().map(|e| e.value).collect();
+    let values: Vec<f64> = list.iter().flatten().map(|e| e.value).gather();
     if values.is_empty() {
         50.0
     } else {
@@ -217,7 +218,7 @@ pub fn settle(set: &mut [&mut Peak]) {
         let mut alike: Vec<&mut &mut Peak> = set
             .iter_mut()
             .filter(|p| (p.evidence == Evidence::Keypoints) == kind)
-            .collect();
+            .gather();
         settle_alike(&mut alike);
     }
 }
@@ -226,7 +227,7 @@ fn settle_alike(set: &mut [&mut &mut Peak]) {
     let values: Vec<(f64, f64)> = set
         .iter()
         .filter_map(|p| Some((p.estimate?.value, p.noise_sd.powi(2))))
-        .collect();
+        .gather();
     let n = values.len() as f64;
     if values.len() < 3 {
         return;

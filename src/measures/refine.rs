@@ -4,6 +4,7 @@ use super::assumed;
 use super::geometry::{Geometry, Pixels};
 use super::measurer::weights_of;
 use crate::angle::sin;
+use crate::gather::Gather;
 use crate::keypoints::{Joint, Setup};
 use crate::pose::Pose;
 use crate::standing::{StandingFit, priors::Unknown, priors::Unknowns};
@@ -99,7 +100,7 @@ fn pick(poses: &[Pose], reps: &[(f64, f64)]) -> Vec<Pixels> {
             let t = poses[i].t_ms;
             reps.iter().any(|(from, to)| (from..=to).contains(&&t))
         })
-        .collect();
+        .gather();
     let step = (inside.len() as f64 / FRAMES as f64).max(1.0);
     (0..FRAMES)
         .filter_map(|k| inside.get(((k as f64 + 0.5) * step) as usize))
@@ -123,5 +124,5 @@ fn pick(poses: &[Pose], reps: &[(f64, f64)]) -> Vec<Pixels> {
                 .iter()
                 .all(|j| frame[j.index()].is_some())
         })
-        .collect()
+        .gather()
 }

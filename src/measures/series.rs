@@ -7,6 +7,7 @@ use super::channel::{Channel, Estimate, Evidence};
 use super::errors::{Variance, budget};
 use super::measurer::{Measurer, PictureEvidence, weigh};
 use super::tracks::smooth;
+use crate::gather::Gather;
 use crate::pose::Pose;
 
 /// Heights of one foot's contact points above standing, mm.
@@ -58,7 +59,7 @@ pub fn series(
 ) -> MeasureSeries {
     let tracks = smooth(poses, measurer.shank_px());
     let mut out = MeasureSeries {
-        t_ms: poses.iter().map(|p| p.t_ms).collect(),
+        t_ms: poses.iter().map(|p| p.t_ms).gather(),
         gain: tracks.gain,
         ..MeasureSeries::default()
     };

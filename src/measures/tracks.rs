@@ -2,6 +2,7 @@
 
 use super::geometry::Pixels;
 use super::smoothing::Butterworth;
+use crate::gather::Gather;
 use crate::keypoints::Joint;
 use crate::pose::Pose;
 use glam::DVec2;
@@ -26,7 +27,7 @@ pub(super) fn smooth(poses: &[Pose], shank: f64) -> Tracks {
         .windows(2)
         .map(|w| w[1].t_ms - w[0].t_ms)
         .filter(|d| *d > 1.0)
-        .collect();
+        .gather();
     if steps.is_empty() {
         return Tracks { frames, gain: 1.0 };
     }
@@ -66,7 +67,7 @@ pub(super) fn smooth(poses: &[Pose], shank: f64) -> Tracks {
 
 /// Replaces points that stand far off the median of the five around them.
 fn drop_jumps(seen: &mut [(usize, DVec2)], limit: f64) {
-    let old: Vec<DVec2> = seen.iter().map(|s| s.1).collect();
+    let old: Vec<DVec2> = seen.iter().map(|s| s.1).gather();
     for i in 2..old.len().saturating_sub(2) {
         let median = |f: fn(&DVec2) -> f64| {
             let mut five = [0.0; 5];

@@ -3,6 +3,7 @@
 use super::grey::GreyView;
 use super::outcome::{FootMotion, Lost};
 use super::tracker::FootTracker;
+use crate::gather::Gather;
 use crate::keypoints::{Footwear, Part, Setup, Side, TrackedFeet};
 use crate::pose::Pose;
 use crate::standing::StandingFit;
@@ -143,7 +144,7 @@ impl FeetPictures {
         match (&self.trackers[side.index()], self.last(side)) {
             (Some(tracker), Some(Ok(_))) => {
                 let outline = tracker.outline();
-                outline.into_iter().map(|p| self.given(p)).collect()
+                outline.into_iter().map(|p| self.given(p)).gather()
             }
             _ => Vec::new(),
         }
@@ -158,7 +159,7 @@ impl FeetPictures {
                 .iter()
                 .filter(|k| (from_ms..=to_ms).contains(&k.t_ms))
                 .filter_map(Kept::view)
-                .collect();
+                .gather();
             let found = FootTracker::anchor(side, &fit.camera, &fit.body, &views);
             self.trackers[i] = found.ok().map(|t| t.worn(worn));
         }

@@ -3,6 +3,7 @@
 use super::flow::{Follow, Found, Light};
 use super::motion::{Observed, Part, SHAKE, Unknowns};
 use super::tracker::{ALIKE, BACK, FootTracker};
+use crate::gather::Gather;
 use glam::{DMat2, DVec2, Vec2};
 
 const COARSE: Follow = Follow {
@@ -61,7 +62,7 @@ impl FootTracker {
         if self.jumps.len() >= 4 {
             let mid = self.jumps.len() / 2;
             for axis in 0..2 {
-                let mut steps: Vec<f64> = self.jumps.iter().map(|j| j[axis]).collect();
+                let mut steps: Vec<f64> = self.jumps.iter().map(|j| j[axis]).gather();
                 crate::order::ascending(&mut steps);
                 q[SHAKE + axis] = steps[mid];
             }

@@ -7,6 +7,7 @@ use super::jump::Small;
 use super::motion::Part;
 use super::pyramid::{Pyramid, Slopes};
 use super::solid::{Scene, Shown};
+use crate::gather::Gather;
 use crate::keypoints::Side;
 use glam::{DVec2, DVec3};
 
@@ -78,7 +79,7 @@ impl Reference {
         let (origin, scale) = (first.origin(), first.scale());
         let (mean, noise) = mean_picture(frames);
         let pyramid = Pyramid::new(mean, LEVELS);
-        let slopes: Vec<Slopes> = pyramid.levels().iter().map(Slopes::new).collect();
+        let slopes: Vec<Slopes> = pyramid.levels().iter().map(Slopes::new).gather();
         let whole = slopes.first()?;
         let base = pyramid.levels().first()?;
         let habit = HABIT * foot_px;
@@ -105,7 +106,7 @@ impl Reference {
         };
         let near = corners(whole, HALF, 2.0, EDGES, LEAST, 2000, within);
         let far = corners(whole, HALF, 6.0, 0.0, LEAST, 200, |x, y| !within(x, y));
-        let mut all: Vec<Corner> = near.into_iter().chain(far).collect();
+        let mut all: Vec<Corner> = near.into_iter().chain(far).gather();
         let rank = |c: &Corner| c.weak + EDGES * c.strong;
         crate::order::largest_first(&mut all, |c| f64::from(rank(c)));
         let mut features: Vec<Feature> = Vec::new();
@@ -195,7 +196,7 @@ fn mean_picture(frames: &[GreyView<'_>]) -> (Plane, f32) {
     let patches: Vec<(f32, f32, Patch)> = found
         .iter()
         .filter_map(|c| Some((c.x, c.y, Patch::new(&base, &slopes, c.x, c.y, Light::Free)?)))
-        .collect();
+        .gather();
     let mut sum = base.clone();
     let mut count = 1.0f32;
     let mut next = Plane::new(w, h);

@@ -4,6 +4,7 @@ use super::motion::{Covariance, Fitted, Part, ROLL, SHAKE, SLIP, Unknowns};
 use super::outcome::{FootMotion, Lost};
 use super::reference::Feature;
 use super::tracker::{Attempt, FootTracker, SUPPORT};
+use crate::gather::Gather;
 use crate::keypoints::Footwear;
 use crate::measures::Estimate;
 use crate::standing::body::Leg;
@@ -79,7 +80,7 @@ impl FootTracker {
         let place = |f: &Feature| DVec2::new(f64::from(f.at[0]), f64::from(f.at[1]));
         let places: Vec<DVec2> = agreeing
             .map(|(p, f)| r.origin + place(f) * r.scale + p.moved)
-            .collect();
+            .gather();
         hull(&places)
     }
 

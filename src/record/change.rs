@@ -3,6 +3,7 @@
 use super::statistics::{Z_975, mean, t_quantile, variance, welch};
 use super::summary::SetSummary;
 use crate::findings::ratio;
+use crate::gather::Gather;
 use crate::measures::{Channel, Check};
 use crate::thresholds::Thresholds;
 
@@ -103,7 +104,7 @@ pub fn compare(
     Channel::ALL
         .into_iter()
         .filter_map(|channel| change(channel, earlier, later, thresholds))
-        .collect()
+        .gather()
 }
 
 fn change(
@@ -177,7 +178,7 @@ impl Side {
     fn of(channel: Channel, sets: &[SetSummary]) -> Self {
         let k = channel.index();
         let seen = || sets.iter().filter(|s| !s.values[k].is_empty());
-        let mut dates: Vec<Option<i64>> = seen().map(|s| s.day).collect();
+        let mut dates: Vec<Option<i64>> = seen().map(|s| s.day).gather();
         crate::order::shell(&mut dates, |a, b| a > b);
         dates.dedup();
         let values = |days: &[Option<i64>]| -> Vec<f64> {
@@ -185,10 +186,10 @@ impl Side {
                 .filter(|s| days.contains(&s.day))
                 .flat_map(|s| s.values[k].iter().copied())
                 .filter(|v| v.is_finite())
-                .collect()
+                .gather()
         };
         Self {
-            days: dates.iter().filter_map(|d| mean(&values(&[*d]))).collect(),
+            days: dates.iter().filter_map(|d| mean(&values(&[*d]))).gather(),
             reps: values(&dates),
             undated: dates.contains(&None),
             sd: seen().map(|s| s.sd[k]).fold(0.0, f64::max),

@@ -27,14 +27,14 @@ pub fn read_history<N: Node>(root: &N) -> Result<Vec<SetSummary>, Error> {
             "a comparison needs at least two",
         ));
     }
-    (0..count)
-        .map(|i| {
-            let path = format!("reports[{i}]");
-            let node = root.at(i).filter(N::is_object);
-            let node = node.ok_or_else(|| Error::bad(&*path, "must be an object"))?;
-            report(&node, &path)
-        })
-        .collect()
+    let mut sets = Vec::new();
+    for i in 0..count {
+        let path = format!("reports[{i}]");
+        let node = root.at(i).filter(N::is_object);
+        let node = node.ok_or_else(|| Error::bad(&*path, "must be an object"))?;
+        sets.push(report(&node, &path)?);
+    }
+    Ok(sets)
 }
 
 fn report<N: Node>(node: &N, path: &str) -> Result<SetSummary, Error> {

@@ -3,6 +3,7 @@
 //! Closed formulas, checked in `tests/statistics.rs` against published examples.
 
 use super::student::tails;
+use crate::gather::Gather;
 
 /// The 97.5 % point of the standard normal distribution.
 pub const Z_975: f64 = 1.959_963_984_540_054;
@@ -32,7 +33,7 @@ pub fn variance(values: &[f64]) -> Option<f64> {
 /// differences over the square root of 2, also called the typical error. Equal to the root of the
 /// error mean square of a two-way analysis of variance (Weir 2005, JSCR 19(1):231-240).
 pub fn sem_of_pairs(pairs: &[(f64, f64)]) -> Option<f64> {
-    let differences: Vec<f64> = pairs.iter().map(|p| p.1 - p.0).collect();
+    let differences: Vec<f64> = pairs.iter().map(|p| p.1 - p.0).gather();
     Some((variance(&differences)? / 2.0).sqrt())
 }
 
@@ -133,7 +134,7 @@ pub fn icc(rows: &[Vec<f64>]) -> Option<Icc> {
     if n < 2 || k < 2 || rows.iter().any(|r| r.len() != k) {
         return None;
     }
-    let all: Vec<f64> = rows.iter().flatten().copied().collect();
+    let all: Vec<f64> = rows.iter().flatten().copied().gather();
     let grand = mean(&all)?;
     let (nf, kf) = (n as f64, k as f64);
     let square = |m: f64| (m - grand).powi(2);

@@ -1,6 +1,7 @@
 //! One set, as much of it as a comparison needs.
 
 use super::statistics::mean;
+use crate::gather::Gather;
 use crate::measures::Channel;
 use crate::report::{RepResult, Report};
 use crate::thresholds::Thresholds;
@@ -52,9 +53,9 @@ impl SetSummary {
                     Some((mark.value?, mark.sd?))
                 })
                 .filter(|(v, sd)| v.is_finite() && sd.is_finite())
-                .collect();
-            out.values[k] = seen.iter().map(|s| s.0).collect();
-            out.sd[k] = mean(&seen.iter().map(|s| s.1).collect::<Vec<_>>()).unwrap_or(0.0);
+                .gather();
+            out.values[k] = seen.iter().map(|s| s.0).gather();
+            out.sd[k] = mean(&seen.iter().map(|s| s.1).gather()).unwrap_or(0.0);
         }
         out
     }

@@ -7,6 +7,7 @@ use super::priors::{Priors, Unknown, Unknowns};
 use super::problem::{OFFSET, Problem, Solved, camera_of, looseness};
 use super::rest;
 use crate::angle::{cos, sin};
+use crate::gather::Gather;
 use crate::keypoints::{Joint, Part, Setup, Side};
 use crate::pose::Pose;
 use crate::report::{Sides, Standing, View};
@@ -82,7 +83,7 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
     let shanks: Vec<f64> = Side::BOTH
         .into_iter()
         .filter_map(|s| Some((at(Part::Knee, s)? - at(Part::Ankle, s)?).length()))
-        .collect();
+        .gather();
     let count = seen.iter().flatten().count();
     if shanks.is_empty() || count < 5 {
         return Err(Unfit::TooFewPoints);
@@ -105,7 +106,7 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
                 let sd = (OFFSET * shank_px).max(0.7) * looseness(j);
                 Some((j, seen[j.index()]?, sd.hypot(noise.slow[j.index()])))
             })
-            .collect(),
+            .gather(),
         priors: Priors::new(setup),
         centre: DVec2::new(w, h) / 2.0,
         one_toe: setup.layout.one_toe_point(),

@@ -6,6 +6,7 @@ use super::priors::{Priors, Unknown, Unknowns};
 use super::rest;
 use super::solver::{Minimum, Solver};
 use crate::angle::{cos, sin, tan};
+use crate::gather::Gather;
 use crate::keypoints::{Joint, Part, Side};
 use glam::DVec2;
 use nalgebra::DMatrix;
@@ -166,7 +167,7 @@ impl Problem {
             [b, -b, b + turn, -b - turn, b - turn, turn - b]
                 .into_iter()
                 .map(|a| solver.minimise(self.start(a, shank_px), 5, &residuals))
-                .collect();
+                .gather();
         crate::order::short_list(&mut tried, |a, b| a.cost.total_cmp(&b.cost).is_lt());
         let az = |m: &Minimum<{ Unknown::COUNT }>| m.x[Unknown::Azimuth.index()];
         let first = az(tried.first()?);

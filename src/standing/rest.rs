@@ -6,6 +6,7 @@ use super::priors::{Unknown, Unknowns};
 use super::problem::Problem;
 use super::solver::Solver;
 use crate::angle::sin;
+use crate::gather::Gather;
 use crate::keypoints::{Joint, Part, Side};
 use glam::DVec3;
 use nalgebra::DMatrix;
@@ -96,7 +97,7 @@ impl Problem {
         [[STEP, 0.0], [0.0, STEP]].map(|more| {
             let there = at(more);
             let slope = |(there, here): (f64, &f64)| (there - here) / STEP;
-            there.into_iter().zip(&here).map(slope).collect()
+            there.into_iter().zip(&here).map(slope).gather()
         })
     }
 }

@@ -1,5 +1,6 @@
 //! A JavaScript value, for the core's reader.
 
+use crate::gather::Gather;
 use js_sys::{Array, Object, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 
@@ -33,7 +34,7 @@ impl Node for Js {
         match self.0.dyn_ref::<Object>() {
             Some(object) if self.is_object() => {
                 let keys = Object::keys(object);
-                keys.iter().filter_map(|k| k.as_string()).collect()
+                keys.iter().filter_map(|k| k.as_string()).gather()
             }
             _ => Vec::new(),
         }

@@ -1,5 +1,6 @@
 //! One set in progress.
 
+use crate::gather::Gather;
 use glam::DVec2;
 use wasm_bindgen::prelude::*;
 
@@ -94,7 +95,7 @@ impl RawSession {
         };
         let contacts = motion.contacts_px.map(|p| p.unwrap_or(DVec2::NAN));
         let points = contacts.into_iter().chain(feet.outline(side));
-        points.flat_map(|p| [p.x, p.y]).collect()
+        points.flat_map(|p| [p.x, p.y]).gather()
     }
 
     /// Why a foot was not followed in the last frame; nothing when it was, or when none was learnt.
@@ -117,7 +118,7 @@ impl RawSession {
             let [heel, big, small] = foot.contacts_px;
             [foot.heel_lift_mm, foot.foot_roll_deg, heel, big, small].map(pair)
         };
-        feet.iter().flat_map(foot).flatten().collect()
+        feet.iter().flat_map(foot).flatten().gather()
     }
 
     /// Every check in the last frame: value and standard error of heel lift, knee in and foot roll,
@@ -125,7 +126,7 @@ impl RawSession {
     pub fn values(&self) -> Vec<f64> {
         let pair = |e: Option<Estimate>| e.map_or([f64::NAN; 2], |e| [e.value, e.sd]);
         let values = self.session.values();
-        values.into_iter().flat_map(pair).collect()
+        values.into_iter().flat_map(pair).gather()
     }
 
     /// Where in the lift: 0 searching, 1 standing, 2 down, 3 bottom, 4 up.

@@ -1,0 +1,16 @@
+//! Iterators into lists.
+
+/// An iterator's items as a list. `collect` compiles the iterator twice where its length is not
+/// known in advance (once for the first item), and pages download this code.
+pub(crate) trait Gather: Iterator + Sized {
+    /// The items, in their order.
+    fn gather(self) -> Vec<Self::Item> {
+        let mut list = Vec::new();
+        for item in self {
+            list.push(item);
+        }
+        list
+    }
+}
+
+impl<I: Iterator> Gather for I {}
