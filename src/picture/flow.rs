@@ -5,18 +5,12 @@
 //! Lucas Kanade feature tracker". The slopes are the first picture's, so that their sums are made
 //! once per patch however many pictures it is followed into.
 
+use super::block::{Block, INNER, PIXELS};
 use super::corners::eigenvalues;
 use super::grey::Plane;
 use super::pyramid::{Pyramid, Slopes};
 
-/// Half the side of a patch, less its middle pixel.
-pub const HALF: usize = 5;
-/// Side of a patch, px.
-pub const SIDE: usize = 2 * HALF + 1;
-/// Side of a stored row: one column of zeros makes rows a whole number of vectors.
-const STRIDE: usize = 12;
-const AREA: usize = SIDE * STRIDE;
-const PIXELS: f32 = (SIDE * SIDE) as f32;
+pub use super::block::{HALF, SIDE};
 
 /// How brightness may differ between the two pictures.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,9 +38,9 @@ pub struct Follow {
 /// A patch cut from a picture, with its slopes.
 #[derive(Clone, Debug)]
 pub struct Patch {
-    value: [f32; AREA],
-    gx: [f32; AREA],
-    gy: [f32; AREA],
+    value: Block,
+    gx: Block,
+    gy: Block,
     /// Means of pixel times slope.
     own: [f32; 2],
     /// Mean brightness, grey levels.
@@ -76,87 +70,25 @@ pub struct Found {
     pub back: f32,
 }
 
-/// Bilinear patch about (x, y); `None` when it leaves the picture.
-#[inline]
-fn cut(of: &Plane, x: f32, y: f32, out: &mut [f32; AREA]) -> Option<()> {
-    let (left, top) = (x - HALF as f32, y - HALF as f32);
-    // Written so that a NaN is refused too.
-    if !(left >= 0.0 && top >= 0.0 && left < 1e6 && top < 1e6) {
-        return None;
-    }
-    let (x0, y0) = (left as usize, top as usize);
-    if x0 + SIDE >= of.width() || y0 + SIDE >= of.height() {
-        return None;
-    }
-    let (fx, fy) = (left - x0 as f32, top - y0 as f32);
-    let (w00, w01) = ((1.0 - fx) * (1.0 - fy), fx * (1.0 - fy));
-    let (w10, w11) = ((1.0 - fx) * fy, fx * fy);
-    for (r, row) in out.chunks_exact_mut(STRIDE).enumerate() {
-        let a = of.row(y0 + r).get(x0..x0 + SIDE + 1)?;
-        let b = of.row(y0 + r + 1).get(x0..x0 + SIDE + 1)?;
-        for i in 0..SIDE {
-            row[i] = w00 * a[i] + w01 * a[i + 1] + w10 * b[i] + w11 * b[i + 1];
-        }
-        row[SIDE] = 0.0;
-    }
-    Some(())
-}
-
-/// Sums in a few lanes, so that the compiler may use vectors.
-#[inline]
-fn dot(a: &[f32; AREA], b: &[f32; AREA]) -> f32 {
-    let mut lanes = [0.0f32; STRIDE];
-    for (a, b) in a.chunks_exact(STRIDE).zip(b.chunks_exact(STRIDE)) {
-        for i in 0..STRIDE {
-            lanes[i] += a[i] * b[i];
-        }
-    }
-    lanes.iter().sum()
-}
-
-#[inline]
-fn sum(a: &[f32; AREA]) -> f32 {
-    let mut lanes = [0.0f32; STRIDE];
-    for a in a.chunks_exact(STRIDE) {
-        for i in 0..STRIDE {
-            lanes[i] += a[i];
-        }
-    }
-    lanes.iter().sum()
-}
-
-/// Takes the mean off the patch's pixels (not off the column of zeros).
-#[inline]
-fn centre(a: &mut [f32; AREA]) -> f32 {
-    let mean = sum(a) / PIXELS;
-    for row in a.chunks_exact_mut(STRIDE) {
-        for v in &mut row[..SIDE] {
-            *v -= mean;
-        }
-    }
-    mean
-}
-
 impl Patch {
     /// The patch of a picture about (x, y); `None` when it leaves the picture.
     pub fn new(of: &Plane, slopes: &Slopes, x: f32, y: f32, light: Light) -> Option<Self> {
-        let (mut value, mut gx, mut gy) = ([0.0; AREA], [0.0; AREA], [0.0; AREA]);
-        cut(of, x, y, &mut value)?;
-        cut(&slopes.x, x, y, &mut gx)?;
-        cut(&slopes.y, x, y, &mut gy)?;
-        let mean = centre(&mut value);
+        let mut value = Block::cut(of, x, y)?;
+        let mut gx = Block::cut(&slopes.x, x, y)?;
+        let mut gy = Block::cut(&slopes.y, x, y)?;
+        let mean = value.centre();
         if light == Light::Free {
             // A brightness offset looks like the mean slope: only what differs from it counts.
-            centre(&mut gx);
-            centre(&mut gy);
+            gx.centre();
+            gy.centre();
         }
         // What the patch itself gives where its own pixels stand for the second picture's.
         let level = if light == Light::Same { mean } else { 0.0 };
-        let own = [&gx, &gy].map(|g| (dot(&value, g) + level * sum(g)) / PIXELS);
+        let own = [&gx, &gy].map(|g| (value.dot(g) + level * g.sum()) / PIXELS);
         Some(Self {
             own,
-            tensor: [dot(&gx, &gx), dot(&gx, &gy), dot(&gy, &gy)].map(|s| s / PIXELS),
-            contrast: (dot(&value, &value) / PIXELS).sqrt(),
+            tensor: [gx.dot(&gx), gx.dot(&gy), gy.dot(&gy)].map(|s| s / PIXELS),
+            contrast: (value.dot(&value) / PIXELS).sqrt(),
             value,
             gx,
             gy,
@@ -175,13 +107,12 @@ impl Patch {
             return None;
         }
         let (mut x, mut y) = (x, y);
-        let mut there = [0.0f32; AREA];
+        let mut there = Block::default();
         let mut before = (0.0f32, 0.0f32);
         let (mut mean, mut power);
         let mut step = 0;
         loop {
-            cut(next, x, y, &mut there)?;
-            let sums = self.sums(&there);
+            let sums = there.look(next, x, y, &self.gx, &self.gy)?;
             mean = sums[0] / PIXELS;
             power = (sums[1] - mean * sums[0]).max(0.0);
             if step == how.steps {
@@ -222,69 +153,25 @@ impl Patch {
             Light::Free => (1.0 / gain.max(1e-3), 0.0),
             Light::Same => (1.0, brighter),
         };
-        let mut product = 0.0;
-        for (row, own) in there
-            .chunks_exact_mut(STRIDE)
-            .zip(self.value.chunks_exact(STRIDE))
-        {
-            for (v, own) in row[..SIDE].iter_mut().zip(own) {
-                let centred = *v - mean;
-                product += centred * own;
-                *v = centred * factor + offset - own;
-            }
-        }
+        let [product, square] = there.less(&self.value, mean, factor, offset);
         Some(Found {
             x,
             y,
-            misfit: (dot(&there, &there) / PIXELS).sqrt(),
+            misfit: (square / PIXELS).sqrt(),
             alike: product / (power.sqrt() * PIXELS.sqrt() * self.contrast).max(1e-6),
             gain,
             brighter,
             back: back(&there, &self.value, hold),
         })
     }
-
-    /// Sums over the pixels: of themselves, of their squares, of their products with the slopes.
-    #[inline]
-    fn sums(&self, there: &[f32; AREA]) -> [f32; 4] {
-        let mut lanes = [[0.0f32; STRIDE]; 4];
-        for ((t, gx), gy) in there
-            .chunks_exact(STRIDE)
-            .zip(self.gx.chunks_exact(STRIDE))
-            .zip(self.gy.chunks_exact(STRIDE))
-        {
-            for i in 0..STRIDE {
-                lanes[0][i] += t[i];
-                lanes[1][i] += t[i] * t[i];
-                lanes[2][i] += t[i] * gx[i];
-                lanes[3][i] += t[i] * gy[i];
-            }
-        }
-        lanes.map(|lane| lane.iter().sum())
-    }
 }
 
 /// Length of one Lucas-Kanade step from the second picture back to the first, px: `miss` is
 /// second less first, `first` the first's values. The forward-backward check (Kalal, Mikolajczyk &
 /// Matas 2010, "Forward-backward error"), shortened to its first step.
-#[inline]
-fn back(miss: &[f32; AREA], first: &[f32; AREA], hold: f32) -> f32 {
-    let second = |i: usize| miss[i] + first[i];
-    let (mut g, mut b) = ([0.0f32; 3], [0.0f32; 2]);
-    for r in 1..SIDE - 1 {
-        for c in 1..SIDE - 1 {
-            let i = r * STRIDE + c;
-            let gx = 0.5 * (second(i + 1) - second(i - 1));
-            let gy = 0.5 * (second(i + STRIDE) - second(i - STRIDE));
-            g[0] += gx * gx;
-            g[1] += gx * gy;
-            g[2] += gy * gy;
-            b[0] += gx * miss[i];
-            b[1] += gy * miss[i];
-        }
-    }
-    let n = ((SIDE - 2) * (SIDE - 2)) as f32;
-    let hold = (hold * n).max(1e-3);
+fn back(miss: &Block, first: &Block, hold: f32) -> f32 {
+    let (g, b) = miss.slopes_back(first);
+    let hold = (hold * INNER).max(1e-3);
     let (xx, yy) = (g[0] + hold, g[2] + hold);
     let det = xx * yy - g[1] * g[1];
     let (dx, dy) = (

@@ -23,6 +23,7 @@
 //! what is worn ([`FootTracker::worn`]). A foot of which less than eight patches behind the ball
 //! are seen (the far one from the side, as a rule) gives neither, and whoever needs one should
 //! rather call it unseen than trust a keypoint.
+mod block;
 pub mod corners;
 mod feet;
 pub mod flow;

@@ -68,6 +68,17 @@ pub(crate) struct Observed {
     pub trust: f64,
     /// Weight the fit left it, 0 to 1.
     pub weight: f64,
+    /// How `expected` changes with each unknown.
+    pub slopes: [DVec2; UNKNOWNS],
+    /// Whether the motion at hand leaves it in front of the camera.
+    pub sound: bool,
+}
+
+impl Observed {
+    /// The floor tells the camera's shake only.
+    pub fn first_unknown(&self) -> usize {
+        if self.part == Part::Floor { SHAKE } else { 0 }
+    }
 }
 
 /// The foot's geometry in standing and the camera that sees it.

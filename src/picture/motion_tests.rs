@@ -64,6 +64,8 @@ fn patches(k: &Kinematics, q: &Unknowns) -> Vec<Observed> {
             variance: DMat2::IDENTITY * 0.02,
             trust: 1.0,
             weight: 0.0,
+            slopes: [DVec2::ZERO; UNKNOWNS],
+            sound: true,
         })
         .collect()
 }

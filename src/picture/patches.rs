@@ -1,7 +1,7 @@
 //! Finds the patches of standing again in a frame, each from where a motion puts it.
 
 use super::flow::{Follow, Found, Light};
-use super::motion::{Observed, Part, SHAKE, Unknowns};
+use super::motion::{Observed, Part, SHAKE, UNKNOWNS, Unknowns};
 use super::tracker::{ALIKE, BACK, FootTracker};
 use crate::gather::Gather;
 use glam::{DMat2, DVec2, Vec2};
@@ -117,6 +117,8 @@ impl FootTracker {
                     variance: DMat2::IDENTITY,
                     trust: 0.0,
                     weight: 0.0,
+                    slopes: [DVec2::ZERO; UNKNOWNS],
+                    sound: true,
                 },
                 feature.patches[0].as_ref(),
             );

@@ -20,6 +20,8 @@ const ROLL_SPREAD: [f64; 2] = [0.04, 0.20];
 const TWIST_SPREAD: [f64; 2] = [0.02, 0.10];
 /// Square of the misfit, in standard errors, at which a patch keeps a quarter of its weight.
 const CUT: f64 = 6.0;
+/// Largest step of a patch for which the slopes at hand still do, px.
+const STRAIGHT: f64 = 0.3;
 /// Spread of the pitch below zero, rad: 2 mm at the heel.
 const SINKING: f64 = 0.012;
 
@@ -36,32 +38,33 @@ impl Kinematics {
         let mut q = *start;
         let spread = self.spread();
         let mut normal = Covariance::zeros();
+        let mut wrong = [0.0; Part::COUNT];
+        let mut step = f64::INFINITY;
         for round in 0..rounds {
             // From forgiving to strict.
             let cut = CUT * f64::from(1u32 << (2 * (rounds - 1 - round).min(3)));
-            let moved = self.moved(&q);
-            let wrong = self.wrong(&q, patches);
-            normal = Covariance::zeros();
+            // What the motion does to a patch is all but straight over small steps.
+            if step > STRAIGHT {
+                self.expect(&q, patches);
+                wrong = self.wrong(&q, patches);
+            }
+            let mut sums = [[0.0; UNKNOWNS]; UNKNOWNS];
             let mut right = Unknowns::zeros();
-            for p in patches.iter_mut().filter(|p| p.trust > 0.0) {
-                let Some((expected, slopes)) = self.slopes(&moved, &q, p) else {
-                    p.weight = 0.0;
-                    continue;
-                };
-                p.expected = expected;
-                let miss = p.moved - expected;
+            for p in patches.iter_mut().filter(|p| p.trust > 0.0 && p.sound) {
+                let miss = p.moved - p.expected;
                 let info = information(p, &wrong);
                 let far = miss.dot(info * miss);
                 p.weight = (cut / (cut + far)).powi(2);
                 let info = info * (p.weight * p.trust);
-                for i in 0..UNKNOWNS {
-                    let s = info * slopes[i];
+                for i in p.first_unknown()..UNKNOWNS {
+                    let s = info * p.slopes[i];
                     right[i] += s.dot(miss);
-                    for j in 0..=i {
-                        normal[(i, j)] += s.dot(slopes[j]);
+                    for (sum, slope) in sums[i][..=i].iter_mut().zip(&p.slopes) {
+                        *sum += s.dot(*slope);
                     }
                 }
             }
+            normal = Covariance::from_fn(|i, j| sums[i.max(j)][i.min(j)]);
             for i in 0..UNKNOWNS {
                 let spread = match i {
                     PITCH if q[PITCH] < 0.0 => SINKING,
@@ -71,19 +74,25 @@ impl Kinematics {
                 let hold = spread.powi(-2);
                 normal[(i, i)] += hold;
                 right[i] -= hold * q[i];
-                for j in 0..i {
-                    normal[(j, i)] = normal[(i, j)];
-                }
             }
+            let before = q;
             q += normal.cholesky()?.solve(&right);
             for i in 0..SHAKE {
                 q[i] = q[i].clamp(-0.7, 0.7);
             }
+            let change = q - before;
+            step = 0.0;
+            for p in patches.iter_mut().filter(|p| p.trust > 0.0 && p.sound) {
+                let first = p.first_unknown();
+                let slopes = p.slopes[first..].iter().zip(change.iter().skip(first));
+                let by = slopes.fold(DVec2::ZERO, |sum, (slope, c)| sum + *slope * *c);
+                p.expected += by;
+                step = by.length_squared().max(step);
+            }
+            step = step.sqrt();
         }
-        // The last step is small: the misfits of the round before it will do.
-        let wrong = self.wrong(&q, patches);
         let (mut sum, mut count) = (0.0, 0.0);
-        for p in patches.iter().filter(|p| p.trust > 0.0) {
+        for p in patches.iter().filter(|p| p.trust > 0.0 && p.sound) {
             let miss = p.moved - p.expected;
             let w = p.weight * p.trust;
             sum += w * miss.dot(information(p, &wrong) * miss);
@@ -130,6 +139,19 @@ impl Kinematics {
             let i = part as usize;
             wrong * wrong * sum[i] / count[i].max(1.0)
         })
+    }
+
+    /// Where every patch should be by the motion, and how that changes with each unknown.
+    fn expect(&self, q: &Unknowns, patches: &mut [Observed]) {
+        let moved = self.moved(q);
+        for p in patches.iter_mut().filter(|p| p.trust > 0.0) {
+            let slopes = self.slopes(&moved, q, p);
+            p.sound = slopes.is_some();
+            match slopes {
+                Some((expected, slopes)) => (p.expected, p.slopes) = (expected, slopes),
+                None => p.weight = 0.0,
+            }
+        }
     }
 
     fn slopes(
