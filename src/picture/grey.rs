@@ -263,17 +263,51 @@ impl Plane {
         a + fy * (b - a)
     }
 
-    /// The same at a place that lies inside of the picture; 0 when it does not.
-    #[inline]
-    pub(crate) fn between(&self, x: f32, y: f32) -> f32 {
-        let (x0, y0) = (x as usize, y as usize);
-        let (fx, fy) = (x - x0 as f32, y - y0 as f32);
-        let i = y0 * self.width + x0;
-        let row = |i: usize| self.data.get(i..i + 2);
-        let (Some(&[a, b]), Some(&[c, d])) = (row(i), row(i + self.width)) else {
-            return 0.0;
+    /// Fills pixels `x` of row `y` with what `from` shows along a line that begins at `start` and
+    /// goes on by `step` a pixel.
+    pub(crate) fn read_line(
+        &mut self,
+        y: usize,
+        x: std::ops::Range<usize>,
+        from: &Self,
+        start: DVec2,
+        step: DVec2,
+    ) {
+        let begin = y * self.width;
+        let Some(line) = self
+            .data
+            .get_mut(begin + x.start..begin + x.end.max(x.start))
+        else {
+            return;
         };
-        let (top, low) = (a + fx * (b - a), c + fx * (d - c));
-        top + fy * (low - top)
+        // Where both ends of a line lie well inside, so does all of it.
+        let end = start + step * line.len() as f64;
+        let most = DVec2::new(from.width as f64, from.height as f64) - 2.0;
+        let (low, high) = (start.min(end), start.max(end));
+        if !(low.cmpge(DVec2::ZERO).all() && high.cmple(most).all()) {
+            for (i, v) in line.iter_mut().enumerate() {
+                let p = (start + step * i as f64).as_vec2();
+                *v = from.sample(p.x, p.y);
+            }
+            return;
+        }
+        // Fixed point: converting every place from a float takes longer than all the rest.
+        let fixed = |v: f64| (v * f64::from(1 << BITS)) as i64;
+        let (mut px, mut py) = (fixed(start.x), fixed(start.y));
+        let (dx, dy) = (fixed(step.x), fixed(step.y));
+        let part = |v: i64| (v & ((1 << BITS) - 1)) as i32 as f32 / (1 << BITS) as f32;
+        for v in line {
+            let i = (py >> BITS) as usize * from.width + (px >> BITS) as usize;
+            let row = |i: usize| from.data.get(i..i + 2);
+            if let (Some(&[a, b]), Some(&[c, d])) = (row(i), row(i + from.width)) {
+                let (top, low) = (a + part(px) * (b - a), c + part(px) * (d - c));
+                *v = top + part(py) * (low - top);
+            }
+            px += dx;
+            py += dy;
+        }
     }
 }
+
+/// Bits after the point of a place in a picture.
+const BITS: u32 = 24;

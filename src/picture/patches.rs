@@ -4,7 +4,7 @@ use super::flow::{Follow, Found, Light};
 use super::motion::{Observed, Part, SHAKE, UNKNOWNS, Unknowns};
 use super::tracker::{ALIKE, BACK, FootTracker};
 use crate::gather::Gather;
-use glam::{DMat2, DVec2, Vec2};
+use glam::{DMat2, DVec2};
 
 const COARSE: Follow = Follow {
     steps: 4,
@@ -24,13 +24,24 @@ const FLOOR_SD: f64 = 0.12;
 const INDEPENDENT: f32 = 5.0;
 
 /// 2 x 3 map from the standing crop to the frame's, px.
-#[derive(Clone, Copy, Debug)]
-struct Map {
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Map {
     linear: DMat2,
     shift: DVec2,
 }
 
+/// Change of a map's terms that leaves a patch as it was: 0.06 px at its edge.
+const SAME: f64 = 0.012;
+/// A patch that was found this near to where it should be is found there again, px of the crop.
+const SETTLED: f64 = 1.0;
+
 impl Map {
+    /// Largest difference of the terms that turn and stretch.
+    fn bent(&self, from: DMat2) -> f64 {
+        let by = (self.linear - from).abs();
+        by.x_axis.max(by.y_axis).max_element()
+    }
+
     fn apply(&self, p: DVec2) -> DVec2 {
         self.linear * p + self.shift
     }
@@ -49,7 +60,7 @@ impl FootTracker {
             if f.part != Part::Floor {
                 continue;
             }
-            self.found[i] = self.follow_one(i, &map, false, true);
+            self.found[i] = self.follow_one(i, &map, None, true);
             if let Some(found) = self.found[i]
                 && found.alike > ALIKE
                 && found.back < BACK
@@ -87,20 +98,26 @@ impl FootTracker {
         self.moved.extend(self.kinematics.displacements(q, points));
     }
 
-    pub(super) fn follow(&mut self, q: &Unknowns, coarse: bool) {
+    /// Finds the foot's patches from where the motion puts them; `again` when they have been found
+    /// in this frame before, from another motion. Those that this leaves as they were are kept.
+    pub(super) fn follow(&mut self, q: &Unknowns, coarse: bool, again: bool) {
         self.displace(q);
         self.seen.clear();
         // The floor was followed before the foot.
-        for part in [Part::Rear, Part::Bend, Part::Fore] {
-            let map = self.map(part);
-            let turned = (map.linear - DMat2::IDENTITY).abs();
-            let turned = turned.x_axis.max(turned.y_axis).max_element() > 0.012;
-            if turned {
-                self.warp(part, &map);
+        for (k, part) in [Part::Rear, Part::Bend, Part::Fore].into_iter().enumerate() {
+            let mut map = self.map(part);
+            let same = again && map.bent(self.maps[k].linear) < SAME;
+            if same {
+                map = self.maps[k];
+            }
+            self.maps[k] = map;
+            let turned = map.bent(DMat2::IDENTITY) > SAME;
+            if turned && !same {
+                self.warp(k, part, &map);
             }
             for i in 0..self.reference.features.len() {
-                if self.reference.features[i].part == part {
-                    self.found[i] = self.follow_one(i, &map, turned, coarse);
+                if self.reference.features[i].part == part && !(same && self.settled(i)) {
+                    self.found[i] = self.follow_one(i, &map, turned.then_some(k), coarse);
                 }
             }
         }
@@ -125,14 +142,26 @@ impl FootTracker {
             if let (Some(found), Some(patch)) = (self.found[i], patch) {
                 let at = DVec2::new(f64::from(feature.at[0]), f64::from(feature.at[1]));
                 let there = DVec2::new(f64::from(found.x), f64::from(found.y));
-                let good = found.alike > ALIKE && found.back < BACK && found.gain > 0.3;
                 observed.moved = (there - at) * scale;
                 observed.variance =
                     variance(patch.tensor, found.misfit.max(noise)) * (scale * scale);
-                observed.trust = if good { feature.trust } else { 0.0 };
+                observed.trust = if sure(&found) { feature.trust } else { 0.0 };
             }
             self.seen.push(observed);
         }
+    }
+
+    /// Whether a patch was found where the motion at hand puts it.
+    fn settled(&self, i: usize) -> bool {
+        let (Some(f), Some(found), Some(moved)) = (
+            self.reference.features.get(i),
+            self.found[i],
+            self.moved.get(i),
+        ) else {
+            return false;
+        };
+        let went = DVec2::new(f64::from(found.x - f.at[0]), f64::from(found.y - f.at[1]));
+        sure(&found) && went.distance(*moved / self.reference.scale) < SETTLED
     }
 
     /// The map of a part that its patches' expected places make (least squares), px of the crop.
@@ -183,8 +212,8 @@ impl FootTracker {
         }
     }
 
-    /// Reads the frame through `map` where the part's patches are in standing.
-    fn warp(&mut self, part: Part, map: &Map) {
+    /// Reads the frame through `map` where the part's patches are in standing, into plane `k`.
+    fn warp(&mut self, k: usize, part: Part, map: &Map) {
         let margin = 10.0f32;
         let mut low = [f32::INFINITY; 2];
         let mut high = [f32::NEG_INFINITY; 2];
@@ -194,38 +223,26 @@ impl FootTracker {
                 high[k] = high[k].max(f.at[k] + margin);
             }
         }
-        let (w, h) = (self.warped.width(), self.warped.height());
-        let x = (low[0].max(0.0) as usize)..((high[0].max(0.0) as usize + 1).min(w));
-        let y = (low[1].max(0.0) as usize)..((high[1].max(0.0) as usize + 1).min(h));
+        let to = &mut self.warped[k];
         let Some(from) = self.next.levels().first() else {
             return;
         };
-        let (dx, dy) = (map.linear.x_axis.as_vec2(), map.linear.y_axis.as_vec2());
-        let shift = map.shift.as_vec2();
+        let x = (low[0].max(0.0) as usize)..((high[0].max(0.0) as usize + 1).min(to.width()));
+        let y = (low[1].max(0.0) as usize)..((high[1].max(0.0) as usize + 1).min(to.height()));
         for row in y {
-            let start = shift + dy * row as f32;
-            let line = self
-                .warped
-                .data_mut()
-                .get_mut(row * w + x.start..row * w + x.end.max(x.start));
-            let at = |i: usize| start + dx * (x.start + i) as f32;
-            // Where both ends of a line lie well inside, so does all of it.
-            let (a, b) = (at(0), at(x.len()));
-            let most = Vec2::new(w as f32, h as f32) - 2.0;
-            let inside = a.min(b).cmpge(Vec2::ZERO).all() && a.max(b).cmple(most).all();
-            for (i, v) in line.into_iter().flatten().enumerate() {
-                let p = at(i);
-                *v = if inside {
-                    from.between(p.x, p.y)
-                } else {
-                    from.sample(p.x, p.y)
-                };
-            }
+            let start = map.apply(DVec2::new(x.start as f64, row as f64));
+            to.read_line(row, x.clone(), from, start, map.linear.x_axis);
         }
     }
 
     /// Follows one patch; its place in the frame's crop, px.
-    fn follow_one(&self, i: usize, map: &Map, turned: bool, coarse: bool) -> Option<Found> {
+    fn follow_one(
+        &self,
+        i: usize,
+        map: &Map,
+        turned: Option<usize>,
+        coarse: bool,
+    ) -> Option<Found> {
         let feature = self.reference.features.get(i)?;
         let at = DVec2::new(f64::from(feature.at[0]), f64::from(feature.at[1]));
         let mut place = at + *self.moved.get(i)? / self.reference.scale;
@@ -240,10 +257,10 @@ impl FootTracker {
             }
         }
         let patch = feature.patches[0].as_ref()?;
-        if turned {
+        if let Some(warped) = turned.and_then(|k| self.warped.get(k)) {
             let inverse = map.linear.inverse();
             let start = (inverse * (place - map.shift)).as_vec2();
-            let mut f = patch.follow(&self.warped, start.x, start.y, &FINE)?;
+            let mut f = patch.follow(warped, start.x, start.y, &FINE)?;
             let there = map
                 .apply(DVec2::new(f64::from(f.x), f64::from(f.y)))
                 .as_vec2();
@@ -254,6 +271,11 @@ impl FootTracker {
             patch.follow(self.next.levels().first()?, start.x, start.y, &FINE)
         }
     }
+}
+
+/// Whether a patch is the one sought.
+fn sure(found: &Found) -> bool {
+    found.alike > ALIKE && found.back < BACK && found.gain > 0.3
 }
 
 /// Variance of a patch's place, px^2: noise of `noise` grey levels against its tensor, and the

@@ -5,6 +5,7 @@ use super::grey::{GreyView, Plane};
 use super::jump::Small;
 use super::motion::{Fitted, Kinematics, Observed, PITCH, Part, RISE, SHAKE, SLIP, Unknowns};
 use super::outcome::{FootMotion, Lost};
+use super::patches::Map;
 use super::pyramid::Pyramid;
 use super::reference::{LEVELS, Reference};
 use super::solid::Scene;
@@ -31,6 +32,8 @@ const SUNK: f64 = 0.006;
 const SLID: f64 = 0.015;
 /// Rounds of a fit, from forgiving to strict.
 const ROUNDS: usize = 4;
+/// Rounds of a fit that goes on from another one.
+const AGAIN: usize = 2;
 
 /// Follows one foot. Made anew for every setting of the feet.
 #[derive(Clone, Debug)]
@@ -38,7 +41,9 @@ pub struct FootTracker {
     pub(super) kinematics: Kinematics,
     pub(super) reference: Reference,
     pub(super) next: Pyramid,
-    pub(super) warped: Plane,
+    /// The frame as the motion at hand turns it, for every part but the floor, and how.
+    pub(super) warped: [Plane; 3],
+    pub(super) maps: [Map; 3],
     pub(super) small: Small,
     pub(super) seen: Vec<Observed>,
     pub(super) best: Vec<Observed>,
@@ -122,7 +127,8 @@ impl FootTracker {
         Ok(Self {
             kinematics,
             next: Pyramid::new(Plane::new(reference.width, reference.height), LEVELS),
-            warped: Plane::new(reference.width, reference.height),
+            warped: [(); 3].map(|()| Plane::new(reference.width, reference.height)),
+            maps: [Map::default(); 3],
             small: reference.small.clone(),
             seen: Vec::with_capacity(n),
             best: Vec::with_capacity(n),
@@ -212,8 +218,9 @@ impl FootTracker {
         let mut q = self.steady(start);
         let mut fitted = None;
         for round in 0..3 {
-            self.follow(&q, coarse && round == 0);
-            let f = self.kinematics.fit(&q, &mut self.seen, ROUNDS)?;
+            self.follow(&q, coarse && round == 0, round > 0);
+            let rounds = if round == 0 { ROUNDS } else { AGAIN };
+            let f = self.kinematics.fit(&q, &mut self.seen, rounds)?;
             let step = self.largest_step(&q, &f.q);
             q = f.q;
             fitted = Some(f);
