@@ -27,8 +27,10 @@ export const VIEW_HINTS = {
   'front-right': 'half turned: your right foot nearer the camera',
 };
 
-/** Views lie an eighth of a turn apart; the neighbour of the one wanted still shows most of it. */
-const OFF = 2;
+/** Further from the wanted side than this, degrees, other things are seen than were asked for; common practice, no source. */
+const OFF_DEG = 40;
+/** Between neighbouring views, degrees, in the order of `VIEWS`; the report's azimuth counts the same way. */
+const STEP_DEG = 45;
 
 /**
  * What is other than asked in a set, as a sentence, or ''.
@@ -37,18 +39,14 @@ const OFF = 2;
  * @param {number} reps asked, or 0
  */
 export function otherThanAsked(report, wanted, reps) {
-  const names = Object.keys(VIEW_WORDS);
-  const [was, want] = [names.indexOf(report.view?.name), names.indexOf(wanted)];
-  const turn = Math.abs(was - want);
-  const off = was >= 0 && want >= 0 && Math.min(turn, names.length - turn) >= OFF;
+  const want = VIEWS.findIndex((view) => view === wanted);
+  const turn = Math.abs(((report.view?.azimuth_deg ?? NaN) - STEP_DEG * want + 540) % 360 - 180);
+  const off = want >= 0 && turn > OFF_DEG;
   return [
-    off ? `It looks filmed ${lower(VIEW_WORDS[VIEWS[was]])}, not ${lower(VIEW_WORDS[VIEWS[want]])}.` : '',
+    off ? `It looks filmed about ${Math.round(turn / 5) * 5}° away from what was asked: ${VIEW_HINTS[VIEWS[want]]}.` : '',
     report.reps.length < reps ? `${report.reps.length} of ${reps} repetitions were counted.` : '',
   ].filter(Boolean).join(' ');
 }
-
-/** @param {string} words */
-const lower = (words) => words[0].toLowerCase() + words.slice(1);
 
 /** What a set showed, by the finding's name. @type {Record<string, string>} */
 const FINDINGS = {
