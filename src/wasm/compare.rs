@@ -18,7 +18,7 @@ pub fn default_thresholds() -> Result<JsValue, JsValue> {
 #[wasm_bindgen]
 pub fn compare(reports: JsValue) -> Result<JsValue, JsValue> {
     let sets = read_history(&Js(reports))?;
-    let (last, earlier) = sets.split_at(sets.len() - 1);
+    let (earlier, last) = sets.split_at(sets.len() - 1);
     let lines = last.first().and_then(|set| set.lines.clone());
     report::plain(&compare_sets(earlier, last, &lines.unwrap_or_default()))
 }
