@@ -17,6 +17,7 @@ const FLOWS = {
   video: async (/** @type {File} */ file) => (await import('../flows/video.js')).runVideo(file),
   keypoints: async (/** @type {File} */ file) => (await import('../flows/keypoints.js')).runKeypoints(file),
   records: async () => (await import('../records/records-view.js')).showRecords(),
+  sets: async (/** @type {File} */ file) => (await import('../records/records-view.js')).takeExport(file),
   coach: async () => (await import('../coach/desk-view.js')).showDesk(),
   results: async (/** @type {File[]} */ files) => (await import('../coach/desk-view.js')).takeIn(files),
   link: async (/** @type {string} */ fragment) => (await import('../asked/open-link.js')).openLink(fragment),
@@ -70,7 +71,8 @@ picker('way-keypoints', 'pick-keypoints', (file) => (isResult(file.name) ? FLOWS
 startDrop((files) => run(async () => {
   if (files.some((file) => isResult(file.name))) return FLOWS.results(files);
   const [file, ...others] = files;
-  await (kindOf(file) === 'video' ? FLOWS.video(file) : FLOWS.keypoints(file));
+  const flow = file.name.endsWith('.zip') ? FLOWS.sets : kindOf(file) === 'video' ? FLOWS.video : FLOWS.keypoints;
+  await flow(file);
   if (others.length) showTrouble(new Trouble(`One set at a time: ${file.name} was opened; drop ${others.map((f) => f.name).join(', ')} next.`));
 }));
 /** The skip link's target is no link of ours. */

@@ -52,6 +52,14 @@ function row(card, chosen, changed) {
       el('button', { type: 'button', class: 'plain', onclick: guarded(() => ask([card], 'Delete this set? It can’t be brought back.')) }, 'Delete')));
 }
 
+/** Imports with the list on screen. @param {File} file that `exportAll` made */
+export async function takeExport(file) {
+  await showRecords();
+  const { added, known, bad, filmless } = await importAll(file, (done, all) => { $('records-said').textContent = `Importing set ${done + 1} of ${all}…`; });
+  await showRecords();
+  $('records-said').textContent = `${added} imported, ${known} were here already${bad ? `, ${bad} could not be read and were left out` : ''}${filmless ? `; the video of ${filmless} could not be read` : ''}.`;
+}
+
 export async function showRecords() {
   const all = await cards();
   /** @type {Set<string>} */
@@ -60,11 +68,7 @@ export async function showRecords() {
   const pick = el('input', { type: 'file', id: 'pick-import', accept: '.zip,.gz,.json,application/zip,application/gzip,application/json', hidden: true });
   pick.addEventListener('change', guarded(async () => {
     const file = pick.files?.[0];
-    if (!file) return;
-    const { added, known, bad, filmless } = await importAll(file, (done, all) => { $('records-said').textContent = `Importing set ${done + 1} of ${all}…`; });
-    await showRecords();
-    const said = `${added} imported, ${known} were here already${bad ? `, ${bad} could not be read and were left out` : ''}${filmless ? `; the video of ${filmless} could not be read` : ''}.`;
-    $('records-said').textContent = said;
+    if (file) await takeExport(file);
   }));
   const list = all.length
     ? el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Kept sets' }, el('table', { class: 'reps kept' },

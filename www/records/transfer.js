@@ -25,10 +25,14 @@ export async function exportAll() {
   const zip = await zipWriter();
   /** @type {string[]} */
   const sets = [];
+  /** One that is broken must not keep the others in. @type {unknown[]} */
+  const broken = [];
   for (const card of all) {
+    const recording = await keypoints(card.id).catch((error) => { broken.push(error); });
+    if (!recording) continue;
     const film = card.film_bytes === undefined ? undefined : await filmOf(card.id);
     const { film_bytes: _, ...rest } = card;
-    const set = { ...rest, recording: await keypoints(card.id) };
+    const set = { ...rest, recording };
     const name = `sets/${card.id}.json`;
     if (film) {
       const movie = `films/${card.id}.${film.file.type.includes('webm') ? 'webm' : 'mp4'}`;
@@ -41,6 +45,7 @@ export async function exportAll() {
   }
   await zip.text(LIST, JSON.stringify({ kind: KIND, version: VERSION, sets }));
   saveAs(`underfoot-sets-${new Date().toISOString().slice(0, 10)}.zip`, await zip.done(), 'application/zip');
+  if (broken.length) throw new Trouble(`${broken.length} of ${all.length} sets could not be read and ${broken.length === 1 ? 'is' : 'are'} not in the file; the others are.`, { cause: broken[0] });
 }
 
 /**
