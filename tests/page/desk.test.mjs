@@ -160,6 +160,16 @@ test('two clients with one nickname: the coach names them, and is asked when it 
   // The same person: goes under the name that the coach gave.
   assert.doesNotMatch(await take(page, named('2.underfoot', result('Robin', '2026-11-09', tall(1.74))), /1 result taken in/), /tall/);
   assert.deepEqual(await page.locator('.client h2').allInnerTexts(), ['Robin A']);
+  for (const name of ['Robin Z', 'Robin A']) {
+    await page.click('.entries button >> nth=0');
+    await page.waitForSelector('#next-check');
+    await page.fill('input[name=own-client]', name);
+    await page.click('#name-all');
+    await page.getByText(`All 2 results are kept under ${name}.`).waitFor();
+    await page.click('text=Back to the desk');
+    await page.waitForSelector('.client');
+    assert.deepEqual(await page.locator('.client h2').allInnerTexts(), [name]);
+  }
   // Another one.
   assert.match(await take(page, named('3.underfoot', result('Robin', '2026-11-10', tall(1.6))), /1 result taken in/), /160 cm tall.*was 174 cm.*somebody else/);
   await page.click('.entries button >> nth=0');

@@ -65,13 +65,21 @@ function ownWords(card, tool, history, changed) {
     await keep(card);
     said.textContent = 'Kept.';
   };
+  const forAll = el('button', { type: 'button', class: 'plain', id: 'name-all', hidden: true, onclick: guarded(async () => {
+    for (const other of history) await keep(Object.assign(other, { client: card.client }));
+    forAll.hidden = true;
+    said.textContent = `All ${history.length} results are kept under ${card.client}.`;
+  }) }, `Give all ${history.length} results this name`);
   const field = (/** @type {'note' | 'cue' | 'client'} */ key, /** @type {string} */ label, /** @type {string} */ placeholder, /** @type {string} */ hint = '') => {
     const input = el('input', { type: 'text', value: card[key], maxlength: OWN_MAX[key], name: `own-${key}`, placeholder });
     // Kept while it is typed: a closed tab must not take a note along.
     input.addEventListener('input', () => {
       card[key] = input.value.trim() || (key === 'client' ? card.nickname || NO_NAME : '');
       if (key === 'cue') changed();
-      if (key === 'client') $('coach-title').textContent = `${card.client}, ${dayWords(card.day)}`;
+      if (key === 'client') {
+        $('coach-title').textContent = `${card.client}, ${dayWords(card.day)}`;
+        forAll.hidden = history.length < 2;
+      }
       said.textContent = '';
       clearTimeout(waiting);
       waiting = setTimeout(guarded(save), TYPING_MS);
@@ -82,7 +90,7 @@ function ownWords(card, tool, history, changed) {
   return el('div', {}, el('div', { class: 'two-up own-words' },
     field('cue', 'Your cue, instead of the tool’s', tool),
     field('note', 'Your note, for yourself', ''),
-    field('client', 'Kept under the name', card.nickname || NO_NAME, history.length > 1 ? 'This result only. Their next ones follow when all of one nickname have one name.' : 'Their next results will come under this name too.')), said);
+    field('client', 'Kept under the name', card.nickname || NO_NAME, history.length > 1 ? 'Changes this result; the others on request.' : 'Their next results will come under this name too.')), forAll, said);
 }
 
 /**
