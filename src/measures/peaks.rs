@@ -49,6 +49,15 @@ const OWN_SD: f64 = 0.35;
 /// simulated sets).
 const PICKED: f64 = 0.8;
 
+/// What a departure down counts for against one up: a planted heel has the floor under it, and
+/// what sinks there is the sole or noise (common practice, no source).
+const fn weight_of_down(check: Check) -> f64 {
+    match check {
+        Check::HeelLift => 0.5,
+        _ => 1.0,
+    }
+}
+
 /// Phase of a time in a repetition: 0 start, 1 bottom, 2 end.
 pub fn phase(t_ms: f64, start_ms: f64, bottom_ms: f64, end_ms: f64) -> f64 {
     let part = |a: f64, b: f64| {
@@ -113,15 +122,23 @@ pub fn peaks(
         0.0
     };
     let times = &series.t_ms[from..to];
-    let mut best: Option<(usize, f64)> = None;
+    // The largest departure either way.
+    let mut ends: [Option<(usize, f64)>; 2] = [None; 2];
     for i in 0..curve.len() {
         if let Some(v) = parabola(times, &curve, i, half_window) {
             let d = v - rest;
-            if best.is_none_or(|(_, b)| d.abs() > f64::abs(b)) {
-                best = Some((i, d));
+            let end = &mut ends[usize::from(d < 0.0)];
+            if end.is_none_or(|(_, b)| d.abs() > f64::abs(b)) {
+                *end = Some((i, d));
             }
         }
     }
+    let down = weight_of_down(channel.check());
+    let (best, rival) = match ends {
+        [Some(a), Some(b)] if a.1 < -b.1 * down => (Some(b), a.1),
+        [Some(a), Some(b)] => (Some(a), b.1 * down),
+        [a, b] => (a.or(b), 0.0),
+    };
     let Some((i, departure)) = best else {
         return none(Unseen::Missing);
     };
@@ -140,13 +157,16 @@ pub fn peaks(
     let value = unbiased(departure, moving);
     // The largest of many is picked where noise helps it most: it errs by more than one value.
     let sd = sd.hypot(moving * PICKED);
+    let far = sd > largest_sd(channel.check());
+    // Where the departure the other way is nearly as large, that one may be the larger in truth.
+    let lead = (departure.abs() - rival.abs()) / sd;
+    let sd = sd.hypot((departure - rival) * (0.5 * libm::erfc(lead * std::f64::consts::FRAC_1_SQRT_2)).sqrt());
     let half = departure / 2.0;
     let onset = curve
         .iter()
         .zip(times)
         .find(|(e, _)| e.is_some_and(|e| (e.value - rest) * half.signum() >= half.abs()))
         .map(|(_, &t)| phase(t, start_ms, bottom_ms, end_ms));
-    let far = sd > largest_sd(channel.check());
     Peak {
         estimate: (!far).then_some(Estimate {
             value: value + rest,
