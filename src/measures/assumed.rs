@@ -48,9 +48,13 @@ pub(crate) enum Upper {
     SlideOdds,
     /// How high on the shoulders a bar lies, m: high and low carries.
     Bar,
+    /// Logarithm of the shoulders' apparent width against standing: raised arms draw them together.
+    ShoulderWidth,
+    /// Logarithm of the arms' length against the one they show in standing.
+    Arms,
 }
 
-pub(crate) const UPPER: usize = 11;
+pub(crate) const UPPER: usize = 13;
 /// All assumptions: left leg, right leg, upper body.
 pub(crate) const COUNT: usize = 2 * LEG + UPPER;
 
@@ -117,6 +121,8 @@ pub(crate) const UPPER_SD: [f64; UPPER] = [
     0.03,
     1.5,
     0.02,
+    0.08,
+    0.10,
 ];
 
 /// Spread of assumption `i`.
@@ -131,4 +137,4 @@ pub(crate) fn sd(i: usize) -> f64 {
 /// Spread of the centre of mass' movement along the feet, % of foot length. A lifter who stays on
 /// the feet keeps it over them: UI-PRMD lifters had it 78 (21) mm ahead of the heel in standing
 /// and 74 (23) mm at the bottom. Wide enough for one who tips forward by a tenth of a foot.
-pub(crate) const BALANCE: f64 = 10.0;
+pub(crate) const BALANCE: f64 = 12.0;

@@ -1,5 +1,6 @@
 //! The centre of mass in one frame, from the joints' places.
 
+use super::arms;
 use super::assumed::{LEG, Shifts, Upper};
 use super::com::{self, Balance, Sex};
 use super::foot::FootPose;
@@ -64,15 +65,14 @@ impl Geometry {
             balance.add(&com::THIGH, hips[s], knee);
             balance.add(&com::SHANK, knee, ankle);
             balance.add(&com::FOOT, heel, leg.heel + leg.along * body.foot);
-            // Drillis & Contini: upper arm 0.186, forearm 0.146 of stature.
-            let limb = |from: DVec3, length: f64, part: Part| {
-                let px = pixels[Joint::of(part, side).index()]?;
-                self.standing[Joint::of(part, side).index()]?;
-                Some(trunk::tip(camera, from, length * stature, px))
-            };
             let shoulder = shoulders[s];
-            let elbow = limb(shoulder, 0.186, Part::Elbow);
-            let wrist = elbow.and_then(|e| limb(e, 0.146, Part::Wrist));
+            let longer = shifts[2 * LEG + Upper::Arms as usize].exp();
+            let seen = [Part::Elbow, Part::Wrist].map(|part| {
+                let i = Joint::of(part, side).index();
+                self.standing[i].and(pixels[i])
+            });
+            let lengths = self.arms[s].map(|l| l * longer);
+            let [elbow, wrist] = arms::arm(camera, shoulder, lengths, seen, self.load.carry);
             hands[s] = wrist;
             let elbow = elbow.unwrap_or(shoulder - DVec3::Y * (0.13 * stature));
             let wrist = wrist.unwrap_or(elbow);

@@ -1,5 +1,6 @@
 //! One frame's pixels become places in the lifter's world and the eight measures.
 
+use super::arms;
 use super::assumed::{LEG, Shifts};
 use super::channel::Channel;
 use super::com;
@@ -23,6 +24,8 @@ pub(crate) struct Geometry {
     weights: [f64; Joint::COUNT],
     pub(super) standing: Pixels,
     pub(super) load: Load,
+    /// Left and right arm's lengths.
+    pub(super) arms: [arms::Lengths; 2],
     base: [f64; Channel::COUNT],
 }
 
@@ -57,6 +60,7 @@ impl Geometry {
             Some(seen - camera.project(body.joint(j)?)?)
         });
         let mut new = Self {
+            arms: arms::lengths(&camera, &body, &fit.seen),
             camera,
             body,
             offsets,

@@ -1,5 +1,6 @@
 //! What is measured, per frame and per repetition, in the lifter's space.
 
+mod arms;
 mod assumed;
 mod balance;
 mod channel;

@@ -160,7 +160,9 @@ pub fn peaks(
     let far = sd > largest_sd(channel.check());
     // Where the departure the other way is nearly as large, that one may be the larger in truth.
     let lead = (departure.abs() - rival.abs()) / sd;
-    let sd = sd.hypot((departure - rival) * (0.5 * libm::erfc(lead * std::f64::consts::FRAC_1_SQRT_2)).sqrt());
+    let sd = sd.hypot(
+        (departure - rival) * (0.5 * libm::erfc(lead * std::f64::consts::FRAC_1_SQRT_2)).sqrt(),
+    );
     let half = departure / 2.0;
     let onset = curve
         .iter()

@@ -6,7 +6,7 @@ use super::shanks::{CLOSE, Drop, Point};
 use crate::angle::sin_cos;
 use crate::standing::Camera;
 use crate::standing::body::{Body, leftward, upward};
-use glam::{DVec2, DVec3};
+use glam::DVec3;
 
 /// Two joints and their middle, m.
 #[derive(Clone, Copy, Debug)]
@@ -123,17 +123,18 @@ pub(crate) fn chest(
     let upper = |k: Upper| shifts[2 * LEG + k as usize];
     let sd = |k: Upper| UPPER_SD[k as usize];
     let expected = body.trunk_lean[0] + 0.6 * drop.depth() + upper(Upper::Lean);
-    let half = body.shoulder_width / 2.0;
-    // Lean forward, lean aside, log length, turn, tilt.
+    // Lean forward, lean aside, log length, turn, tilt, log width.
     let mut q = [
         expected,
         body.trunk_lean[1],
         0.0,
         body.shoulders_turn[0],
         body.shoulders_turn[1],
+        0.0,
     ];
     let mut misfit = 0.0;
     for _ in 0..4 {
+        let half = body.shoulder_width / 2.0 * q[5].exp();
         let length = body.trunk * q[2].exp();
         let axis = upward(q[0], q[1]);
         let middle = pelvis + axis * length;
@@ -143,7 +144,7 @@ pub(crate) fn chest(
         let by_lean = DVec3::new(0.0, -ca * sf, ca * cf) * length;
         let by_aside = DVec3::new(ca, -sa * cf, -sa * sf) * length;
         let by_turn = DVec3::new(out.z, 0.0, -out.x) * half;
-        let mut normal = Normal::<5>::new();
+        let mut normal = Normal::<6>::new();
         for (point, sign) in shoulders.iter().zip([1.0, -1.0]) {
             if let Some((px, weight)) = *point {
                 let (at, du, dv) = camera.project_with_slope(middle + out * (half * sign))?;
@@ -153,6 +154,7 @@ pub(crate) fn chest(
                     axis * length,
                     by_turn * sign,
                     DVec3::Y * (half * sign),
+                    out * (half * sign),
                 ];
                 normal.add(&by.map(|d| du.dot(d)), px.x - at.x, weight);
                 normal.add(&by.map(|d| dv.dot(d)), px.y - at.y, weight);
@@ -175,6 +177,11 @@ pub(crate) fn chest(
             body.shoulders_turn[1] + upper(Upper::ShouldersTilt) - q[4],
             sd(Upper::ShouldersTilt),
         );
+        normal.hold(
+            5,
+            upper(Upper::ShoulderWidth) - q[5],
+            sd(Upper::ShoulderWidth),
+        );
         let step = normal.solve()?;
         misfit = normal.left(&step);
         for (value, change) in q.iter_mut().zip(step) {
@@ -185,27 +192,10 @@ pub(crate) fn chest(
         }
     }
     let middle = pelvis + upward(q[0], q[1]) * (body.trunk * q[2].exp());
-    let out = leftward(q[3], q[4]) * half;
+    let out = leftward(q[3], q[4]) * (body.shoulder_width / 2.0 * q[5].exp());
     middle.is_finite().then_some(Pair {
         middle,
         ends: [middle + out, middle - out],
         misfit,
     })
-}
-
-/// The far end of a limb of a given length about `joint`: where its ray meets the sphere, the
-/// solution further forward; the nearest point of the ray when it misses.
-#[inline]
-pub(crate) fn tip(camera: &Camera, joint: DVec3, length: f64, px: DVec2) -> DVec3 {
-    let ray = camera.ray(px);
-    let to = joint - camera.place;
-    let along = to.dot(ray);
-    let reach = length * length - (to.length_squared() - along * along);
-    let near = camera.place + ray * along;
-    if reach <= 0.0 {
-        return joint + (near - joint).normalize_or_zero() * length;
-    }
-    let half = ray * reach.sqrt();
-    let (a, b) = (near - half, near + half);
-    if a.z >= b.z { a } else { b }
 }
