@@ -58,6 +58,11 @@ const fn weight_of_down(check: Check) -> f64 {
     }
 }
 
+/// A knee this many standard errors aside is told though they are large, up to this many times what
+/// else counts as seen: it is on one side whatever its size (simulated squats whose knees go 20 to 30
+/// degrees outside, seen from the front: sd 6 to 11, off by 2 to 4).
+const CLEAR_OF_IT: f64 = 2.0;
+
 /// Phase of a time in a repetition: 0 start, 1 bottom, 2 end.
 pub fn phase(t_ms: f64, start_ms: f64, bottom_ms: f64, end_ms: f64) -> f64 {
     let part = |a: f64, b: f64| {
@@ -157,7 +162,11 @@ pub fn peaks(
     let value = unbiased(departure, moving);
     // The largest of many is picked where noise helps it most: it errs by more than one value.
     let sd = sd.hypot(moving * PICKED);
-    let far = sd > largest_sd(channel.check());
+    let limit = largest_sd(channel.check());
+    let stands_out = channel.check() == Check::KneeIn
+        && sd < CLEAR_OF_IT * limit
+        && departure.abs() > CLEAR_OF_IT * sd;
+    let far = sd > limit && !stands_out;
     // Where the departure the other way is nearly as large, that one may be the larger in truth.
     let lead = (departure.abs() - rival.abs()) / sd;
     let sd = sd.hypot(
