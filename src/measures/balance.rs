@@ -6,7 +6,7 @@ use super::com::{self, Balance, Sex};
 use super::foot::FootPose;
 use super::geometry::{Geometry, Pixels};
 use super::shanks::Drop;
-use super::trunk;
+use super::trunk::{self, Pair};
 use crate::keypoints::{Carry, Joint, Part, Side};
 use glam::DVec3;
 
@@ -14,20 +14,21 @@ use glam::DVec3;
 const MASS_PER_STATURE_2: f64 = 24.0;
 
 impl Geometry {
-    /// Centre of mass (with the bar) and what pelvis and chest leave unexplained; `None` without hips.
+    /// Centre of mass (with the bar) and what the chest leaves unexplained; `None` without shoulders.
     pub(super) fn balance(
         &self,
         pixels: &Pixels,
         shifts: &Shifts,
         feet: &[Option<FootPose>; 2],
         knees: [Option<DVec3>; 2],
+        below: Pair,
         drop: Drop,
     ) -> Option<(DVec3, f64)> {
         let pair = |part: Part| Side::BOTH.map(|s| self.point(pixels, Joint::of(part, s)));
         let (camera, body) = (&self.camera, &self.body);
-        let below = trunk::pelvis(camera, body, knees, pair(Part::Hip), drop, shifts)?;
         let (pelvis, hips) = (below.middle, below.ends);
-        let above = trunk::chest(camera, body, pelvis, pair(Part::Shoulder), drop, shifts)?;
+        let (above, misfit) =
+            trunk::chest(camera, body, pelvis, pair(Part::Shoulder), drop, shifts)?;
         let (chest, shoulders) = (above.middle, above.ends);
         let up = (chest - pelvis).normalize_or(DVec3::Y);
         let mut balance = Balance::new(Sex::Mean);
@@ -107,6 +108,6 @@ impl Geometry {
             }
         }
         let centre = balance.centre().filter(|c| c.is_finite())?;
-        Some((centre, below.misfit + above.misfit))
+        Some((centre, misfit))
     }
 }

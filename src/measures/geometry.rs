@@ -5,6 +5,7 @@ use super::assumed::{LEG, Shifts};
 use super::channel::Channel;
 use super::com;
 use super::foot::{self, FootPose};
+use super::legs;
 use super::shanks::{self, Drop, Point};
 use crate::angle::sin_cos;
 use crate::keypoints::{Joint, Load, Part, Setup, Side};
@@ -42,6 +43,10 @@ pub(crate) struct Reading {
     /// Weighted sum of squares of what the points and the assumptions leave unexplained.
     pub misfit: f64,
 }
+
+/// Most rounds in which the legs are solved, after the set and live.
+const THOROUGH: usize = 12;
+const QUICK: usize = 3;
 
 const NO_SHIFTS: Shifts = [0.0; super::assumed::COUNT];
 
@@ -115,6 +120,15 @@ impl Geometry {
 
     /// Measures of one frame; `shifts` moves the assumptions for the error budget.
     pub fn read(&self, pixels: &Pixels, shifts: &Shifts) -> Reading {
+        self.read_in(pixels, shifts, THOROUGH)
+    }
+
+    /// Measures of one frame, soon: the legs may be a few tenths of a degree from their best.
+    pub fn read_live(&self, pixels: &Pixels) -> Reading {
+        self.read_in(pixels, &NO_SHIFTS, QUICK)
+    }
+
+    fn read_in(&self, pixels: &Pixels, shifts: &Shifts, rounds: usize) -> Reading {
         let drop = self.drop(pixels);
         let mut out = Reading {
             depth: drop.map(Drop::depth),
@@ -168,7 +182,16 @@ impl Geometry {
             share: 0.0,
             by_hips: false,
         });
-        let solved = shanks::knees(&self.camera, &self.body, &shins, drop, shifts);
+        let seen = legs::Seen {
+            camera: &self.camera,
+            body: &self.body,
+            shins,
+            hips: Side::BOTH.map(|s| self.point(pixels, Joint::of(Part::Hip, s))),
+            drop,
+            shifts,
+            rounds,
+        };
+        let (solved, pelvis) = seen.solve();
         out.slide = solved.slide;
         out.misfit += solved.misfit;
         for (s, knee) in solved.legs.into_iter().enumerate() {
@@ -178,7 +201,8 @@ impl Geometry {
                     Some((inward - self.body.legs[s].inward).to_degrees());
             }
         }
-        if let Some((com, misfit)) = self.balance(pixels, shifts, &feet, knees, drop) {
+        let com = pelvis.and_then(|below| self.balance(pixels, shifts, &feet, knees, below, drop));
+        if let Some((com, misfit)) = com {
             out.misfit += misfit;
             let along = (self.body.legs[0].along + self.body.legs[1].along).normalize_or_zero();
             out.values[Channel::Forward.index()] = Some(com.dot(along) / self.body.foot * 100.0);

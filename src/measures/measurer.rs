@@ -147,7 +147,7 @@ impl Measurer {
         pose: &Pose,
         picture: Option<&PictureEvidence>,
     ) -> [Option<Estimate>; Channel::COUNT] {
-        let reading = self.read(&pixels(pose));
+        let reading = self.geometry.read_live(&pixels(pose));
         let depth = reading.depth.unwrap_or(0.7).clamp(0.0, 1.0);
         let after = TABLE
             .iter()

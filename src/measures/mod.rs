@@ -8,6 +8,7 @@ pub mod com;
 mod errors;
 mod foot;
 mod geometry;
+mod legs;
 mod measurer;
 mod normal;
 mod peaks;

@@ -74,6 +74,9 @@ pub(crate) struct Shin {
     pub knee: (DVec2, f64),
 }
 
+/// Lean, inward lean and logarithm of the apparent length of the left shank, then of the right one.
+pub(super) type Unknowns = [f64; 6];
+
 /// Both knees, and how far their points slid.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Knees {
@@ -81,35 +84,22 @@ pub(crate) struct Knees {
     pub legs: [Option<(DVec3, f64)>; 2],
     /// Mean change of the logarithm of the shanks' apparent lengths against standing.
     pub slide: f64,
+    /// How far the second way of sliding is believed, 0 to 1.
+    pub second: f64,
     /// Weighted sum of squares that is left.
     pub misfit: f64,
 }
 
-/// Both knees: places, and inward leans in rad.
-///
-/// Each shank has three unknowns: lean along the foot, lean inward, and the logarithm of its
-/// apparent length. The legs are solved together, because a lifter's two shanks lean alike (0.95
-/// degrees apart, UI-PRMD) and slide alike. It is solved for each way of sliding, and the
-/// solutions are weighed by how well they fit.
+/// The knees of shanks solved under each way of sliding, weighed by their misfits.
 #[inline]
-pub(crate) fn knees(
-    camera: &Camera,
+pub(super) fn weigh(
     body: &Body,
     shins: &[Option<Shin>; 2],
-    drop: Drop,
     shifts: &Shifts,
+    solved: &[Option<(Unknowns, f64)>; 2],
 ) -> Knees {
-    if shins.iter().all(Option::is_none) {
-        return Knees::default();
-    }
-    let first = shanks(camera, body, shins, drop, &SLIDES[0], shifts, None);
-    let near = first.map(|f| f.0);
-    let solved = [
-        first,
-        shanks(camera, body, shins, drop, &SLIDES[1], shifts, near),
-    ];
     let odds = shifts[2 * LEG + Upper::SlideOdds as usize];
-    let (q, misfit) = match solved {
+    let (q, misfit, second) = match *solved {
         [Some((a, cost_a)), Some((b, cost_b))] => {
             let log = SLIDES[1].log_odds + odds + (cost_a - cost_b) / 2.0;
             let share = 1.0 / (1.0 + (-log).exp());
@@ -117,13 +107,15 @@ pub(crate) fn knees(
             for (x, y) in q.iter_mut().zip(b) {
                 *x += (y - *x) * share;
             }
-            (q, cost_a.min(cost_b))
+            (q, cost_a.min(cost_b), share)
         }
-        [Some(one), None] | [None, Some(one)] => one,
+        [Some((q, cost)), None] => (q, cost, 0.0),
+        [None, Some((q, cost))] => (q, cost, 1.0),
         [None, None] => return Knees::default(),
     };
     let mut out = Knees {
         misfit,
+        second,
         ..Knees::default()
     };
     let mut seen = 0.0;
@@ -141,23 +133,19 @@ pub(crate) fn knees(
     out
 }
 
-/// Lean, inward lean and log length of both shanks under one way of sliding, and the misfit.
+/// What a squat of a depth is expected to do to the shanks under one way of sliding.
+pub(super) struct Prior {
+    pub expected: Unknowns,
+    spreads: [f64; 3],
+    stretch: f64,
+}
+
 #[inline]
-fn shanks(
-    camera: &Camera,
-    body: &Body,
-    shins: &[Option<Shin>; 2],
-    drop: Drop,
-    slide: &Slide,
-    shifts: &Shifts,
-    near: Option<[f64; 6]>,
-) -> Option<([f64; 6], f64)> {
+pub(super) fn prior(body: &Body, drop: Drop, slide: &Slide, shifts: &Shifts) -> Prior {
     let loose = if drop.by_hips { 1.0 } else { 1.3 };
     let extra = lean_at(drop.share);
     let stretch = (0.1 + 0.9 * drop.share / DEEP_DROP).clamp(0.1, 1.1);
     let sd = |k: Leg| LEG_SD[k as usize];
-    let upper = |k: Upper| shifts[2 * LEG + k as usize];
-    let mut q = [0.0; 6];
     let mut expected = [0.0; 6];
     for s in 0..2 {
         let leg = &body.legs[s];
@@ -165,60 +153,72 @@ fn shanks(
         expected[3 * s] = leg.lean + extra + mean(Leg::Lean) * loose;
         expected[3 * s + 1] = leg.inward + mean(Leg::Inward);
         expected[3 * s + 2] = (slide.mean + mean(Leg::Shank)) * stretch;
-        q[3 * s] = expected[3 * s].max(0.02);
-        q[3 * s + 1] = leg.inward;
-        q[3 * s + 2] = expected[3 * s + 2];
     }
-    if let Some(near) = near {
-        q = near;
+    Prior {
+        expected,
+        spreads: [sd(Leg::Lean) * loose, sd(Leg::Inward), slide.sd * stretch],
+        stretch,
     }
-    let spreads = [sd(Leg::Lean) * loose, sd(Leg::Inward), slide.sd * stretch];
-    let both = shins.iter().all(Option::is_some);
-    let mut cost = 0.0;
-    for _ in 0..5 {
-        let mut normal = Normal::<6>::new();
-        for s in 0..2 {
-            let (leg, i) = (&body.legs[s], 3 * s);
-            if let Some(shin) = &shins[s] {
-                let (sl, cl) = sin_cos(q[i]);
-                let (si, ci) = sin_cos(q[i + 1]);
-                let length = body.shank * (1.0 + q[i + 2] * (1.0 + 0.5 * q[i + 2]));
-                let in_plane = leg.along * sl + DVec3::Y * cl;
-                let arm = (leg.medial * si + in_plane * ci) * length;
-                let (at, du, dv) = camera.project_with_slope(shin.ankle + arm)?;
-                let by = [
-                    (leg.along * cl - DVec3::Y * sl) * (ci * length),
-                    (leg.medial * ci - in_plane * si) * length,
-                    arm,
-                ];
-                let (px, weight) = shin.knee;
-                let miss = px - at;
-                normal.add_block(i, &by.map(|d| du.dot(d)), miss.x, weight);
-                normal.add_block(i, &by.map(|d| dv.dot(d)), miss.y, weight);
-            }
-            for (k, spread) in spreads.into_iter().enumerate() {
-                normal.hold(i + k, expected[i + k] - q[i + k], spread);
-            }
+}
+
+/// Adds what is seen and expected of the shanks to the first six unknowns of a problem; gives the
+/// knees' slopes by lean, inward lean and log length.
+#[inline]
+pub(super) fn observe<const N: usize>(
+    camera: &Camera,
+    body: &Body,
+    shins: &[Option<Shin>; 2],
+    prior: &Prior,
+    shifts: &Shifts,
+    q: &Unknowns,
+    normal: &mut Normal<N>,
+) -> Option<[[DVec3; 3]; 2]> {
+    let mut slopes = [[DVec3::ZERO; 3]; 2];
+    for s in 0..2 {
+        let (leg, i) = (&body.legs[s], 3 * s);
+        if let Some(shin) = &shins[s] {
+            let (sl, cl) = sin_cos(q[i]);
+            let (si, ci) = sin_cos(q[i + 1]);
+            let length = body.shank * (1.0 + q[i + 2] * (1.0 + 0.5 * q[i + 2]));
+            let in_plane = leg.along * sl + DVec3::Y * cl;
+            let arm = (leg.medial * si + in_plane * ci) * length;
+            let (at, du, dv) = camera.project_with_slope(shin.ankle + arm)?;
+            let by = [
+                (leg.along * cl - DVec3::Y * sl) * (ci * length),
+                (leg.medial * ci - in_plane * si) * length,
+                arm,
+            ];
+            let (px, weight) = shin.knee;
+            let miss = px - at;
+            normal.add_block(i, &by.map(|d| du.dot(d)), miss.x, weight);
+            normal.add_block(i, &by.map(|d| dv.dot(d)), miss.y, weight);
+            slopes[s] = by;
         }
-        if both {
-            let standing = body.legs[0].lean - body.legs[1].lean;
-            let miss = standing + upper(Upper::LeanApart) - (q[0] - q[3]);
-            normal.hold_apart(0, 3, miss, UPPER_SD[Upper::LeanApart as usize]);
-            let miss = upper(Upper::SlideApart) * stretch - (q[2] - q[5]);
-            normal.hold_apart(2, 5, miss, UPPER_SD[Upper::SlideApart as usize] * stretch);
-        }
-        let step = normal.solve()?;
-        cost = normal.left(&step);
-        let limits = [(-0.5, 1.3), (-1.2, 1.2), (-0.4, 0.4)];
-        let mut moved = 0.0;
-        for (k, (value, change)) in q.iter_mut().zip(step).enumerate() {
-            let (low, high) = limits[k % 3];
-            *value = crate::order::within(*value + change.clamp(-0.5, 0.5), low, high);
-            moved += change.abs();
-        }
-        if moved < CLOSE {
-            break;
+        for (k, spread) in prior.spreads.into_iter().enumerate() {
+            normal.hold(i + k, prior.expected[i + k] - q[i + k], spread);
         }
     }
-    Some((q, cost))
+    if shins.iter().all(Option::is_some) {
+        let upper = |k: Upper| shifts[2 * LEG + k as usize];
+        let standing = body.legs[0].lean - body.legs[1].lean;
+        let miss = standing + upper(Upper::LeanApart) - (q[0] - q[3]);
+        normal.hold_apart(0, 3, miss, UPPER_SD[Upper::LeanApart as usize]);
+        let stretch = prior.stretch;
+        let miss = upper(Upper::SlideApart) * stretch - (q[2] - q[5]);
+        normal.hold_apart(2, 5, miss, UPPER_SD[Upper::SlideApart as usize] * stretch);
+    }
+    Some(slopes)
+}
+
+/// Takes a step within bounds; how far it went.
+#[inline]
+pub(super) fn advance(q: &mut Unknowns, step: &[f64]) -> f64 {
+    let limits = [(-0.5, 1.3), (-1.2, 1.2), (-0.4, 0.4)];
+    let mut moved = 0.0;
+    for (k, (value, change)) in q.iter_mut().zip(step).enumerate() {
+        let (low, high) = limits[k % 3];
+        *value = crate::order::within(*value + change.clamp(-0.5, 0.5), low, high);
+        moved += change.abs();
+    }
+    moved
 }
