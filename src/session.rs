@@ -146,6 +146,9 @@ impl Session {
             if quiet.from_ms <= last.to_ms || !lifted {
                 *last = quiet;
             }
+            if let Some(stand) = &self.stand {
+                self.feet.settle(&stand.fit, quiet.from_ms, quiet.to_ms);
+            }
         }
     }
 

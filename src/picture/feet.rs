@@ -1,5 +1,6 @@
 //! Both feet's pictures over a set: what is kept of standing, who follows, what is seen.
 
+use super::anew::Stood;
 use super::grey::GreyView;
 use super::outcome::{FootMotion, Lost};
 use super::tracker::FootTracker;
@@ -29,6 +30,32 @@ const ROOM: f64 = 0.6;
 const LEAST_PX: f64 = 24.0;
 /// Longest side of a crop that is cut from a whole picture, px.
 const LONGEST: f64 = 400.0;
+
+/// A foot is looked for elsewhere when the lifter has stood still for this long, and not seen where
+/// it stood from at most so much later on; again after this long, ms.
+const SETTLED_MS: f64 = 800.0;
+const LATE_MS: f64 = 200.0;
+const AGAIN_MS: f64 = 700.0;
+/// A heel of a lifter who stands still is this high at most, mm, or so many standard errors; and
+/// the ball has slid so far at most, mm.
+const UP_MM: f64 = 4.0;
+const UP_SD: f64 = 2.5;
+const SLID_MM: f64 = 8.0;
+
+/// Whether a foot is not where it stood, or can't be seen to be; `before` when nothing tells.
+fn elsewhere(seen: &Result<FootMotion, Lost>, before: bool) -> bool {
+    match seen {
+        Ok(motion) => {
+            let up = motion
+                .heel_lift_mm
+                .is_some_and(|e| e.value > UP_MM.max(UP_SD * e.sd));
+            let [along, across] = motion.slip_mm.map(|e| e.value);
+            up || along.hypot(across) > SLID_MM
+        }
+        Err(Lost::Covered) => true,
+        Err(_) => before,
+    }
+}
 
 /// A crop of standing, owned.
 #[derive(Clone, Debug, Default)]
@@ -64,6 +91,10 @@ pub struct FeetPictures {
     kept: [VecDeque<Kept>; 2],
     trackers: [Option<FootTracker>; 2],
     last: [Option<Result<FootMotion, Lost>>; 2],
+    /// Since when each foot has not been seen where it stood, ms.
+    off: [Option<f64>; 2],
+    /// When it was last looked for elsewhere, ms.
+    sought: [Option<f64>; 2],
     /// Where each foot's crop lies in whole pictures: low and high corner, px.
     regions: [Option<(DVec2, DVec2)>; 2],
     /// Width of a picture that comes flipped left-right, px: poses are flipped back by then, and so
@@ -115,9 +146,52 @@ impl FeetPictures {
             if let Ok(motion) = seen {
                 feet[i] = Some(motion.into());
             }
+            self.off[i] = if elsewhere(&seen, self.off[i].is_some()) {
+                self.off[i].or(Some(pose.t_ms))
+            } else {
+                None
+            };
             self.last[i] = Some(seen);
         }
         feet
+    }
+
+    /// The lifter has stood still between the two times, upright, on the feet that `fit` is of.
+    /// A foot that was not where it stood all the while, or may not have been, is looked for nearby
+    /// and learnt anew: [`Self::set_by_mm`] then says how far it was set.
+    pub fn settle(&mut self, fit: &StandingFit, from_ms: f64, to_ms: f64) {
+        for side in Side::BOTH {
+            let i = side.index();
+            let Some(tracker) = &mut self.trackers[i] else {
+                continue;
+            };
+            let off = self.off[i].is_some_and(|since| since <= from_ms + LATE_MS);
+            let again = self.sought[i].is_none_or(|t| to_ms - t > AGAIN_MS);
+            if !(again && (off || tracker.doubtful())) || to_ms - from_ms < SETTLED_MS {
+                continue;
+            }
+            self.sought[i] = Some(to_ms);
+            let views: Vec<GreyView<'_>> = self.kept[i]
+                .iter()
+                .filter(|k| (from_ms..=to_ms).contains(&k.t_ms))
+                .filter_map(Kept::view)
+                .gather();
+            match tracker.stood(&fit.camera, &fit.body, &views) {
+                Some(Stood::There) => tracker.planted(),
+                Some(Stood::Anew(anew)) => {
+                    *tracker = *anew;
+                    self.off[i] = None;
+                }
+                None => {}
+            }
+        }
+    }
+
+    /// How far a foot has been set elsewhere since this setting of the feet was learnt: along itself,
+    /// and toward the other foot, mm.
+    pub fn set_by_mm(&self, side: Side) -> DVec2 {
+        let tracker = self.trackers[side.index()].as_ref();
+        tracker.map_or(DVec2::ZERO, FootTracker::set_by_mm)
     }
 
     /// What the last frame showed of a foot; `None` when no picture of it came, or when it had no
@@ -162,6 +236,7 @@ impl FeetPictures {
                 .gather();
             let found = FootTracker::anchor(side, &fit.camera, &fit.body, &views);
             self.trackers[i] = found.ok().map(|t| t.worn(worn));
+            (self.off[i], self.sought[i]) = (None, None);
         }
     }
 

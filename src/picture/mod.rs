@@ -8,6 +8,9 @@
 //! (pitch, roll, little slip) and which shake of the camera explain where they
 //! went. Patches that go elsewhere (a shadow, a plate, the other leg, floor taken for foot) drop
 //! out and lose trust. Without enough patches that agree it says that the foot is lost, and why.
+//! A foot that was set a few centimetres elsewhere is learnt anew once it stands still, and says how
+//! far it was set; until then one that was out of sight for some frames counts as less sure of its
+//! place ([`FootTracker::learnt_anew`]).
 //!
 //! # Which crop
 //! One fixed rectangle per foot, chosen when the tracker is made and kept as long as the foot
@@ -23,6 +26,7 @@
 //! what is worn ([`FootTracker::worn`]). A foot of which less than eight patches behind the ball
 //! are seen (the far one from the side, as a rule) gives neither, and whoever needs one should
 //! rather call it unseen than trust a keypoint.
+mod anew;
 mod block;
 pub mod corners;
 mod feet;

@@ -17,6 +17,7 @@ use nalgebra::{SMatrix, SVector};
 pub(crate) const UNKNOWNS: usize = 10;
 pub(crate) const PITCH: usize = 0;
 pub(crate) const ROLL: usize = 1;
+pub(crate) const TURN: usize = 2;
 pub(crate) const SLIP: usize = 3;
 pub(crate) const RISE: usize = 5;
 pub(crate) const TWIST: usize = 6;
@@ -81,6 +82,17 @@ impl Observed {
     }
 }
 
+/// Whether the foot is taken to be where it stood.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Stance {
+    /// It is.
+    Planted,
+    /// It was out of sight: it may have been set a little elsewhere.
+    Doubtful,
+    /// It stands with its heel down, but may have been set elsewhere.
+    Anew,
+}
+
 /// The foot's geometry in standing and the camera that sees it.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Kinematics {
@@ -90,6 +102,8 @@ pub(crate) struct Kinematics {
     pub sign: f64,
     /// Length of the foot, m.
     pub foot_m: f64,
+    /// What is taken for granted of its place.
+    pub stance: Stance,
 }
 
 /// A fitted motion.

@@ -26,6 +26,7 @@ fn kinematics(azimuth_deg: f64) -> Kinematics {
         leg: body.legs[Side::Left.index()],
         sign: Side::Left.sign(),
         foot_m: body.foot,
+        stance: Stance::Planted,
     }
 }
 

@@ -1,14 +1,18 @@
 //! Which motion of a planted foot, and which shake, explains where its patches went.
 
 use super::motion::{
-    Covariance, DROP, Fitted, Kinematics, Moved, Observed, PITCH, Part, ROLL, SHAKE, TWIST,
-    UNKNOWNS, Unknowns,
+    Covariance, DROP, Fitted, Kinematics, Moved, Observed, PITCH, Part, ROLL, SHAKE, SLIP, Stance,
+    TURN, TWIST, UNKNOWNS, Unknowns,
 };
 use glam::{DMat2, DVec2, DVec3};
 
 /// Spreads of the unknowns before anything is seen; a planted foot hardly slips, and its heel
 /// can't go into the floor by more than a soft sole lets it. Common practice, no source.
 const SPREAD: [f64; UNKNOWNS] = [0.25, 0.0, 0.03, 0.004, 0.004, 0.0025, 0.0, 0.0, 4.0, 4.0];
+/// Spread of the slip of a foot that was out of sight, m; of the slip and turn of one that was set
+/// elsewhere, m and rad, whose heel is down. Common practice, no source.
+const DOUBTFUL: f64 = 0.02;
+const ANEW: (f64, f64) = (0.05, 0.12);
 /// Spread of where the foot hinges, in foot lengths along it, and of the drop of the foot behind
 /// the hinge when it is not pitched, m.
 const HINGE_SPREAD: f64 = 0.08;
@@ -22,8 +26,9 @@ const TWIST_SPREAD: [f64; 2] = [0.02, 0.10];
 const CUT: f64 = 6.0;
 /// Largest step of a patch for which the slopes at hand still do, px.
 const STRAIGHT: f64 = 0.3;
-/// Spread of the pitch below zero, rad: 2 mm at the heel.
+/// Spread of the pitch below zero, rad: 2 mm at the heel; and of that of a heel that is down.
 const SINKING: f64 = 0.012;
+const DOWN: f64 = 0.002;
 
 /// The rough solid and the stiff foot are wrong by this part of what they predict.
 const WRONG: f64 = 0.12;
@@ -67,7 +72,7 @@ impl Kinematics {
             normal = Covariance::from_fn(|i, j| sums[i.max(j)][i.min(j)]);
             for i in 0..UNKNOWNS {
                 let spread = match i {
-                    PITCH if q[PITCH] < 0.0 => SINKING,
+                    PITCH if q[PITCH] < 0.0 => SINKING.min(spread[PITCH]),
                     DROP => DROP_SPREAD.hypot(HINGE_SPREAD * self.foot_m * q[PITCH]),
                     _ => spread[i],
                 };
@@ -109,6 +114,15 @@ impl Kinematics {
         let mut spread = SPREAD;
         spread[ROLL] = ROLL_SPREAD[0] + (ROLL_SPREAD[1] - ROLL_SPREAD[0]) * endwise;
         spread[TWIST] = TWIST_SPREAD[0] + (TWIST_SPREAD[1] - TWIST_SPREAD[0]) * endwise;
+        let slip = match self.stance {
+            Stance::Planted => spread[SLIP],
+            Stance::Doubtful => DOUBTFUL,
+            Stance::Anew => {
+                (spread[PITCH], spread[TURN]) = (DOWN, ANEW.1);
+                ANEW.0
+            }
+        };
+        (spread[SLIP], spread[SLIP + 1]) = (slip, slip);
         spread
     }
 

@@ -3,7 +3,9 @@
 use super::flow::Found;
 use super::grey::{GreyView, Plane};
 use super::jump::Small;
-use super::motion::{Fitted, Kinematics, Observed, PITCH, Part, RISE, SHAKE, SLIP, Unknowns};
+use super::motion::{
+    Fitted, Kinematics, Observed, PITCH, Part, RISE, SHAKE, SLIP, Stance, Unknowns,
+};
 use super::outcome::{FootMotion, Lost};
 use super::patches::Map;
 use super::pyramid::Pyramid;
@@ -30,6 +32,10 @@ const JUMPED: f64 = 3.5;
 /// seems to was mistaken, or was set elsewhere.
 const SUNK: f64 = 0.006;
 const SLID: f64 = 0.015;
+/// Furthest from its place that a foot which was set elsewhere is looked for, m.
+const SET: f64 = 0.09;
+/// Frames out of sight after which a foot may have been set elsewhere.
+const MISSED: usize = 3;
 /// Rounds of a fit, from forgiving to strict.
 const ROUNDS: usize = 4;
 /// Rounds of a fit that goes on from another one.
@@ -52,6 +58,11 @@ pub struct FootTracker {
     pub(super) jumps: Vec<DVec2>,
     pub(super) last: Option<Unknowns>,
     pub(super) worn: Option<Footwear>,
+    pub(super) side: Side,
+    /// How far the foot was set from where it was first learnt, along and toward the other, mm.
+    pub(super) set_by: DVec2,
+    /// Frames for which it has been lost.
+    missed: usize,
 }
 
 pub(super) struct Attempt {
@@ -59,6 +70,8 @@ pub(super) struct Attempt {
     heel_rise: f64,
     /// Agreeing trust and all trust, by part.
     support: [[f64; 2]; Part::COUNT],
+    /// Furthest that the foot may have slid, m.
+    reach: f64,
 }
 
 impl Attempt {
@@ -71,10 +84,19 @@ impl Attempt {
         }
     }
 
+    /// The same over all parts of the foot.
+    pub(super) fn share_of_foot(&self) -> f64 {
+        let foot = [Part::Rear, Part::Bend, Part::Fore].map(|p| self.support[p as usize]);
+        let [yes, all] = foot
+            .iter()
+            .fold([0.0; 2], |s, f| [s[0] + f[0], s[1] + f[1]]);
+        if yes >= FEWEST { yes / all } else { 0.0 }
+    }
+
     /// Whether a planted foot can do that: it does not sink or slide.
-    fn plausible(&self) -> bool {
+    pub(super) fn plausible(&self) -> bool {
         let q = &self.fitted.q;
-        self.heel_rise > -SUNK && q[RISE].abs() < SLID && q[SLIP].hypot(q[SLIP + 1]) < SLID
+        self.heel_rise > -SUNK && q[RISE].abs() < SLID && q[SLIP].hypot(q[SLIP + 1]) < self.reach
     }
 
     fn score(&self) -> f64 {
@@ -110,6 +132,7 @@ impl FootTracker {
             leg,
             sign: side.sign(),
             foot_m: body.foot,
+            stance: Stance::Planted,
         };
         let near = camera.depth(leg.ball).max(0.1);
         let foot_px = camera.focal * body.foot / near;
@@ -137,6 +160,9 @@ impl FootTracker {
             jumps: Vec::with_capacity(n),
             last: None,
             worn: None,
+            side,
+            set_by: DVec2::ZERO,
+            missed: 0,
             reference,
         })
     }
@@ -152,11 +178,29 @@ impl FootTracker {
     /// # Errors
     /// [`Lost`] says why nothing can be said; the next frame may be found again.
     pub fn push(&mut self, view: Option<&GreyView<'_>>) -> Result<FootMotion, Lost> {
-        let view = view.ok_or(Lost::NoPicture)?;
-        let r = &self.reference;
-        let (origin, scale) = (r.origin, r.scale);
+        let seen = self.find(view);
+        self.missed = if seen.is_err() { self.missed + 1 } else { 0 };
+        if self.missed >= MISSED {
+            self.kinematics.stance = Stance::Doubtful;
+        }
+        seen
+    }
+
+    /// The foot has been seen to stand where it did.
+    pub(super) fn planted(&mut self) {
+        self.kinematics.stance = Stance::Planted;
+    }
+
+    /// Whether it may have been set elsewhere while it was out of sight.
+    pub(super) fn doubtful(&self) -> bool {
+        self.kinematics.stance == Stance::Doubtful
+    }
+
+    /// Reads one frame's crop onto the grid of standing.
+    pub(super) fn take(&mut self, view: &GreyView<'_>) -> Option<()> {
+        let (origin, scale) = (self.reference.origin, self.reference.scale);
         let same = view.origin() == origin && view.scale() == scale;
-        let base = self.next.base_mut().ok_or(Lost::NoPicture)?;
+        let base = self.next.base_mut()?;
         if !(same && base.copy_from(view)) {
             base.resample_from(view, origin, scale);
         }
@@ -164,6 +208,13 @@ impl FootTracker {
         if let Some(half) = self.next.levels().get(1) {
             self.small.read(half);
         }
+        Some(())
+    }
+
+    fn find(&mut self, view: Option<&GreyView<'_>>) -> Result<FootMotion, Lost> {
+        view.and_then(|view| self.take(view))
+            .ok_or(Lost::NoPicture)?;
+        let scale = self.reference.scale;
         let jump = self.reference.small.jump(&self.small) * scale;
         let mut best: Option<Attempt> = None;
         if let Some(mut q) = self.last {
@@ -201,7 +252,7 @@ impl FootTracker {
         self.last = None;
     }
 
-    fn consider(&mut self, start: &Unknowns, coarse: bool, best: &mut Option<Attempt>) {
+    pub(super) fn consider(&mut self, start: &Unknowns, coarse: bool, best: &mut Option<Attempt>) {
         if let Some(attempt) = self.attempt(start, coarse)
             && best
                 .as_ref()
@@ -238,6 +289,10 @@ impl FootTracker {
         }
         fitted.map(|fitted| Attempt {
             heel_rise: self.kinematics.heel_rise(&fitted.q),
+            reach: match self.kinematics.stance {
+                Stance::Anew => SET,
+                _ => SLID,
+            },
             fitted,
             support,
         })
