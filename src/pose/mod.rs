@@ -2,6 +2,7 @@
 
 mod jumps;
 mod person;
+mod post;
 mod reader;
 mod score;
 mod sides;

@@ -48,6 +48,8 @@ pub(super) struct Person {
     low_since: Option<f64>,
     /// Has gone down and come up on the spot.
     pub squatted: bool,
+    /// Has stood where the lifter stands in the picture, beside the lifter.
+    pub beside: bool,
 }
 
 impl Person {
@@ -69,9 +71,22 @@ impl Person {
             still_since: pose.t_ms,
             tallest: 0.0,
             squatted: false,
+            beside: false,
         };
         person.remember(pose);
         Some(person)
+    }
+
+    /// Goes on from `pose`, wherever that is: what was followed of late was somebody else.
+    pub fn resume(&mut self, pose: &Pose) {
+        if let Some(fresh) = Self::new(pose) {
+            *self = Self {
+                tallest: self.tallest,
+                squatted: self.squatted,
+                still_since: self.still_since,
+                ..fresh
+            };
+        }
     }
 
     /// Has stood still for so long when last seen, ms.
@@ -180,7 +195,7 @@ impl Person {
 }
 
 /// Longer shank in the picture, px.
-fn shank(pose: &Pose) -> Option<f64> {
+pub(super) fn shank(pose: &Pose) -> Option<f64> {
     let of = |s| Some((pose.of(Part::Knee, s)? - pose.of(Part::Ankle, s)?).length());
     match Side::BOTH.map(of) {
         [Some(a), Some(b)] => Some(a.max(b)),

@@ -1,6 +1,7 @@
 //! Follows everybody, and hands on the lifter.
 
 use super::person::Person;
+use super::post::Post;
 use super::reader::Reader;
 use super::types::Pose;
 use crate::keypoints::{self, Setup};
@@ -36,6 +37,7 @@ pub struct PoseTracker {
     /// The last frame's poses, in memory that is used again.
     poses: Vec<Pose>,
     lifter: Option<usize>,
+    post: Option<Post>,
     t_ms: Option<f64>,
 }
 
@@ -48,6 +50,7 @@ impl PoseTracker {
             people: [None; PEOPLE],
             poses: Vec::with_capacity(PEOPLE),
             lifter: None,
+            post: None,
             t_ms: None,
         }
     }
@@ -67,7 +70,8 @@ impl PoseTracker {
                 self.poses.push(pose);
             }
         }
-        let owner = self.assign();
+        let mut owner = self.assign();
+        self.relieve(&mut owner);
         for (pose, owner) in self.poses.iter_mut().zip(owner) {
             match owner.and_then(|i| self.people.get_mut(i)) {
                 Some(Some(person)) => person.follow(pose),
@@ -75,9 +79,17 @@ impl PoseTracker {
                 None => {}
             }
         }
+        let before = self.lifter;
         self.choose(t_ms);
+        if before != self.lifter {
+            self.post = None;
+        }
         let mine = |o: &Option<usize>| o.is_some() && *o == self.lifter;
         let pose = self.poses.iter().zip(owner).find(|(_, o)| mine(o));
+        let person = self.lifter.and_then(|i| self.people[i].as_ref());
+        if let (Some((pose, _)), Some(person)) = (pose, person) {
+            Post::follow(&mut self.post, pose, person.stood_ms());
+        }
         Some(pose.map_or_else(|| Pose::empty(t_ms), |(p, _)| *p))
     }
 
@@ -85,6 +97,7 @@ impl PoseTracker {
     pub fn reset(&mut self) {
         self.people = [None; PEOPLE];
         self.lifter = None;
+        self.post = None;
         self.t_ms = None;
     }
 
@@ -125,6 +138,50 @@ impl PoseTracker {
             }
         }
         owner
+    }
+
+    /// Whoever stands on the lifter's footprints is the lifter; who leaps away from there is not.
+    fn relieve(&mut self, owner: &mut [Option<usize>; PEOPLE]) {
+        let (Some(post), Some(lifter)) = (self.post, self.lifter) else {
+            return;
+        };
+        let mine = (0..self.poses.len()).find(|&k| owner[k] == Some(lifter));
+        let on = self.poses.iter().map(|p| post.on(p));
+        if mine.is_some_and(|k| post.on(&self.poses[k])) {
+            for i in owner
+                .iter()
+                .zip(on)
+                .filter_map(|(o, on)| o.filter(|&i| on && i != lifter))
+            {
+                if let Some(person) = &mut self.people[i] {
+                    person.beside |= person.stood_ms() > STOOD_MS[0];
+                }
+            }
+            return;
+        }
+        // Somebody else on the way past is known to walk, or to stand behind.
+        let other = |i: usize| {
+            let person = self.people[i].as_ref();
+            person.is_some_and(|p| p.beside || p.stood_ms() < STOOD_MS[0])
+        };
+        let back = owner
+            .iter()
+            .zip(on)
+            .position(|(o, on)| on && !o.is_some_and(other));
+        if let Some(k) = back {
+            if let Some(mine) = mine {
+                owner[mine] = owner[k];
+            }
+            owner[k] = Some(lifter);
+            if let Some(person) = &mut self.people[lifter] {
+                person.resume(&self.poses[k]);
+            }
+        } else if let Some(k) = mine
+            && let Some(person) = self.people[lifter].as_ref()
+            && post.leapt(&self.poses[k], person.down)
+        {
+            owner[k] = (0..PEOPLE).find(|&i| self.people[i].is_none());
+        }
     }
 
     fn choose(&mut self, t_ms: f64) {

@@ -3,6 +3,7 @@
 use super::curve::{Curve, Frame};
 use super::feet::{Feet, Stance, gain};
 use super::home::Home;
+use super::judge::least;
 use super::lift::Lift;
 use super::phase::{Phase, Progress};
 use super::posture::shank;
@@ -24,6 +25,8 @@ const PLATEAU_MS: f64 = 1500.0;
 const GAP_MS: f64 = 1500.0;
 /// Feet that were lost sight of in a lift are back after so long, or the lifter has gone, ms.
 const ADRIFT_MS: f64 = 1200.0;
+/// Feet that leave their place at a smaller drop have stepped.
+const STANDING_STILL: f64 = 0.15;
 /// A repetition takes no longer, ms.
 const LONGEST_MS: f64 = 25_000.0;
 /// A small drop kept for so long is another way of standing, ms.
@@ -105,8 +108,12 @@ impl Detector {
         let dt = self.t_ms.map_or(0.0, |t| pose.t_ms - t);
         let lifting = matches!(self.state, State::Lifting(_));
         if !lifting && let Some(px) = shank(pose) {
+            let tau = match self.state {
+                State::Searching => 100.0,
+                _ => 250.0,
+            };
             self.scale = if self.scale > 0.0 {
-                self.scale + gain(dt, 250.0) * (px - self.scale)
+                self.scale + gain(dt, tau) * (px - self.scale)
             } else {
                 px
             };
@@ -143,11 +150,13 @@ impl Detector {
             // Stepping away at the top is after the repetition; otherwise the feet may only have
             // been lost sight of.
             let since = *lift.adrift.get_or_insert(pose.t_ms);
+            // Nobody steps in a squat; walking back from the rack lowers everything in the picture.
+            let walking = stance.seen && lift.deepest < STANDING_STILL;
             self.state = State::Lifting(lift);
             if lift.done() {
                 self.finalise(lift, stance, pose.t_ms, out);
                 self.step(pose.t_ms);
-            } else if pose.t_ms - since > ADRIFT_MS {
+            } else if walking || pose.t_ms - since > ADRIFT_MS {
                 self.abandon(stance, pose.t_ms, out);
             }
             return;
@@ -220,7 +229,8 @@ impl Detector {
         }
         let long = t_ms - lift.since_ms;
         let slouch = lift.deepest < 0.12 && t_ms - lift.deepest_ms > SLOUCH_MS;
-        if long > LONGEST_MS || slouch {
+        let stands = lift.body && lift.deepest < least(true) && self.curve.flat(t_ms, PLATEAU_MS);
+        if long > LONGEST_MS || slouch || stands {
             self.abandon(stance, t_ms, out);
             self.home.lose();
         }

@@ -38,8 +38,10 @@ impl Detector {
     /// The lifter stands here: what was counted elsewhere may have been a dip under the bar.
     pub(super) fn arrive(&mut self, stance: Stance, out: &mut Progress) {
         let place = self.place(stance);
-        if self.station.left_for(&place) {
-            let t_ms = self.left_ms.or(self.t_ms).unwrap_or(0.0);
+        // Feet that never left their place have not walked, whatever lengths look like.
+        if let Some(t_ms) = self.left_ms
+            && self.station.left_for(&place)
+        {
             out.withdrawn += usize::from(self.station.leave(t_ms));
         }
     }
@@ -109,9 +111,10 @@ impl Detector {
             shallow: times.depth < SHALLOW,
             complete: !lift.failed,
         };
-        // A bend takes shoulders and head farther than any squat would.
-        let drop = if candidate.bent {
-            times.depth.min(lift.evidence.hips())
+        // A bend takes shoulders and head farther than any squat would, and so does an early lean.
+        let hips = lift.evidence.hips();
+        let drop = if candidate.bent || hips > 0.0 {
+            times.depth.min(hips)
         } else {
             times.depth
         };

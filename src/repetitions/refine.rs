@@ -88,11 +88,14 @@ pub(crate) fn refine(
         levels: [level(curve, bottom_from, last, low), after.level],
         shape,
     });
-    let start_ms = descent.map_or(t(before.index), |d| d.from_ms);
-    let end_ms = ascent.map_or(t(after.index), |a| a.to_ms);
+    // A shape that does not fit must not lead out of what was seen.
+    let start_ms = descent.map_or(t(before.index), |d| d.from_ms.max(t(before.index)));
+    let end_ms = ascent.map_or(t(after.index), |a| a.to_ms.min(t(after.index)));
     let whole = descent.filter(|_| turn >= first);
     let mut bottom_ms = whole.map_or(t(first), |d| d.to_ms.max(t(first)));
-    let mut bottom_end_ms = ascent.map_or(t(last), |a| a.from_ms.min(t(last)));
+    let mut bottom_end_ms = ascent.map_or(t(last), |a| {
+        crate::order::within(a.from_ms, t(bottom_from), t(last))
+    });
     if bottom_ms > bottom_end_ms {
         let middle = (bottom_ms + bottom_end_ms) / 2.0;
         (bottom_ms, bottom_end_ms) = (middle, middle);

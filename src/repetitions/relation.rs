@@ -22,6 +22,8 @@ const BEND: (f64, f64) = (0.3, 4e-4 / 0.09);
 /// Frames this far apart are samples of their own, ms: deviations of neighbouring frames go
 /// together.
 const APART_MS: f64 = 100.0;
+/// Sum of squares after which the relation is known about as well as it will be: two full squats.
+const TRUSTED: f64 = 1.0;
 /// Sums are forgotten so that about this many samples count.
 const MEMORY: f64 = 200.0;
 
@@ -44,6 +46,12 @@ impl Relation {
         let x = other.clamp(-0.1, 0.9);
         let slope = self.fit[0] + 2.0 * self.fit[1] * x;
         self.fit[0] * x + self.fit[1] * x * x + slope.clamp(0.3, 2.0) * (other - x)
+    }
+
+    /// How much the other part's word is worth by what was learned, up to 1.
+    pub fn trust(&self) -> f64 {
+        let learned = self.square[0];
+        (0.3 + learned / (learned + TRUSTED)).min(1.0)
     }
 
     /// Learns from a frame that shows both, `dt` ms after the last one.

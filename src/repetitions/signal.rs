@@ -212,7 +212,7 @@ impl Signal {
                 let drop = relation.map_or(d, |r| r.hips(d));
                 add(Said {
                     drop,
-                    weight,
+                    weight: weight * relation.map_or(1.0, Relation::trust),
                     joint: true,
                 });
             }

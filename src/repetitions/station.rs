@@ -8,11 +8,7 @@ use super::phase::Repetition;
 use glam::DVec2;
 
 /// Shallow dips that come alone before a walk are dips under the bar, not repetitions.
-const DIP: f64 = 0.175;
-/// The same after repetitions were done elsewhere.
-const LATE_DIP: f64 = 0.22;
-/// The same for bends.
-const BEND: f64 = 0.22;
+const DIP: f64 = 0.22;
 /// A walk this soon after a dip belongs to it, ms.
 const SOON_MS: f64 = 6000.0;
 /// Walking is moving by more than this, shank lengths; setting the feet anew is less.
@@ -89,8 +85,7 @@ impl Station {
         self.count += 1;
         self.place = self.place.or(Some(place));
         let drop = candidate.drop;
-        let late = LATE_DIP.max(0.55 * self.usual);
-        let dip = drop < DIP || self.reps_before && drop < late || candidate.bent && drop < BEND;
+        let dip = drop < DIP || self.reps_before && drop < 0.55 * self.usual;
         self.deepest = self.deepest.max(drop);
         let dip = (self.count == 1 && dip).then_some(Dip {
             rep,
