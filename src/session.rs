@@ -196,9 +196,11 @@ impl Session {
     /// The repetitions if the recording ended now.
     pub(crate) fn counted(&self) -> Vec<Repetition> {
         let mut reps = self.reps.clone();
-        let progress = self.detector.clone().finish();
+        let mut detector = self.detector.clone();
+        let progress = detector.finish();
         reps.truncate(reps.len().saturating_sub(progress.withdrawn));
         reps.extend(progress.finished);
+        reps.retain(|rep| !detector.none(rep));
         reps
     }
 

@@ -2,10 +2,11 @@
 
 use super::curve::{Curve, Frame};
 use super::feet::{Feet, Stance, gain};
+use super::hindsight::Hindsight;
 use super::home::Home;
 use super::judge::least;
 use super::lift::Lift;
-use super::phase::{Phase, Progress};
+use super::phase::{Phase, Progress, Repetition};
 use super::posture::shank;
 use super::refine::SHAPE;
 use super::signal::{Reading, Signal};
@@ -54,6 +55,7 @@ pub struct Detector {
     pub(super) scale: f64,
     /// What is known of how the lifter moves, see [`refine`](super::refine).
     pub(super) shape: (f64, f64),
+    pub(super) hindsight: Hindsight,
 }
 
 #[derive(Clone, Copy, Debug, Default)]
@@ -94,6 +96,7 @@ impl Detector {
             t_ms: None,
             scale: 0.0,
             shape: SHAPE,
+            hindsight: Hindsight::default(),
         }
     }
 
@@ -102,12 +105,18 @@ impl Detector {
         self.phase
     }
 
+    /// In view of everything that was seen, a repetition that was finished and not withdrawn was
+    /// none after all. For the list at the end: it may be any of them.
+    pub fn none(&self, rep: &Repetition) -> bool {
+        self.hindsight.none(rep.start_ms)
+    }
+
     /// Takes one frame.
     pub fn push(&mut self, pose: &Pose) -> Progress {
         let mut out = Progress::default();
         let dt = self.t_ms.map_or(0.0, |t| pose.t_ms - t);
-        let lifting = matches!(self.state, State::Lifting(_));
-        if !lifting && let Some(px) = shank(pose) {
+        let deep = matches!(self.state, State::Lifting(l) if l.deepest >= STANDING_STILL);
+        if !deep && let Some(px) = shank(pose) {
             let tau = match self.state {
                 State::Searching => 100.0,
                 _ => 250.0,
@@ -171,6 +180,15 @@ impl Detector {
         }
         self.home.planted(pose.t_ms);
         self.state = State::Lifting(lift);
+        if lift.body
+            && lift.deepest < STANDING_STILL
+            && !lift.done()
+            && self.home.walked(&self.feet, self.scale, pose.t_ms, dt)
+        {
+            self.abandon(stance, pose.t_ms, out);
+            self.home.lose();
+            return;
+        }
         let reading = self.signal.read(pose, dt);
         if let Some((drop, _)) = reading.drop {
             let frame = self.curve.note(pose.t_ms, drop);

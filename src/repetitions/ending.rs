@@ -42,7 +42,9 @@ impl Detector {
         if let Some(t_ms) = self.left_ms
             && self.station.left_for(&place)
         {
-            out.withdrawn += usize::from(self.station.leave(t_ms));
+            let none = usize::from(self.station.leave(t_ms));
+            out.withdrawn += none;
+            self.hindsight.withdraw(none);
         }
     }
 
@@ -81,6 +83,7 @@ impl Detector {
         // A bend to the camera follows on the last step, a squat on a moment of standing.
         let hasty = self.station.fresh() && lift.stood_ms < STOOD_MS;
         let none = lift.evidence.stiff()
+            || lift.evidence.apart()
             || candidate.bent && hasty
             || candidate.bent && lift.deepest < NOD
             || !lift.evidence.feet()
@@ -119,7 +122,12 @@ impl Detector {
             times.depth
         };
         let place = self.place(stance);
-        out.withdrawn += self.station.overshadowed(times.depth, lift.body);
+        let none = self.station.overshadowed(times.depth, lift.body);
+        out.withdrawn += none;
+        if !lift.body {
+            self.hindsight.withdraw(none);
+            self.hindsight.add(rep.start_ms, rep.end_ms, times.depth);
+        }
         self.station
             .add(rep, Candidate { drop, ..candidate }, place);
         self.left_ms = None;

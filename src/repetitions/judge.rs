@@ -82,7 +82,12 @@ impl Evidence {
 
     /// The knees did not bend.
     pub fn stiff(&self) -> bool {
-        self.knees_seen * 2 > self.frames && self.knees < 0.03
+        self.knees_seen * 2 > self.frames && self.knees < 0.02
+    }
+
+    /// The shoulders stayed up, which they do not when the hips go down: one has gone astray.
+    pub fn apart(&self) -> bool {
+        self.shoulders + 0.01 < 0.6 * self.hips
     }
 
     /// The body bent forward rather than down: squats lower the shoulders by 1.2 to 1.7 times the

@@ -5,6 +5,7 @@ mod curve;
 mod detector;
 mod ending;
 mod feet;
+mod hindsight;
 mod home;
 mod judge;
 mod knees;

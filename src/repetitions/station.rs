@@ -198,7 +198,7 @@ impl Place {
             grown(self.shank, other.shank),
         ];
         let toward = if a.min(b) > LENGTH_NOISE {
-            CAMERA_AWAY * (a + b) / 2.0
+            CAMERA_AWAY * (2.0 * a + b) / 3.0
         } else {
             0.0
         };

@@ -84,7 +84,8 @@ impl Detector {
         }
         // Up quickly (standing up from a dip that the recording began with), along slowly.
         let quiet = frame.drop.abs() < 0.02 && frame.speed.abs() < 0.06;
-        let tau = if frame.drop < -0.02 {
+        let higher = |d: Option<f64>| d.is_none_or(|d| d < -0.01);
+        let tau = if frame.drop < -0.02 && higher(reading.hips) && higher(reading.shoulders) {
             120.0
         } else if quiet {
             2500.0

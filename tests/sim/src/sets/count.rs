@@ -29,6 +29,7 @@ pub fn count(take: &Take) -> Counted {
     }
     let progress = detector.finish();
     out.take(progress.withdrawn, progress.finished, last);
+    out.reps.retain(|(rep, _)| !detector.none(rep));
     out
 }
 
