@@ -26,8 +26,10 @@ const PLATEAU_MS: f64 = 1500.0;
 const GAP_MS: f64 = 1500.0;
 /// Feet that were lost sight of in a lift are back after so long, or the lifter has gone, ms.
 const ADRIFT_MS: f64 = 1200.0;
+/// Feet that have been off their place for so long in a small drop have stepped unnoticed, ms.
+const CREPT_MS: f64 = 700.0;
 /// Feet that leave their place at a smaller drop have stepped.
-const STANDING_STILL: f64 = 0.15;
+pub(super) const STANDING_STILL: f64 = 0.15;
 /// A repetition takes no longer, ms.
 const LONGEST_MS: f64 = 25_000.0;
 /// A small drop kept for so long is another way of standing, ms.
@@ -115,8 +117,8 @@ impl Detector {
     pub fn push(&mut self, pose: &Pose) -> Progress {
         let mut out = Progress::default();
         let dt = self.t_ms.map_or(0.0, |t| pose.t_ms - t);
-        let deep = matches!(self.state, State::Lifting(l) if l.deepest >= STANDING_STILL);
-        if !deep && let Some(px) = shank(pose) {
+        let lifting = matches!(self.state, State::Lifting(_));
+        if !lifting && let Some(px) = shank(pose) {
             let tau = match self.state {
                 State::Searching => 100.0,
                 _ => 250.0,
@@ -180,15 +182,6 @@ impl Detector {
         }
         self.home.planted(pose.t_ms);
         self.state = State::Lifting(lift);
-        if lift.body
-            && lift.deepest < STANDING_STILL
-            && !lift.done()
-            && self.home.walked(&self.feet, self.scale, pose.t_ms, dt)
-        {
-            self.abandon(stance, pose.t_ms, out);
-            self.home.lose();
-            return;
-        }
         let reading = self.signal.read(pose, dt);
         if let Some((drop, _)) = reading.drop {
             let frame = self.curve.note(pose.t_ms, drop);
@@ -247,7 +240,10 @@ impl Detector {
         }
         let long = t_ms - lift.since_ms;
         let slouch = lift.deepest < 0.12 && t_ms - lift.deepest_ms > SLOUCH_MS;
-        let stands = lift.body && lift.deepest < least(true) && self.curve.flat(t_ms, PLATEAU_MS);
+        let shallow = lift.body && lift.deepest < STANDING_STILL;
+        let stands = shallow
+            && (lift.deepest < least(true) && self.curve.flat(t_ms, PLATEAU_MS)
+                || lift.crept_ms() > CREPT_MS && self.curve.flat(t_ms, CREPT_MS));
         if long > LONGEST_MS || slouch || stands {
             self.abandon(stance, t_ms, out);
             self.home.lose();

@@ -1,6 +1,6 @@
 //! What becomes of a lift: it is counted, it takes back what was counted before, or it is none.
 
-use super::detector::{Detector, State};
+use super::detector::{Detector, STANDING_STILL, State};
 use super::feet::Stance;
 use super::judge::{NOD, SHALLOW, STOOD_MS, least, shortest_ms};
 use super::lift::Lift;
@@ -69,7 +69,8 @@ impl Detector {
     }
 
     pub(super) fn finalise(&mut self, lift: Lift, stance: Stance, t_ms: f64, out: &mut Progress) {
-        if lift.deepest < least(lift.body) {
+        // Smoothing takes some of a small drop; the curve itself is looked at below.
+        if lift.deepest < 0.92 * least(lift.body) {
             return;
         }
         if stance.planted {
@@ -82,7 +83,10 @@ impl Detector {
         };
         // A bend to the camera follows on the last step, a squat on a moment of standing.
         let hasty = self.station.fresh() && lift.stood_ms < STOOD_MS;
-        let none = lift.evidence.stiff()
+        // Between two steps somebody may seem to stand.
+        let stepping = !stance.planted && lift.stood_ms < STOOD_MS && lift.deepest < STANDING_STILL;
+        let none = stepping
+            || lift.evidence.stiff()
             || lift.evidence.apart()
             || candidate.bent && hasty
             || candidate.bent && lift.deepest < NOD

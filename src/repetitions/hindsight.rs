@@ -11,8 +11,10 @@ const NOTHING: f64 = 0.12;
 /// factor (tempos of one lifter's set vary by some 10 %, SD; common practice, no source).
 const SMALL: f64 = 0.5;
 const TEMPO: std::ops::Range<f64> = 0.64..1.5;
-/// The deepest counts as usual when it is so many times as deep as the next, and not else.
+/// The deepest counts as usual when it is so many times as deep as the next, and the others differ
+/// by more than this factor; else it is an error.
 const ALONE: f64 = 5.0;
+const ALIKE: f64 = 2.0;
 /// Lifts of this share of the usual drop tell the usual time.
 const FULL: f64 = 0.6;
 
@@ -54,7 +56,11 @@ impl Hindsight {
         let mut depths: Vec<f64> = self.0.iter().map(|l| l.depth).collect();
         crate::order::ascending(&mut depths);
         let usual = match *depths.as_slice() {
-            [.., second, first] if first < ALONE * second => second,
+            // Repetitions are alike; what shifting about looks like is not.
+            [least, _, .., second, first] if first < ALONE * second || second < ALIKE * least => {
+                second
+            }
+            [second, first] if first < ALONE * second => second,
             [.., first] => first,
             [] => return false,
         };

@@ -5,6 +5,8 @@ use super::judge::{Evidence, least};
 use super::phase::Phase;
 use super::signal::{Reading, Source};
 
+/// Feet this far from their place have moved, shank lengths.
+const CREPT: f64 = 0.06;
 /// Below this share of the drop the lifter is near standing again ...
 const NEAR_TOP: f64 = 0.3;
 /// ... and stands below this one.
@@ -33,6 +35,8 @@ pub(super) struct Lift {
     pub body: bool,
     /// Stood here for so long before, ms.
     pub stood_ms: f64,
+    /// The feet have been off their place since and until, ms.
+    pub crept: Option<(f64, f64)>,
     /// The feet have been lost sight of since, ms.
     pub adrift: Option<f64>,
 }
@@ -51,6 +55,7 @@ impl Lift {
             evidence: Evidence::default(),
             body: false,
             stood_ms,
+            crept: None,
             adrift: None,
         }
     }
@@ -73,6 +78,11 @@ impl Lift {
             self.failed = true;
             (self.highest, self.highest_ms) = (drop, t_ms);
         }
+        self.crept = match (away > CREPT, self.crept) {
+            (true, Some((since, _))) => Some((since, t_ms)),
+            (true, None) => Some((t_ms, t_ms)),
+            (false, _) => None,
+        };
         self.evidence.add(reading, self.deep(drop), feet_seen, away);
         let top = (TOP * self.deepest).max(0.02);
         if drop < top {
@@ -80,6 +90,11 @@ impl Lift {
         } else if drop > top + 0.03 {
             self.top_since = None;
         }
+    }
+
+    /// How long the feet have been a little off their place, ms.
+    pub fn crept_ms(&self) -> f64 {
+        self.crept.map_or(0.0, |(since, to)| to - since)
     }
 
     /// Near the bottom.
@@ -94,7 +109,7 @@ impl Lift {
 
     /// Has come up from something that may be a repetition.
     pub fn done(&self) -> bool {
-        self.near_top() && self.deepest >= least(self.body)
+        self.near_top() && self.deepest >= 0.92 * least(self.body)
     }
 
     /// Goes down again from near standing: the next one has begun.

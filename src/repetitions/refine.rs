@@ -33,6 +33,8 @@ pub(crate) struct Times {
 const NEAR: f64 = 0.955;
 /// A curve that turns back by this share has reached the top.
 const TURN: f64 = 0.06;
+/// A curve that comes up to this share of the drop has left the bottom for good.
+const DIP: f64 = 0.64;
 /// Standing before and after is used for so long, ms.
 const REST_MS: f64 = 700.0;
 /// The shape of a movement before anything is known of the lifter's.
@@ -54,10 +56,17 @@ pub(crate) fn refine(
         return None;
     }
     let first = (from..=to).find(|&i| y(i) >= NEAR * low)?;
-    let last = (first..=to).rev().find(|&i| y(i) >= NEAR * low)?;
     let below = |i: &usize| y(*i) < 0.4 * low;
     let down = (0..first).rev().find(below).unwrap_or(0);
-    let up = (last..n).find(below).unwrap_or(n - 1);
+    // The way up is the last one: a failed attempt comes half up before.
+    let deepest = (from..=to).rev().find(|&i| y(i) >= NEAR * low)?;
+    let top = (deepest..=to).fold(deepest, |top, i| if y(i) < y(top) { i } else { top });
+    let left = (deepest..=top).rev().find(|&i| y(i) >= 0.4 * low)?;
+    let up = (left..n).find(below).unwrap_or(n - 1);
+    let edge = (first..=left).rev().find(|&i| y(i) >= DIP * low)?;
+    let hump = || (first..=edge).rev().take_while(|&i| y(i) >= DIP * low);
+    let most = hump().map(y).fold(0.0, f64::max);
+    let last = hump().find(|&i| y(i) >= NEAR * most)?;
     let t = |i: usize| curve.get(i).map_or(0.0, |s| s.t_ms);
 
     let before = rest(curve, down, low, Way::Back);
@@ -75,7 +84,7 @@ pub(crate) fn refine(
     let reach = (t(last) - 1.5 * (t(up) - t(last))).max(middle);
     let bottom_from = (first..=last)
         .rev()
-        .take_while(|&i| y(i) >= 0.93 * low && t(i) >= reach)
+        .take_while(|&i| y(i) >= 0.93 * most && t(i) >= reach)
         .last()
         .unwrap_or(last);
     let descent = fit(&Ramp {
@@ -85,7 +94,7 @@ pub(crate) fn refine(
     });
     let ascent = fit(&Ramp {
         samples: curve.get(bottom_from..=after.index)?,
-        levels: [level(curve, bottom_from, last, low), after.level],
+        levels: [level(curve, bottom_from, last, most), after.level],
         shape,
     });
     // A shape that does not fit must not lead out of what was seen.
