@@ -38,7 +38,7 @@ const DIP: f64 = 0.64;
 /// Standing before and after is used for so long, ms.
 const REST_MS: f64 = 700.0;
 /// The shape of a movement before anything is known of the lifter's.
-pub(crate) const SHAPE: (f64, f64) = (0.35, 0.7);
+pub(crate) const SHAPE: (f64, f64) = (0.1, 0.6);
 
 /// Finds the times of the repetition whose drop stands out of `curve[from..=to]`. `shape` is what
 /// is known of how the lifter moves; what this repetition adds comes back.
