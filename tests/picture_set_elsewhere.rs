@@ -9,8 +9,11 @@ mod feet;
 
 use feet::{Moment, Room, STILL, compressed};
 use glam::DVec2;
-use underfoot::keypoints::Side;
-use underfoot::picture::FootTracker;
+use serde_json::Value;
+use underfoot::keypoints::{ImageSize, Layout, Setup, Side};
+use underfoot::picture::{FeetPictures, FootTracker, Picture};
+use underfoot::pose::{Pose, PoseTracker};
+use underfoot::standing::{StandingFit, fit};
 
 /// The room with its left foot set on by so much along itself and toward the other foot, m.
 fn set_by(room: &Room, by: DVec2) -> Room {
@@ -113,5 +116,65 @@ fn a_foot_that_was_out_of_sight_is_less_sure_of_its_place() {
         && let Some(lift) = motion.heel_lift_mm
     {
         assert!(lift.value.abs() < 2.0 * lift.sd, "{lift:?}");
+    }
+}
+
+/// Some standing fit, of the room's camera and body.
+fn standing(room: &Room, setup: &Setup) -> StandingFit {
+    let all: Value = serde_json::from_str(include_str!("data/picture/clips.json")).unwrap();
+    let number = |v: &Value| v.as_f64().unwrap();
+    let mut tracker = PoseTracker::new(setup);
+    let mut poses = Vec::new();
+    for (i, person) in all[0]["points"].as_array().unwrap().iter().enumerate() {
+        let point = |p: &Value| [number(&p[0]), number(&p[1]), number(&p[2])];
+        let person: Vec<[f64; 3]> = person.as_array().unwrap().iter().map(point).collect();
+        poses.extend(tracker.push(i as f64 * 2000.0 / 30.0, &[person]));
+    }
+    let mut fit = fit(&poses, setup).unwrap();
+    (fit.camera, fit.body) = (room.fitted(), room.body);
+    fit
+}
+
+#[test]
+fn a_step_within_a_set_is_told_once_the_lifter_stands_still() {
+    let image = ImageSize {
+        width: 540.0,
+        height: 960.0,
+    };
+    let setup = Setup::new(Layout::named("blazepose-33").unwrap(), image);
+    for azimuth in [90.0, 180.0] {
+        let by = DVec2::new(0.03, 0.0);
+        let room = Room::new(azimuth);
+        let elsewhere = set_by(&room, by);
+        let fit = standing(&room, &setup);
+        let width = room.size.0;
+        let mut feet = FeetPictures::new(&setup);
+        let mut t_ms = 0.0;
+        let mut stand = |feet: &mut FeetPictures, room: &Room, frames: u64| {
+            let from = t_ms;
+            for i in 0..frames {
+                t_ms += 60.0;
+                let data = compressed(&room.draw(&STILL), width, 1.0, 100 + i);
+                feet.see(
+                    &Pose::empty(t_ms),
+                    &Picture::Feet([Some(room.view(&data)), None]),
+                );
+                if feet.last(Side::Left).is_some() {
+                    feet.settle(&fit, from, t_ms);
+                }
+            }
+            (from, t_ms)
+        };
+        let (from, to) = stand(&mut feet, &room, 8);
+        feet.anchor(&fit, None, from, to);
+        stand(&mut feet, &room, 18);
+        assert_eq!(feet.set_by_mm(Side::Left), DVec2::ZERO, "{azimuth}");
+        stand(&mut feet, &elsewhere, 18);
+        let told = feet.set_by_mm(Side::Left);
+        assert!((told - 1000.0 * by).length() < 6.0, "{azimuth}: {told}");
+        let motion = feet.last(Side::Left).unwrap().unwrap();
+        let lift = motion.heel_lift_mm.unwrap();
+        assert!(lift.value.abs() < 3.0, "{azimuth}: {lift:?}");
+        assert!(motion.slip_mm.iter().all(|s| s.value.abs() < 5.0));
     }
 }
