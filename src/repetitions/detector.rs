@@ -28,6 +28,7 @@ const GAP_MS: f64 = 1500.0;
 const ADRIFT_MS: f64 = 1200.0;
 /// Feet that have been off their place for so long in a small drop have stepped unnoticed, ms.
 const CREPT_MS: f64 = 700.0;
+const CREPT_DROP: f64 = 0.2;
 /// Feet that leave their place at a smaller drop have stepped.
 pub(super) const STANDING_STILL: f64 = 0.15;
 /// A repetition takes no longer, ms.
@@ -240,8 +241,8 @@ impl Detector {
         }
         let long = t_ms - lift.since_ms;
         let slouch = lift.deepest < 0.12 && t_ms - lift.deepest_ms > SLOUCH_MS;
-        let shallow = lift.body && lift.deepest < STANDING_STILL;
-        let stands = shallow
+        let stands = lift.body
+            && lift.deepest < CREPT_DROP
             && (lift.deepest < least(true) && self.curve.flat(t_ms, PLATEAU_MS)
                 || lift.crept_ms() > CREPT_MS && self.curve.flat(t_ms, CREPT_MS));
         if long > LONGEST_MS || slouch || stands {

@@ -6,7 +6,7 @@ use super::phase::Phase;
 use super::signal::{Reading, Source};
 
 /// Feet this far from their place have moved, shank lengths.
-const CREPT: f64 = 0.06;
+const CREPT: f64 = 0.07;
 /// Below this share of the drop the lifter is near standing again ...
 const NEAR_TOP: f64 = 0.3;
 /// ... and stands below this one.

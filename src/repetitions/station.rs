@@ -12,7 +12,7 @@ const DIP: f64 = 0.22;
 /// A walk this soon after a dip belongs to it, ms.
 const SOON_MS: f64 = 6000.0;
 /// Walking is moving by more than this, shank lengths; setting the feet anew is less.
-pub(crate) const WALKED: f64 = 0.3;
+pub(crate) const WALKED: f64 = 0.33;
 /// ... and so is a shank that looks longer or shorter by this much.
 pub(crate) const GROWN: f64 = 0.06;
 /// Lengths in the picture are this uncertain.
