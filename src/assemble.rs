@@ -4,7 +4,7 @@ use crate::cue::{About, Conclusion, LOOK_AGAIN_DAYS, conclude};
 use crate::findings::{RestingShape, contacts, judge};
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Layout, Part as JointPart, Side};
-use crate::measures::{Channel, Check, MeasureSeries, Peak, peaks, series, settle};
+use crate::measures::{Channel, Check, MeasureSeries, Peak, largest_sd, peaks, series, settle};
 use crate::repetitions::Repetition;
 use crate::report::{Checks, Contacts, Mark, RepResult, Report, SCHEMA, Series, Tempo, Unseen};
 use crate::session::Session;
@@ -210,24 +210,19 @@ fn curves(session: &Session, parts: &[Part]) -> Series {
         t_ms: session.poses.iter().map(|p| p.t_ms).gather(),
         ..Series::default()
     };
+    let frames = out.t_ms.len();
     for channel in Channel::ALL {
-        let values = |pick: fn(&crate::measures::Estimate) -> f64| -> Vec<Option<f64>> {
-            let seen = |e: &Option<crate::measures::Estimate>| {
-                e.as_ref()
-                    .filter(|e| e.sd <= crate::measures::largest_sd(channel.check()))
-                    .map(pick)
-            };
-            parts
-                .iter()
-                .flat_map(|p| p.series.channels[channel.index()].iter().map(seen))
-                .gather()
-        };
-        let (v, sd) = (values(|e| e.value), values(|e| e.sd));
-        let pad = |mut list: Vec<Option<f64>>| {
-            list.resize(out.t_ms.len(), None);
-            list
-        };
-        out.set(channel, pad(v), pad(sd));
+        let largest = largest_sd(channel.check());
+        let (mut values, mut sds) = (vec![None; frames], vec![None; frames]);
+        let found = parts
+            .iter()
+            .flat_map(|p| &p.series.channels[channel.index()]);
+        for ((value, sd), found) in values.iter_mut().zip(&mut sds).zip(found) {
+            if let Some(e) = found.filter(|e| e.sd <= largest) {
+                (*value, *sd) = (Some(e.value), Some(e.sd));
+            }
+        }
+        out.set(channel, values, sds);
     }
     for part in parts {
         for (side, heights) in crate::keypoints::Side::BOTH.iter().zip(&part.series.feet) {
@@ -238,7 +233,6 @@ fn curves(session: &Session, parts: &[Part]) -> Series {
             all.small_toe.extend(states.small_toe);
         }
     }
-    let frames = out.t_ms.len();
     for Contacts {
         heel,
         big_toe,

@@ -39,16 +39,22 @@ pub struct Error {
 
 impl Error {
     /// An error about `field` (a path such as `frames[3].t_ms`) for `reason`.
-    pub fn new(code: ErrorCode, field: impl Into<String>, reason: impl Into<String>) -> Self {
+    pub fn new(code: ErrorCode, field: impl AsRef<str>, reason: impl AsRef<str>) -> Self {
+        Self::about(code, field.as_ref(), reason.as_ref())
+    }
+
+    /// Compiled once: the reader has a hundred errors to tell.
+    #[inline(never)]
+    fn about(code: ErrorCode, field: &str, reason: &str) -> Self {
         Self {
             code,
-            field: field.into(),
-            reason: reason.into(),
+            field: field.to_owned(),
+            reason: reason.to_owned(),
         }
     }
 
     /// Shorthand for [`ErrorCode::BadInput`].
-    pub fn bad(field: impl Into<String>, reason: impl Into<String>) -> Self {
+    pub fn bad(field: impl AsRef<str>, reason: impl AsRef<str>) -> Self {
         Self::new(ErrorCode::BadInput, field, reason)
     }
 

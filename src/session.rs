@@ -194,6 +194,7 @@ impl Session {
     }
 
     /// The repetitions if the recording ended now.
+    #[inline(never)]
     pub(crate) fn counted(&self) -> Vec<Repetition> {
         let mut reps = self.reps.clone();
         let mut detector = self.detector.clone();

@@ -13,7 +13,7 @@ export class KeptFrames {
       larger.set(this.#numbers);
       this.#numbers = larger;
     }
-    this.#numbers.set(flat, start);
+    if (flat.length) this.#numbers.set(flat, start);
     this.#times.push(t_ms);
     this.#ends.push(end);
   }

@@ -10,6 +10,7 @@ const PHASES = ['searching', 'standing', 'down', 'bottom', 'up'];
 const SETUP = ['layout', 'image', 'lifter', 'load', 'camera', 'footwear', 'estimator'];
 /** Before the first frame. */
 const START = Object.freeze({ phase: 'searching', reps: 0, standing_known: false, can_see: null, azimuth_deg: null, repDone: null });
+const NOTHING = [];
 const OPTIONS = ['thresholds', 'hurts', 'look_again_days'];
 
 /** See index.d.ts. */
@@ -41,12 +42,11 @@ export class Session extends EventTarget {
     const flat = this.#points.take(points);
     const live = guarded(() => {
       if (grey) for (const crop of grey) pushGrey(own, crop);
-      own.push(t_ms, flat);
-      return this.#state(own);
+      return this.#state(own, own.push(t_ms, flat));
     });
     this.#frames.add(t_ms, flat);
     // A module built without the foot tracker has nothing to tell of them.
-    this.#feet.add(t_ms, (grey && own.tracked?.()) || []);
+    this.#feet.add(t_ms, (grey && own.tracked?.()) || NOTHING);
     this.#live = live;
     if (live.repDone) this.dispatchEvent(new CustomEvent('rep', { detail: live.repDone }));
     // A listener may have freed the session.
@@ -54,18 +54,20 @@ export class Session extends EventTarget {
     return live;
   }
 
-  #state(own) {
-    const done = own.finished;
-    const standing_known = own.standing_known;
+  /** The live state from the module's one number (src/wasm/session.rs). */
+  #state(own, packed) {
+    const reps = packed >>> 5;
+    const standing_known = (packed & 8) !== 0;
+    const done = (packed & 16) !== 0;
     if (!standing_known) this.#seen = null;
     else if (!this.#seen || done) this.#seen = own.seen();
     return {
-      phase: PHASES[own.phase],
-      reps: own.reps,
+      phase: PHASES[packed & 7],
+      reps,
       standing_known,
       can_see: this.#seen,
       azimuth_deg: this.#seen?.view.azimuth_deg ?? null,
-      repDone: done ? own.rep(done) : null,
+      repDone: done ? own.rep(reps) : null,
     };
   }
 

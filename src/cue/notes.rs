@@ -39,12 +39,14 @@ pub(super) fn notes(
             .any(|w| habits.get(c, *w).slip())
     };
     if let Some(list) = listed(&|c| slipped(c) && !shows(c)) {
-        let mut which: Vec<usize> = Channel::ALL
-            .into_iter()
-            .filter(|c| slipped(*c) && !shows(*c))
-            .flat_map(|c| [Way::Low, Way::High].map(|w| habits.get(c, w).reps.clone()))
-            .flatten()
-            .gather();
+        let mut which: Vec<usize> = Vec::new();
+        for c in Channel::ALL {
+            if slipped(c) && !shows(c) {
+                for way in [Way::Low, Way::High] {
+                    which.extend_from_slice(&habits.get(c, way).reps);
+                }
+            }
+        }
         crate::order::each_once(&mut which);
         let often = often(which.len(), habits.reps);
         say(Say::NoteSlip.with(&[("often", &often), ("list", &list)]));

@@ -210,9 +210,6 @@ fn habit(cells: &[Cell], of: usize, way: Way, reach: f64) -> Habit {
     let faults: Vec<&Cell> = cells.iter().filter(|c| way.of(&c.beyond) >= SURE).gather();
     let probability =
         |list: &[&Cell]| mean(&list.iter().map(|c| way.of(&c.beyond)).gather()).unwrap_or(0.0);
-    let middle = |pick: &dyn Fn(&Cell) -> Option<f64>| {
-        median(&faults.iter().filter_map(|c| pick(c)).gather())
-    };
     let points: Vec<(f64, f64)> = cells
         .iter()
         .map(|c| (c.rep as f64, c.estimate.value))
@@ -237,14 +234,20 @@ fn habit(cells: &[Cell], of: usize, way: Way, reach: f64) -> Habit {
         } else {
             probability(&cells.iter().gather())
         },
-        score: middle(&|c| Some(c.score)).unwrap_or(0.0),
-        value: middle(&|c| Some(c.estimate.value))
-            .zip(middle(&|c| Some(c.estimate.sd)))
+        score: middle(&faults, |c| Some(c.score)).unwrap_or(0.0),
+        value: middle(&faults, |c| Some(c.estimate.value))
+            .zip(middle(&faults, |c| Some(c.estimate.sd)))
             .map(|(value, sd)| Estimate { value, sd }),
-        onset: middle(&|c| c.onset),
+        onset: middle(&faults, |c| c.onset),
         trend,
         shown: n > 0 && ((n >= 2 && 10 * n >= of) || 3 * n >= of || (last && growing) || far),
     }
+}
+
+/// Median of what `pick` takes of the cells that have it.
+#[inline(never)]
+fn middle(cells: &[&Cell], pick: fn(&Cell) -> Option<f64>) -> Option<f64> {
+    median(&cells.iter().filter_map(|c| pick(c)).gather())
 }
 
 /// The side that carries more than half with 90 % probability on more than half of the repetitions.

@@ -16,6 +16,7 @@ pub(super) struct Lateral {
 
 impl Lateral {
     /// The stronger of rolling or leaning inward and outward; `None` when neither is shown.
+    #[inline(never)]
     pub fn of(habits: &Habits, side: Side) -> Option<Self> {
         let way = |way: Way| {
             let mut shown: Vec<(Channel, Way)> = [Check::FootRoll, Check::KneeIn]

@@ -60,6 +60,7 @@ pub(crate) struct Feet {
 impl Feet {
     /// Takes one frame. `scale` is the shank's length in px; what a step is loosens with the
     /// `depth` of the lift under way.
+    #[inline(never)]
     pub fn push(&mut self, pose: &Pose, scale: f64, depth: f64) -> Stance {
         let dt = self.t_ms.map_or(0.0, |t| pose.t_ms - t);
         self.t_ms = Some(pose.t_ms);

@@ -97,6 +97,7 @@ impl Knees {
     }
 
     /// Least squares for travel and sway, with what is known of both beforehand.
+    #[inline(never)]
     fn read(&self) -> Option<f64> {
         let known = self.lifts / (self.lifts + 0.5);
         let way = [0, 1].map(|k| self.told[k].lerp(self.learned[k], known));

@@ -61,6 +61,7 @@ impl Lift {
     }
 
     /// Takes one frame.
+    #[inline(never)]
     pub fn follow(&mut self, frame: Frame, reading: &Reading, feet_seen: bool, away: f64) {
         self.body |= reading.drop.is_some_and(|(_, s)| s == Source::Body);
         let Frame { t_ms, drop, .. } = frame;

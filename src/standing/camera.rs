@@ -66,7 +66,7 @@ impl Camera {
     }
 
     /// Picture of a world point, px; `None` behind or too near the camera.
-    #[inline]
+    #[inline(never)]
     pub fn project(&self, point: DVec3) -> Option<DVec2> {
         let q = point - self.place;
         let z = q.dot(self.forward);

@@ -1,6 +1,5 @@
 //! One set in progress.
 
-use crate::gather::Gather;
 use glam::DVec2;
 use wasm_bindgen::prelude::*;
 
@@ -9,16 +8,14 @@ use super::node::Js;
 use super::options::{self, RawOptions};
 use super::report;
 use crate::Error;
-use crate::keypoints::{Person, Side, TrackedFoot, read_setup};
-use crate::live::Live;
-use crate::measures::Estimate;
+use crate::keypoints::{Person, Side, read_setup};
+use crate::measures::Channel;
 use crate::session::Session;
 
 /// What the facade's `Session` owns. It must be freed.
 #[wasm_bindgen]
 pub struct RawSession {
     session: Session,
-    live: Live,
     /// The frame's points, kept so that frames cost no allocation.
     people: Vec<Person>,
     /// The next frame's crops around the feet, left and right.
@@ -33,7 +30,6 @@ impl RawSession {
         let setup = read_setup(&Js(setup))?;
         let session = Session::new(setup, options::read(options)?);
         Ok(Self {
-            live: session.live(),
             session,
             people: Vec::new(),
             crops: Default::default(),
@@ -47,8 +43,11 @@ impl RawSession {
     }
 
     /// Takes a frame: x px, y px, score of every point of every person, flat. A coordinate that is
-    /// not finite means unseen.
-    pub fn push(&mut self, t_ms: f64, points: &[f64]) -> Result<(), JsValue> {
+    /// not finite means unseen. Gives the live state in one number, because every call costs: bits
+    /// 0 to 2 where in the lift (0 searching, 1 standing, 2 down, 3 bottom, 4 up), bit 3 whether
+    /// values can be measured, bit 4 whether this frame made a repetition final, and from bit 5 on
+    /// the repetitions finished so far.
+    pub fn push(&mut self, t_ms: f64, points: &[f64]) -> Result<u32, JsValue> {
         let size = self.count() * 3;
         if !points.len().is_multiple_of(size) {
             let reason = format!("has {} numbers, a person has {size}", points.len());
@@ -62,8 +61,9 @@ impl RawSession {
         let picture = Crop::picture(&self.crops);
         let taken = self.session.push_with(t_ms, &self.people, picture.as_ref());
         self.crops.iter_mut().for_each(Crop::clear);
-        self.live = taken?;
-        Ok(())
+        let live = taken?;
+        let flags = u32::from(live.standing_known) << 3 | u32::from(live.finished.is_some()) << 4;
+        Ok(live.phase as u32 | flags | (live.reps as u32) << 5)
     }
 
     /// A crop around a foot for the next frame: its upper left corner in the picture, px, its size,
@@ -93,9 +93,14 @@ impl RawSession {
         let Some(Ok(motion)) = feet.last(side) else {
             return Vec::new();
         };
-        let contacts = motion.contacts_px.map(|p| p.unwrap_or(DVec2::NAN));
-        let points = contacts.into_iter().chain(feet.outline(side));
-        points.flat_map(|p| [p.x, p.y]).gather()
+        let mut out = Vec::new();
+        for contact in motion.contacts_px {
+            out.extend_from_slice(contact.unwrap_or(DVec2::NAN).as_ref());
+        }
+        for corner in feet.outline(side) {
+            out.extend_from_slice(corner.as_ref());
+        }
+        out
     }
 
     /// Why a foot was not followed in the last frame; nothing when it was, or when none was learnt.
@@ -112,45 +117,25 @@ impl RawSession {
         let Some(feet) = self.session.tracked() else {
             return Vec::new();
         };
-        let pair = |p: Option<[f64; 2]>| p.unwrap_or([f64::NAN; 2]);
-        let foot = |foot: &Option<TrackedFoot>| {
+        let mut out = Vec::new();
+        for foot in feet {
             let foot = foot.unwrap_or_default();
             let [heel, big, small] = foot.contacts_px;
-            [foot.heel_lift_mm, foot.foot_roll_deg, heel, big, small].map(pair)
-        };
-        feet.iter().flat_map(foot).flatten().gather()
+            for pair in [foot.heel_lift_mm, foot.foot_roll_deg, heel, big, small] {
+                out.extend_from_slice(&pair.unwrap_or([f64::NAN; 2]));
+            }
+        }
+        out
     }
 
     /// Every check in the last frame: value and standard error of heel lift, knee in and foot roll,
     /// each left and right, then forward and load left; NaN where unseen.
     pub fn values(&self) -> Vec<f64> {
-        let pair = |e: Option<Estimate>| e.map_or([f64::NAN; 2], |e| [e.value, e.sd]);
-        let values = self.session.values();
-        values.into_iter().flat_map(pair).gather()
-    }
-
-    /// Where in the lift: 0 searching, 1 standing, 2 down, 3 bottom, 4 up.
-    #[wasm_bindgen(getter)]
-    pub fn phase(&self) -> u8 {
-        self.live.phase as u8
-    }
-
-    /// Repetitions finished so far.
-    #[wasm_bindgen(getter)]
-    pub fn reps(&self) -> usize {
-        self.live.reps
-    }
-
-    /// Whether values can be measured.
-    #[wasm_bindgen(getter)]
-    pub fn standing_known(&self) -> bool {
-        self.live.standing_known
-    }
-
-    /// The repetition that the last frame made final, from 1; 0 when none.
-    #[wasm_bindgen(getter)]
-    pub fn finished(&self) -> usize {
-        self.live.finished.unwrap_or(0)
+        let mut out = Vec::with_capacity(2 * Channel::COUNT);
+        for seen in self.session.values() {
+            out.extend_from_slice(&seen.map_or([f64::NAN; 2], |e| [e.value, e.sd]));
+        }
+        out
     }
 
     /// The result of repetition `number` (from 1), as a plain object; null when there is none.
@@ -172,6 +157,5 @@ impl RawSession {
     /// Forgets every frame; set-up and options stay.
     pub fn reset(&mut self) {
         self.session.reset();
-        self.live = self.session.live();
     }
 }
