@@ -1,5 +1,6 @@
-//! Sine and cosine of the angles of limbs and cameras, together and the same to the last digit on
-//! every host. The library's reduce arguments of any size exactly, which takes eight kilobytes of
+//! Sine and cosine of the angles of limbs and cameras, together. With libm's exponential, logarithm
+//! and arctangent, which are used everywhere instead of the platform's, they make every host compute
+//! the same to the last digit. The library's reduce arguments of any size exactly, which takes eight kilobytes of
 //! the module that pages download, and each by itself takes twice the time of both together.
 
 use glam::{DQuat, DVec3};
@@ -53,6 +54,16 @@ pub(crate) fn cos(angle: f64) -> f64 {
 pub(crate) fn tan(angle: f64) -> f64 {
     let (s, c) = sin_cos(angle);
     s / c
+}
+
+/// Angle in rad of a cosine from -1 to 1.
+pub(crate) fn acos(cosine: f64) -> f64 {
+    libm::atan2((1.0 - cosine * cosine).max(0.0).sqrt(), cosine)
+}
+
+/// The root of the sum of two squares, of numbers whose squares neither overflow nor vanish.
+pub(crate) fn hypot(a: f64, b: f64) -> f64 {
+    (a * a + b * b).sqrt()
 }
 
 /// Turn by `angle` rad about a unit vector.

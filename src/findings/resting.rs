@@ -37,7 +37,7 @@ impl RestingShape {
         let knee = |leg: usize, unknown: Unknown| {
             Some(Estimate {
                 value: fit.body.legs.get(leg)?.inward.to_degrees(),
-                sd: sd(unknown)?.hypot(HABIT_DEG),
+                sd: crate::angle::hypot(sd(unknown)?, HABIT_DEG),
             })
         };
         Self {

@@ -67,7 +67,7 @@ impl Geometry {
             balance.add(&com::SHANK, knee, ankle);
             balance.add(&com::FOOT, heel, leg.heel + leg.along * body.foot);
             let shoulder = shoulders[s];
-            let longer = shifts[2 * LEG + Upper::Arms as usize].exp();
+            let longer = libm::exp(shifts[2 * LEG + Upper::Arms as usize]);
             let seen = [Part::Elbow, Part::Wrist].map(|part| {
                 let i = Joint::of(part, side).index();
                 self.standing[i].and(pixels[i])

@@ -79,7 +79,7 @@ impl Seen<'_> {
     fn knee(&self, side: usize, shin: &Shin, q: &shanks::Unknowns) -> DVec3 {
         let (leg, i) = (&self.body.legs[side], 3 * side);
         let arm = shankward(leg.along, leg.medial, q[i], q[i + 1]);
-        shin.ankle + arm * (self.body.shank * q[i + 2].exp())
+        shin.ankle + arm * (self.body.shank * libm::exp(q[i + 2]))
     }
 
     /// First guess: legs as expected, the pelvis at the height that the drop in the picture says, a
@@ -144,7 +144,7 @@ impl Seen<'_> {
                     let length = arm.length().max(1e-3);
                     let direction = arm / length;
                     let k = Leg::Thigh as usize;
-                    let wanted = body.thigh * shifts[s * LEG + k].exp();
+                    let wanted = body.thigh * libm::exp(shifts[s * LEG + k]);
                     let sd = body.thigh * LEG_SD[k];
                     let mut all = [0.0; N];
                     for (slot, by) in all[3 * s..].iter_mut().zip(slopes[s]) {

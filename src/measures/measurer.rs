@@ -163,7 +163,7 @@ impl Measurer {
                 let forward = reading.values[Channel::Forward.index()].unwrap_or(0.0);
                 Some(Estimate {
                     value: reading.values[i]? - variance.pull * forward,
-                    sd: variance.sd(1.0).hypot(restless),
+                    sd: crate::angle::hypot(variance.sd(1.0), restless),
                 })
             })();
             weigh(own, picture.and_then(|p| p.of(channel)))

@@ -161,7 +161,7 @@ pub fn peaks(
     };
     let value = unbiased(departure, moving);
     // The largest of many is picked where noise helps it most: it errs by more than one value.
-    let sd = sd.hypot(moving * PICKED);
+    let sd = crate::angle::hypot(sd, moving * PICKED);
     let limit = largest_sd(channel.check());
     let stands_out = channel.check() == Check::KneeIn
         && sd < CLEAR_OF_IT * limit
@@ -169,7 +169,8 @@ pub fn peaks(
     let far = sd > limit && !stands_out;
     // Where the departure the other way is nearly as large, that one may be the larger in truth.
     let lead = (departure.abs() - rival.abs()) / sd;
-    let sd = sd.hypot(
+    let sd = crate::angle::hypot(
+        sd,
         (departure - rival) * (0.5 * libm::erfc(lead * std::f64::consts::FRAC_1_SQRT_2)).sqrt(),
     );
     let half = departure / 2.0;
@@ -284,5 +285,5 @@ fn settle_alike(set: &mut [&mut &mut Peak]) {
 fn unbiased(departure: f64, sd: f64) -> f64 {
     let size = departure.abs();
     let z = size / sd.max(1e-9);
-    departure.signum() * (size - sd * (-0.5 * (z / 2.0).powi(2)).exp()).max(0.0)
+    departure.signum() * (size - sd * libm::exp(-0.5 * (z / 2.0).powi(2))).max(0.0)
 }

@@ -92,6 +92,6 @@ impl Profile {
         let side = if is_far { far } else { near };
         let w = aside * aside;
         let own = (front * front * (1.0 - w) + side * side * w).sqrt();
-        own.hypot(from_the_side(channel.check(), aside.abs()))
+        crate::angle::hypot(own, from_the_side(channel.check(), aside.abs()))
     }
 }

@@ -93,7 +93,7 @@ pub fn series(
                 let variance = out.variance(channel, out.t_ms[i])?;
                 Some(Estimate {
                     value: value - variance.pull * forward,
-                    sd: variance.sd(out.gain).hypot(restless),
+                    sd: crate::angle::hypot(variance.sd(out.gain), restless),
                 })
             });
             let seen = picture
@@ -115,7 +115,7 @@ pub fn series(
                 let (fused, own) = (out.channels[roll][i]?, out.keypoints[roll][i]?);
                 Some(Estimate {
                     value: rise + arm * (fused.value - own.value),
-                    sd: (fused.sd * arm).hypot(2.0),
+                    sd: crate::angle::hypot(fused.sd * arm, 2.0),
                 })
             };
             let foot_mm = measurer.geometry.body.foot * 1e3;

@@ -102,7 +102,7 @@ pub(super) fn weigh(
     let (q, misfit, second) = match *solved {
         [Some((a, cost_a)), Some((b, cost_b))] => {
             let log = SLIDES[1].log_odds + odds + (cost_a - cost_b) / 2.0;
-            let share = 1.0 / (1.0 + (-log).exp());
+            let share = 1.0 / (1.0 + libm::exp(-log));
             let mut q = a;
             for (x, y) in q.iter_mut().zip(b) {
                 *x += (y - *x) * share;
@@ -123,7 +123,7 @@ pub(super) fn weigh(
         if let Some(shin) = &shins[s] {
             let (leg, i) = (&body.legs[s], 3 * s);
             let arm = shankward(leg.along, leg.medial, q[i], q[i + 1]);
-            let place = shin.ankle + arm * (body.shank * q[i + 2].exp());
+            let place = shin.ankle + arm * (body.shank * libm::exp(q[i + 2]));
             out.legs[s] = place.is_finite().then_some((place, q[i + 1]));
             out.slide += q[i + 2];
             seen += 1.0;

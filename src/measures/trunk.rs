@@ -42,8 +42,8 @@ pub(crate) fn chest(
     ];
     let mut misfit = 0.0;
     for _ in 0..4 {
-        let half = body.shoulder_width / 2.0 * q[5].exp();
-        let length = body.trunk * q[2].exp();
+        let half = body.shoulder_width / 2.0 * libm::exp(q[5]);
+        let length = body.trunk * libm::exp(q[2]);
         let axis = upward(q[0], q[1]);
         let middle = pelvis + axis * length;
         let out = leftward(q[3], q[4]);
@@ -99,8 +99,8 @@ pub(crate) fn chest(
             break;
         }
     }
-    let middle = pelvis + upward(q[0], q[1]) * (body.trunk * q[2].exp());
-    let out = leftward(q[3], q[4]) * (body.shoulder_width / 2.0 * q[5].exp());
+    let middle = pelvis + upward(q[0], q[1]) * (body.trunk * libm::exp(q[2]));
+    let out = leftward(q[3], q[4]) * (body.shoulder_width / 2.0 * libm::exp(q[5]));
     let chest = Pair {
         middle,
         ends: [middle + out, middle - out],

@@ -69,11 +69,11 @@ impl FootTracker {
         }
         let found = best?;
         let q = found.fitted.q;
-        let shake = q[SHAKE].hypot(q[SHAKE + 1]) / seeker.reference.scale;
+        let shake = crate::angle::hypot(q[SHAKE], q[SHAKE + 1]) / seeker.reference.scale;
         if found.share_of_foot() < FOUND || shake > STEADY || !found.plausible() {
             return None;
         }
-        if q[SLIP].hypot(q[SLIP + 1]) < THERE.0 && q[TURN].abs() < THERE.1 {
+        if crate::angle::hypot(q[SLIP], q[SLIP + 1]) < THERE.0 && q[TURN].abs() < THERE.1 {
             return Some(Stood::There);
         }
         let (mut body, mut leg) = (*body, self.kinematics.leg);

@@ -50,7 +50,7 @@ fn elsewhere(seen: &Result<FootMotion, Lost>, before: bool) -> bool {
                 .heel_lift_mm
                 .is_some_and(|e| e.value > UP_MM.max(UP_SD * e.sd));
             let [along, across] = motion.slip_mm.map(|e| e.value);
-            up || along.hypot(across) > SLID_MM
+            up || crate::angle::hypot(along, across) > SLID_MM
         }
         Err(Lost::Covered) => true,
         Err(_) => before,

@@ -178,7 +178,7 @@ fn back(miss: &Block, first: &Block, hold: f32) -> f32 {
         (yy * b[0] - g[1] * b[1]) / det,
         (xx * b[1] - g[1] * b[0]) / det,
     );
-    dx.hypot(dy)
+    (dx * dx + dy * dy).sqrt()
 }
 
 /// Follows the point (x, y) of `first` into `second` from coarse to fine, as Bouguet does.

@@ -129,7 +129,8 @@ impl Reference {
             } else {
                 APART
             };
-            let free = |f: &Feature| (f.at[0] - c.x).hypot(f.at[1] - c.y) >= apart;
+            let free =
+                |f: &Feature| (f.at[0] - c.x).powi(2) + (f.at[1] - c.y).powi(2) >= apart * apart;
             if counts[i] >= MOST[i] || !features.iter().all(free) {
                 continue;
             }
@@ -220,7 +221,7 @@ fn mean_picture(frames: &[GreyView<'_>]) -> (Plane, f32) {
         } else {
             (0.0, 0.0)
         };
-        if sx.hypot(sy) > 6.0 {
+        if sx * sx + sy * sy > 36.0 {
             continue;
         }
         count += 1.0;

@@ -73,7 +73,7 @@ impl Kinematics {
             for i in 0..UNKNOWNS {
                 let spread = match i {
                     PITCH if q[PITCH] < 0.0 => SINKING.min(spread[PITCH]),
-                    DROP => DROP_SPREAD.hypot(HINGE_SPREAD * self.foot_m * q[PITCH]),
+                    DROP => crate::angle::hypot(DROP_SPREAD, HINGE_SPREAD * self.foot_m * q[PITCH]),
                     _ => spread[i],
                 };
                 let hold = spread.powi(-2);

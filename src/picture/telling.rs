@@ -100,12 +100,12 @@ impl FootTracker {
             .map_or(0, |w| 1 + usize::from(w != Footwear::Barefoot))];
         let mut lift = self.kinematics.heel_lift(&fitted, slide);
         let hidden = HIDDEN_SD * self.kinematics.toeward();
-        lift.sd = lift.sd.hypot(SCALE_SD * lift.value).hypot(hidden);
+        lift.sd = crate::angle::hypot(crate::angle::hypot(lift.sd, SCALE_SD * lift.value), hidden);
         let roll = q[ROLL].to_degrees() / slide;
         let own = self.kinematics.roll_sd(&attempt.fitted) * SHARED.sqrt();
         let roll = Estimate {
             value: roll,
-            sd: (own.to_degrees() / slide).hypot(slide_sd / slide * roll),
+            sd: crate::angle::hypot(own.to_degrees() / slide, slide_sd / slide * roll),
         };
         let leg: &Leg = &self.kinematics.leg;
         let foot = self.kinematics.foot_m;

@@ -96,7 +96,9 @@ impl Attempt {
     /// Whether a planted foot can do that: it does not sink or slide.
     pub(super) fn plausible(&self) -> bool {
         let q = &self.fitted.q;
-        self.heel_rise > -SUNK && q[RISE].abs() < SLID && q[SLIP].hypot(q[SLIP + 1]) < self.reach
+        self.heel_rise > -SUNK
+            && q[RISE].abs() < SLID
+            && crate::angle::hypot(q[SLIP], q[SLIP + 1]) < self.reach
     }
 
     fn score(&self) -> f64 {

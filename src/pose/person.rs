@@ -124,7 +124,7 @@ impl Person {
         let grown = if n >= 3.0 {
             0.0
         } else {
-            (size / self.size.max(1.0)).ln().abs()
+            libm::log(size / self.size.max(1.0)).abs()
         };
         (away <= REACH + 0.5 * gap_s && grown <= GROWTH + gap_s).then_some(away + 0.3 * grown)
     }
@@ -135,12 +135,12 @@ impl Person {
         self.jumps.drop_from(pose, &self.at, self.scale);
         if let Some((centre, size)) = extent(pose) {
             let dt = ((pose.t_ms - self.t_ms) / 1e3).max(1e-3);
-            let share = 1.0 - (-dt / 0.15).exp();
+            let share = 1.0 - libm::exp(-dt / 0.15);
             self.velocity += share * ((centre - self.centre) / dt - self.velocity);
             if let Some(now) = self.ankles(pose) {
                 let [mut short, mut long] = self.feet.unwrap_or([now; 2]);
-                short += (1.0 - (-dt / FEET_S[0]).exp()) * (now - short);
-                long += (1.0 - (-dt / FEET_S[1]).exp()) * (now - long);
+                short += (1.0 - libm::exp(-dt / FEET_S[0])) * (now - short);
+                long += (1.0 - libm::exp(-dt / FEET_S[1])) * (now - long);
                 self.feet = Some([short, long]);
                 if (short - long).length() > STILL * self.scale * (FEET_S[1] - FEET_S[0]) {
                     self.still_since = pose.t_ms;

@@ -34,7 +34,7 @@ impl Scores {
         }
         self.largest = self.largest.max(raw.min(1e3));
         if self.negative >= 3 {
-            1.0 / (1.0 + (-raw).exp())
+            1.0 / (1.0 + libm::exp(-raw))
         } else if self.largest > ABOUT_ONE {
             (raw / self.largest).clamp(0.0, 1.0)
         } else {

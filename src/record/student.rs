@@ -8,8 +8,8 @@ pub(super) fn tails(a: f64, y: f64) -> f64 {
     if y <= 0.0 || y >= 1.0 {
         return y.clamp(0.0, 1.0);
     }
-    let front =
-        (a * y.ln()).exp() * (1.0 - y).sqrt() * gamma_ratio(a) / std::f64::consts::PI.sqrt();
+    let front = libm::exp(a * libm::log(y)) * (1.0 - y).sqrt() * gamma_ratio(a)
+        / std::f64::consts::PI.sqrt();
     // Either side of its middle the fraction of the other tail converges (DLMF 8.17.4).
     if y < (a + 1.0) / (a + 2.5) {
         front * fraction(a, 0.5, y) / a

@@ -165,7 +165,7 @@ impl Feet {
 
 /// Share of the way to go after `dt` ms with a time constant of `tau` ms.
 pub(crate) fn gain(dt: f64, tau: f64) -> f64 {
-    1.0 - (-dt.max(0.0) / tau).exp()
+    1.0 - libm::exp(-dt.max(0.0) / tau)
 }
 
 fn places(pose: &Pose) -> Places {

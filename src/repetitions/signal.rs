@@ -282,5 +282,5 @@ fn travel(drop: f64) -> f64 {
 
 /// `x` to a power, without the code of the general one: 0 stays 0.
 fn power(x: f64, exponent: f64) -> f64 {
-    (exponent * x.ln()).exp()
+    libm::exp(exponent * libm::log(x))
 }

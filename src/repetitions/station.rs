@@ -202,11 +202,11 @@ impl Place {
         } else {
             0.0
         };
-        self.across(other).hypot(toward) > WALKED
+        crate::angle::hypot(self.across(other), toward) > WALKED
     }
 }
 
 /// Change of a length in the picture, as a logarithm without its sign.
 pub(crate) fn grown(from: f64, to: f64) -> f64 {
-    (from.max(1.0) / to.max(1.0)).ln().abs()
+    libm::log(from.max(1.0) / to.max(1.0)).abs()
 }

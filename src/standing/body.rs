@@ -96,7 +96,7 @@ impl Body {
     /// The body of a vector of unknowns. `one_toe` when the layout has a single toe point.
     pub fn new(x: &Unknowns, one_toe: bool) -> Self {
         let get = |u: Unknown| x[u.index()];
-        let stature = get(Unknown::LnStature).exp();
+        let stature = libm::exp(get(Unknown::LnStature));
         let length = |u: Unknown| get(u).max(0.01) * stature;
         let (shank, thigh, foot) = (
             length(Unknown::Shank),

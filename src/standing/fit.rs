@@ -104,7 +104,11 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
             })
             .filter_map(|j| {
                 let sd = (OFFSET * shank_px).max(0.7) * looseness(j);
-                Some((j, seen[j.index()]?, sd.hypot(noise.slow[j.index()])))
+                Some((
+                    j,
+                    seen[j.index()]?,
+                    crate::angle::hypot(sd, noise.slow[j.index()]),
+                ))
             })
             .gather(),
         priors: Priors::new(setup),
@@ -118,7 +122,7 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
     } = problem.solve(shank_px).ok_or(Unfit::NoMatch)?;
     let mut unknowns = minimum.x;
     let azimuth = &mut unknowns[Unknown::Azimuth.index()];
-    *azimuth = sin(*azimuth).atan2(cos(*azimuth));
+    *azimuth = libm::atan2(sin(*azimuth), cos(*azimuth));
     let misfit = (minimum.cost / (2.0 * problem.seen.len() as f64)).sqrt();
     if !unknowns.iter().all(|v| v.is_finite()) || misfit > 6.0 {
         return Err(Unfit::NoMatch);
@@ -216,7 +220,7 @@ impl StandingFit {
         View {
             azimuth_deg,
             azimuth_sd_deg: self.sd(Unknown::Azimuth).to_degrees(),
-            distance_m: self.unknowns[Unknown::LnDistance.index()].exp(),
+            distance_m: libm::exp(self.unknowns[Unknown::LnDistance.index()]),
             name: names[sector.rem_euclid(8) as usize % 8],
         }
     }

@@ -147,17 +147,17 @@ impl Priors {
             Some(h) if h > 0.5 && h < 3.0 => (h, 0.015),
             _ => STATURE,
         };
-        set(Unknown::LnStature, stature.ln(), spread / stature);
+        set(Unknown::LnStature, libm::log(stature), spread / stature);
         let (w, h) = (setup.image.width, setup.image.height);
         let focal = |side: f64, fov: f64| side / 2.0 / tan(deg(fov) / 2.0);
         match setup.camera.hfov_deg {
             Some(fov) if fov > 10.0 && fov < 150.0 => {
-                set(Unknown::LnFocal, focal(w, fov).ln(), 0.015);
+                set(Unknown::LnFocal, libm::log(focal(w, fov)), 0.015);
             }
             _ => {
                 let f = |d: f64| focal(w.max(h), LONG_FOV_DEG.0 + d);
-                let spread = (f(-LONG_FOV_DEG.1) / f(LONG_FOV_DEG.1)).ln() / 2.0;
-                set(Unknown::LnFocal, f(0.0).ln(), spread);
+                let spread = libm::log(f(-LONG_FOV_DEG.1) / f(LONG_FOV_DEG.1)) / 2.0;
+                set(Unknown::LnFocal, libm::log(f(0.0)), spread);
             }
         }
         let finite = |x: Option<f64>| x.filter(|v| v.is_finite() && v.abs() < 80.0);

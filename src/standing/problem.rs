@@ -75,7 +75,7 @@ impl Problem {
             let e2 = miss.length_squared();
             // Student's t weighing, written as a shrunk residual: r^2 becomes n ln(1 + r^2 / n).
             let shrink = if e2 > 1e-12 {
-                (ROBUST * (e2 / ROBUST).ln_1p() / e2).sqrt()
+                (ROBUST * libm::log1p(e2 / ROBUST) / e2).sqrt()
             } else {
                 1.0
             };
@@ -86,9 +86,9 @@ impl Problem {
         if !self.priors.pitch_known {
             let (h, d) = (
                 x[Unknown::CameraHeight.index()],
-                x[Unknown::LnDistance.index()].exp(),
+                libm::exp(x[Unknown::LnDistance.index()]),
             );
-            aimed = (self.priors.aim - h).atan2(d);
+            aimed = libm::atan2(self.priors.aim - h, d);
         }
         for i in 0..Unknown::COUNT {
             let mean = self.priors.mean[i]
@@ -106,8 +106,8 @@ impl Problem {
     /// A first guess for a camera at bearing `azimuth`.
     fn start(&self, azimuth: f64, shank_px: f64) -> Unknowns {
         let mut x = self.priors.mean;
-        let focal = x[Unknown::LnFocal.index()].exp();
-        let stature = x[Unknown::LnStature.index()].exp();
+        let focal = libm::exp(x[Unknown::LnFocal.index()]);
+        let stature = libm::exp(x[Unknown::LnStature.index()]);
         let distance = (focal * 0.246 * stature / shank_px).clamp(0.5, 30.0);
         let at = |part: Part| {
             let find = |j| self.seen.iter().find(|s| s.0 == j).map(|s| s.1);
@@ -117,21 +117,21 @@ impl Problem {
             }
         };
         let ankle = at(Part::Ankle).unwrap_or(self.centre);
-        let below = ((ankle.y - self.centre.y) / focal).atan();
+        let below = libm::atan((ankle.y - self.centre.y) / focal);
         let given = self
             .priors
             .pitch_known
             .then_some(self.priors.mean[Unknown::Pitch.index()]);
         let (mut height, mut pitch) = (0.8, given.unwrap_or(0.0));
         for _ in 0..3 {
-            pitch = given.unwrap_or_else(|| (self.priors.aim - height).atan2(distance));
+            pitch = given.unwrap_or_else(|| libm::atan2(self.priors.aim - height, distance));
             height = (distance * tan(below - pitch) + 0.08).clamp(0.05, 2.5);
         }
         x[Unknown::Azimuth.index()] = azimuth;
-        x[Unknown::LnDistance.index()] = distance.ln();
+        x[Unknown::LnDistance.index()] = libm::log(distance);
         x[Unknown::CameraHeight.index()] = height;
         x[Unknown::Pitch.index()] = pitch;
-        x[Unknown::Yaw.index()] = ((ankle.x - self.centre.x) / focal).atan();
+        x[Unknown::Yaw.index()] = libm::atan((ankle.x - self.centre.x) / focal);
         x
     }
 
@@ -151,7 +151,7 @@ impl Problem {
             }
         }
         if width > 0.0 {
-            (seen / width).clamp(-1.0, 1.0).acos()
+            crate::angle::acos((seen / width).clamp(-1.0, 1.0))
         } else {
             std::f64::consts::FRAC_PI_2
         }
@@ -196,13 +196,13 @@ pub(crate) fn camera_of(x: &Unknowns, centre: DVec2) -> Camera {
     Camera::new(
         &Placement {
             azimuth: get(Unknown::Azimuth),
-            distance: get(Unknown::LnDistance).exp(),
+            distance: libm::exp(get(Unknown::LnDistance)),
             height: get(Unknown::CameraHeight),
             pitch: get(Unknown::Pitch),
             roll: get(Unknown::Roll),
             yaw: get(Unknown::Yaw),
         },
-        get(Unknown::LnFocal).exp(),
+        libm::exp(get(Unknown::LnFocal)),
         centre,
     )
 }

@@ -38,7 +38,7 @@ pub(super) fn rolled(body: &Body, joint: Joint, rolls: [f64; 2]) -> Option<DVec3
 /// say nothing of it.
 pub(super) fn told(body: &Body, side: Side, roll: f64, variance: f64) -> Option<[f64; 2]> {
     let height = body.legs[side.index()].ankle.y.max(0.01);
-    let sd = variance.sqrt().hypot(ANKLE_SD / height);
+    let sd = crate::angle::hypot(variance.sqrt(), ANKLE_SD / height);
     let told = [roll.to_degrees(), sd.to_degrees()];
     (variance > 0.0 && told.iter().all(|v| v.is_finite()) && told[1] < LARGEST_DEG).then_some(told)
 }
