@@ -45,8 +45,8 @@ pub(crate) struct Reading {
 }
 
 /// Most rounds in which the legs are solved, after the set and live.
-const THOROUGH: usize = 12;
-const QUICK: usize = 3;
+const THOROUGH: [usize; 2] = [12, 12];
+const QUICK: [usize; 2] = [2, 1];
 
 const NO_SHIFTS: Shifts = [0.0; super::assumed::COUNT];
 
@@ -128,7 +128,7 @@ impl Geometry {
         self.read_in(pixels, &NO_SHIFTS, QUICK)
     }
 
-    fn read_in(&self, pixels: &Pixels, shifts: &Shifts, rounds: usize) -> Reading {
+    fn read_in(&self, pixels: &Pixels, shifts: &Shifts, rounds: [usize; 2]) -> Reading {
         let drop = self.drop(pixels);
         let mut out = Reading {
             depth: drop.map(Drop::depth),

@@ -27,8 +27,8 @@ pub(super) struct Seen<'a> {
     pub hips: [Point; 2],
     pub drop: Drop,
     pub shifts: &'a Shifts,
-    /// Most Gauss-Newton rounds.
-    pub rounds: usize,
+    /// Most Gauss-Newton rounds: for the first way of sliding, and from there for the second.
+    pub rounds: [usize; 2],
 }
 
 /// A solution.
@@ -51,9 +51,9 @@ impl Seen<'_> {
         }
         let prior =
             [0, 1].map(|way| shanks::prior(self.body, self.drop, &SLIDES[way], self.shifts));
-        let first = self.under(&prior[0], self.start(&prior[0]));
+        let first = self.under(&prior[0], self.start(&prior[0]), self.rounds[0]);
         let start = first.unwrap_or_else(|| self.start(&prior[1]));
-        let solved = [first, self.under(&prior[1], start)];
+        let solved = [first, self.under(&prior[1], start, self.rounds[1])];
         let legs = solved.map(|one| one.map(|s| (s.legs, s.cost)));
         let knees = shanks::weigh(self.body, &self.shins, self.shifts, &legs);
         let pair = |s: Solved| {
@@ -111,12 +111,12 @@ impl Seen<'_> {
 
     /// The best legs and pelvis under one way of sliding (Gauss-Newton).
     #[inline]
-    fn under(&self, prior: &Prior, start: Solved) -> Option<Solved> {
+    fn under(&self, prior: &Prior, start: Solved, rounds: usize) -> Option<Solved> {
         let (body, shifts) = (self.body, self.shifts);
         let upper = |k: Upper| shifts[2 * LEG + k as usize];
         let half = body.hip_width / 2.0;
         let mut now = start;
-        for _ in 0..self.rounds {
+        for _ in 0..rounds {
             let mut normal = Normal::<N>::new();
             let [turn, tilt] = now.turn;
             let slopes = shanks::observe(
