@@ -9,7 +9,7 @@ use super::normal::Normal;
 use super::shanks::{self, CLOSE, Drop, Knees, Point, Prior, Shin};
 use super::trunk::Pair;
 use crate::standing::Camera;
-use crate::standing::body::{Body, leftward, shankward};
+use crate::standing::body::{Body, leftward};
 use glam::DVec3;
 
 /// Both shanks (see [`shanks::Unknowns`]), the pelvis' place, its turn and its tilt.
@@ -76,12 +76,6 @@ impl Seen<'_> {
         (knees, pelvis)
     }
 
-    fn knee(&self, side: usize, shin: &Shin, q: &shanks::Unknowns) -> DVec3 {
-        let (leg, i) = (&self.body.legs[side], 3 * side);
-        let arm = shankward(leg.along, leg.medial, q[i], q[i + 1]);
-        shin.ankle + arm * (self.body.shank * libm::exp(q[i + 2]))
-    }
-
     /// First guess: legs as expected, the pelvis at the height that the drop in the picture says, a
     /// thigh's length behind the knees.
     fn start(&self, prior: &Prior) -> Solved {
@@ -93,7 +87,7 @@ impl Seen<'_> {
             legs[3 * s] = legs[3 * s].max(0.02);
             legs[3 * s + 1] = body.legs[s].inward;
             if let Some(shin) = &self.shins[s] {
-                knees += self.knee(s, shin, &legs);
+                knees += shanks::knee(body, s, shin, &legs);
                 seen += 1.0;
             }
         }
@@ -140,7 +134,7 @@ impl Seen<'_> {
                 normal.add_block(PELVIS, &of_pelvis(du), px.x - at.x, weight);
                 normal.add_block(PELVIS, &of_pelvis(dv), px.y - at.y, weight);
                 if let Some(shin) = &self.shins[s] {
-                    let arm = hip - self.knee(s, shin, &now.legs);
+                    let arm = hip - shanks::knee(body, s, shin, &now.legs);
                     let length = arm.length().max(1e-3);
                     let direction = arm / length;
                     let k = Leg::Thigh as usize;

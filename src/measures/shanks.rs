@@ -90,6 +90,14 @@ pub(crate) struct Knees {
     pub misfit: f64,
 }
 
+/// Place of a side's knee, m.
+#[inline]
+pub(super) fn knee(body: &Body, side: usize, shin: &Shin, q: &Unknowns) -> DVec3 {
+    let (leg, i) = (&body.legs[side], 3 * side);
+    let arm = shankward(leg.along, leg.medial, q[i], q[i + 1]);
+    shin.ankle + arm * (body.shank * libm::exp(q[i + 2]))
+}
+
 /// The knees of shanks solved under each way of sliding, weighed by their misfits.
 #[inline]
 pub(super) fn weigh(
@@ -121,11 +129,9 @@ pub(super) fn weigh(
     let mut seen = 0.0;
     for s in 0..2 {
         if let Some(shin) = &shins[s] {
-            let (leg, i) = (&body.legs[s], 3 * s);
-            let arm = shankward(leg.along, leg.medial, q[i], q[i + 1]);
-            let place = shin.ankle + arm * (body.shank * libm::exp(q[i + 2]));
-            out.legs[s] = place.is_finite().then_some((place, q[i + 1]));
-            out.slide += q[i + 2];
+            let place = knee(body, s, shin, &q);
+            out.legs[s] = place.is_finite().then_some((place, q[3 * s + 1]));
+            out.slide += q[3 * s + 2];
             seen += 1.0;
         }
     }

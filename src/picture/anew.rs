@@ -5,7 +5,7 @@ use super::motion::{SHAKE, SLIP, Stance, TURN, Unknowns};
 use super::tracker::{Attempt, FootTracker};
 use crate::standing::body::Body;
 use crate::standing::camera::Camera;
-use glam::{DQuat, DVec2, DVec3};
+use glam::{DVec2, DVec3};
 
 /// Where a foot is looked for, along and across it: at so many places each way, this far apart, m.
 const PLACES: i32 = 2;
@@ -79,7 +79,7 @@ impl FootTracker {
         let (mut body, mut leg) = (*body, self.kinematics.leg);
         let set_by = self.set_by + 1000.0 * DVec2::new(q[SLIP], q[SLIP + 1]);
         let shift = leg.along * q[SLIP] + leg.medial * q[SLIP + 1];
-        let turn = DQuat::from_axis_angle(DVec3::Y, q[TURN]);
+        let turn = crate::angle::turn(DVec3::Y, q[TURN]);
         (leg.along, leg.medial) = (turn * leg.along, turn * leg.medial);
         let about = leg.ball;
         for point in [
