@@ -197,11 +197,7 @@ impl Session {
     #[inline(never)]
     pub(crate) fn counted(&self) -> Vec<Repetition> {
         let mut reps = self.reps.clone();
-        let mut detector = self.detector.clone();
-        let progress = detector.finish();
-        reps.truncate(reps.len().saturating_sub(progress.withdrawn));
-        reps.extend(progress.finished);
-        reps.retain(|rep| !detector.none(rep));
+        self.detector.clone().recount(&mut reps, &self.poses);
         reps
     }
 

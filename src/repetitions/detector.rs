@@ -2,7 +2,6 @@
 
 use super::curve::{Curve, Frame};
 use super::feet::{Feet, Stance, gain};
-use super::hindsight::Hindsight;
 use super::home::Home;
 use super::judge::least;
 use super::lift::Lift;
@@ -58,7 +57,6 @@ pub struct Detector {
     pub(super) scale: f64,
     /// What is known of how the lifter moves, see [`refine`](super::refine).
     pub(super) shape: (f64, f64),
-    pub(super) hindsight: Hindsight,
 }
 
 #[derive(Clone, Copy, Debug, Default)]
@@ -99,7 +97,6 @@ impl Detector {
             t_ms: None,
             scale: 0.0,
             shape: SHAPE,
-            hindsight: Hindsight::default(),
         }
     }
 
@@ -108,10 +105,15 @@ impl Detector {
         self.phase
     }
 
-    /// In view of everything that was seen, a repetition that was finished and not withdrawn was
-    /// none after all. For the list at the end: it may be any of them.
-    pub fn none(&self, rep: &Repetition) -> bool {
-        self.hindsight.none(rep.start_ms)
+    /// All repetitions, once the recording has ended: `reps` became final during it, from `poses`.
+    pub fn recount(mut self, reps: &mut Vec<Repetition>, poses: &[Pose]) {
+        if super::shins::only(poses) {
+            *reps = super::shins::recount(poses);
+            return;
+        }
+        let progress = self.finish();
+        reps.truncate(reps.len().saturating_sub(progress.withdrawn));
+        reps.extend(progress.finished);
     }
 
     /// Takes one frame.

@@ -44,7 +44,6 @@ impl Detector {
         {
             let none = usize::from(self.station.leave(t_ms));
             out.withdrawn += none;
-            self.hindsight.withdraw(none);
         }
     }
 
@@ -128,10 +127,6 @@ impl Detector {
         let place = self.place(stance);
         let none = self.station.overshadowed(times.depth, lift.body);
         out.withdrawn += none;
-        if !lift.body {
-            self.hindsight.withdraw(none);
-            self.hindsight.add(rep.start_ms, rep.end_ms, times.depth);
-        }
         self.station
             .add(rep, Candidate { drop, ..candidate }, place);
         self.left_ms = None;

@@ -5,7 +5,7 @@ use crate::pose::Pose;
 use glam::DVec2;
 
 /// Points of one foot, the ones that stay put when the lifter squats.
-const POINTS: [Part; 4] = [Part::Ankle, Part::Heel, Part::BigToe, Part::SmallToe];
+pub(super) const POINTS: [Part; 4] = [Part::Ankle, Part::Heel, Part::BigToe, Part::SmallToe];
 /// A foot this far (shank lengths) from its place has stepped.
 const STEP: f64 = 0.10;
 /// The same while squatting: heels rise and estimators pull the ankle along.
@@ -25,7 +25,7 @@ const FOLLOW_MS: f64 = 500.0;
 /// Noise is averaged over this long before the places are compared, ms.
 const SMOOTH_MS: f64 = 70.0;
 
-type Places = [[Option<DVec2>; POINTS.len()]; 2];
+pub(super) type Places = [[Option<DVec2>; POINTS.len()]; 2];
 
 /// What the feet do in a frame.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -168,7 +168,7 @@ pub(crate) fn gain(dt: f64, tau: f64) -> f64 {
     1.0 - libm::exp(-dt.max(0.0) / tau)
 }
 
-fn places(pose: &Pose) -> Places {
+pub(super) fn places(pose: &Pose) -> Places {
     Side::BOTH.map(|side| POINTS.map(|part| pose.of(part, side)))
 }
 
@@ -182,7 +182,7 @@ fn masked(places: &Places, seen: &Places) -> Places {
     out
 }
 
-fn blend(at: &mut Places, now: &Places, share: f64) {
+pub(super) fn blend(at: &mut Places, now: &Places, share: f64) {
     for (a, n) in at.iter_mut().flatten().zip(now.iter().flatten()) {
         match (&a, n) {
             (Some(p), Some(q)) => *a = Some(*p + share * (*q - *p)),
@@ -193,7 +193,7 @@ fn blend(at: &mut Places, now: &Places, share: f64) {
 }
 
 /// The larger of both feet's distances; a foot's is the median over its points.
-fn distance(anchor: &Places, now: &Places, scale: f64) -> f64 {
+pub(super) fn distance(anchor: &Places, now: &Places, scale: f64) -> f64 {
     let mut worst: f64 = 0.0;
     for (a, n) in anchor.iter().zip(now) {
         let mut list = [0.0; POINTS.len()];
@@ -213,7 +213,7 @@ fn distance(anchor: &Places, now: &Places, scale: f64) -> f64 {
 }
 
 /// Left and right have changed places since the last frame.
-fn swapped(before: &Places, now: &Places) -> bool {
+pub(super) fn swapped(before: &Places, now: &Places) -> bool {
     let sum = |cross: bool| -> f64 {
         let mut total = 0.0;
         for (side, points) in now.iter().enumerate() {

@@ -72,6 +72,11 @@ impl Knees {
         }
     }
 
+    /// Movement for a travel of one shank length, by side; `None` when nothing tells it.
+    pub fn told(&self) -> Option<[DVec2; 2]> {
+        (!self.unknown).then_some(self.told)
+    }
+
     /// Forgets what was learned: the lifter has gone elsewhere.
     pub fn forget(&mut self) {
         *self = Self::default();

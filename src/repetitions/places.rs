@@ -15,7 +15,7 @@ const FRESH_MS: f64 = 500.0;
 /// stature for knee and shank (Drillis & Contini 1966).
 const PELVIS_PER_SHANK: f64 = 2.0;
 /// Heel to big toe over shank length (0.74 of a foot of 0.152 against 0.246 of stature, same).
-const FOOT_PER_SHANK: f64 = 0.5;
+pub(super) const FOOT_PER_SHANK: f64 = 0.5;
 
 impl Signal {
     /// Takes `pose` as standing, whatever came before; `elsewhere` than before.

@@ -271,7 +271,7 @@ impl Signal {
 }
 
 /// The drop for a travel of the knees.
-fn bent(travel: f64) -> f64 {
+pub(super) fn bent(travel: f64) -> f64 {
     FULL.0 * power(travel.abs() / FULL.1, POWER).copysign(travel)
 }
 

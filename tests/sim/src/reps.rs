@@ -1,16 +1,23 @@
 //! `reps`: counts repetitions over many simulated sets.
 
-use underfoot_sim::sets::{Tally, count, film, trace};
+use underfoot_sim::sets::{Tally, count, film, planned, trace};
 
 pub fn main(args: &[String]) -> Result<(), String> {
-    let (sets, seed, only) = parse(args).map_err(|e| e.to_string())?;
-    if only {
+    let Asked {
+        sets,
+        seed,
+        show: one,
+        only,
+    } = parse(args).map_err(|e| e.to_string())?;
+    if one {
         return show(seed);
     }
-    // Two threads: every second seed each.
-    let half = |part: u64| {
+    let wanted = |n: &u64| only.is_empty() || planned(*n).conditions().contains(&only);
+    let seeds: Vec<u64> = (seed..seed + sets).filter(wanted).collect();
+    // Two threads: every second set each.
+    let half = |part: usize| {
         let mut tally = Tally::default();
-        for n in (seed..seed + sets).filter(|n| n % 2 == part) {
+        for &n in seeds.iter().skip(part).step_by(2) {
             let (plan, take) = film(n);
             tally.add(n, &plan, &take, &count(&take));
         }
@@ -29,26 +36,41 @@ pub fn main(args: &[String]) -> Result<(), String> {
         tally.wrong.len()
     );
     tally.print();
-    if tally.wrong.is_empty() && tally.sets as u64 == sets {
+    if tally.wrong.is_empty() && tally.sets == seeds.len() {
         Ok(())
     } else {
         Err(format!("{} sets miscounted", tally.wrong.len()))
     }
 }
 
-fn parse(args: &[String]) -> Result<(u64, u64, bool), lexopt::Error> {
+/// What the command line asks for.
+struct Asked {
+    sets: u64,
+    seed: u64,
+    show: bool,
+    /// One of a plan's conditions; empty for all sets.
+    only: String,
+}
+
+fn parse(args: &[String]) -> Result<Asked, lexopt::Error> {
     use lexopt::prelude::*;
-    let (mut sets, mut seed, mut show) = (2000, 1, false);
+    let mut asked = Asked {
+        sets: 2000,
+        seed: 1,
+        show: false,
+        only: String::new(),
+    };
     let mut parser = lexopt::Parser::from_args(args);
     while let Some(arg) = parser.next()? {
         match arg {
-            Long("sets") => sets = parser.value()?.parse()?,
-            Long("seed") => seed = parser.value()?.parse()?,
-            Long("show") => show = true,
+            Long("sets") => asked.sets = parser.value()?.parse()?,
+            Long("seed") => asked.seed = parser.value()?.parse()?,
+            Long("show") => asked.show = true,
+            Long("only") => asked.only = parser.value()?.string()?,
             _ => return Err(arg.unexpected()),
         }
     }
-    Ok((sets, seed, show))
+    Ok(asked)
 }
 
 fn show(seed: u64) -> Result<(), String> {

@@ -18,18 +18,19 @@ pub fn count(take: &Take) -> Counted {
     let mut tracker = PoseTracker::new(&take.recording.setup);
     let mut detector = Detector::new();
     let mut out = Counted::default();
-    let mut last = 0.0;
+    let (mut poses, mut last) = (vec![], 0.0);
     for frame in &take.recording.frames {
         let Some(pose) = tracker.push(frame.t_ms, &frame.people) else {
             continue;
         };
         last = frame.t_ms;
+        poses.push(pose);
         let progress = detector.push(&pose);
         out.take(progress.withdrawn, progress.finished, last);
     }
-    let progress = detector.finish();
-    out.take(progress.withdrawn, progress.finished, last);
-    out.reps.retain(|(rep, _)| !detector.none(rep));
+    let mut reps = out.reps.iter().map(|(rep, _)| *rep).collect();
+    detector.recount(&mut reps, &poses);
+    out.settle(&reps, last);
     out
 }
 
@@ -48,6 +49,18 @@ pub fn trace(take: &Take) -> Vec<(f64, String)> {
 }
 
 impl Counted {
+    /// What is counted once the recording has ended, at `t_ms`: final since the same repetition
+    /// was, or only now.
+    fn settle(&mut self, reps: &[Repetition], t_ms: f64) {
+        let live = std::mem::take(&mut self.reps);
+        let same =
+            |a: &Repetition, b: &Repetition| a.start_ms < b.bottom_end_ms && a.end_ms > b.bottom_ms;
+        for rep in reps {
+            let since = live.iter().find(|(r, _)| same(r, rep));
+            self.reps.push((*rep, since.map_or(t_ms, |(_, at)| *at)));
+        }
+    }
+
     fn take(&mut self, withdrawn: usize, finished: Option<Repetition>, t_ms: f64) {
         self.withdrawn += withdrawn;
         self.reps

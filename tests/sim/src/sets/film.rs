@@ -41,6 +41,11 @@ pub struct Take {
     pub reps: Vec<Lifted>,
 }
 
+/// The plan of a seed's set, without filming it.
+pub fn planned(seed: u64) -> Plan {
+    Plan::random(&mut Draw::new(seed))
+}
+
 /// Films the set of a seed.
 pub fn film(seed: u64) -> (Plan, Take) {
     let mut draw = Draw::new(seed);

@@ -10,6 +10,6 @@ mod tally;
 
 pub use act::script;
 pub use count::{Counted, count, trace};
-pub use film::{Lifted, Take, film, take};
+pub use film::{Lifted, Take, film, planned, take};
 pub use plan::{Crop, Lift, Plan, Scores};
 pub use tally::{Found, Row, Tally, quantile};

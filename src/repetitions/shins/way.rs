@@ -1,0 +1,294 @@
+//! Which way a squat takes the knees in the picture, found over the whole set, and how far along it
+//! they are at each time.
+
+use super::super::feet::POINTS;
+use super::super::knees::Knees;
+use super::super::places::FOOT_PER_SHANK;
+use super::humps::Hump;
+use super::planted::{moving, stretches};
+use super::samples::{COUNT, Sample, middle, steady};
+use glam::DVec2;
+
+/// Coordinates of both knees.
+type Numbers = [f64; 4];
+
+/// Standing at the beginning of a stretch, ms.
+const STANDING_MS: f64 = 500.0;
+/// Standing at the beginning of the set, ms.
+const FIRST_MS: f64 = 800.0;
+/// Time constant of the smoothed signal, both ways, ms.
+const SMOOTH_MS: f64 = 50.0;
+/// The deepest is what is exceeded for so long, ms.
+const DEEP_MS: f64 = 250.0;
+/// Above this share of the deepest, samples tell the way.
+const DEEP: f64 = 0.6;
+/// Points' errors are no smaller than this, shank lengths.
+const LEAST_NOISE: f64 = 0.002;
+/// A knee seen in less than this share of the samples is not relied on.
+const MOSTLY: f64 = 0.3;
+
+/// A whole set, read from the knees.
+#[derive(Clone, Debug)]
+pub(super) struct Course {
+    /// Times, ms.
+    pub t_ms: Vec<f64>,
+    /// How far the knees are along their way, 1 for the deepest; smoothed, and as seen (NaN where
+    /// they were not).
+    pub smooth: Vec<f64>,
+    pub seen: Vec<f64>,
+    /// Index ranges between two settings of the feet.
+    pub stretches: Vec<(usize, usize)>,
+    /// Error of the signal in one sample.
+    pub noise: f64,
+    /// The knees' travel at 1, shank lengths, as far as the feet tell how it is foreshortened.
+    pub travel: f64,
+}
+
+/// The knees' movement against standing, before it is known which way a squat takes them.
+#[derive(Clone, Debug)]
+pub(super) struct Movement {
+    t_ms: Vec<f64>,
+    moved: Vec<Numbers>,
+    stretches: Vec<(usize, usize)>,
+    worth: Numbers,
+    told: Option<Numbers>,
+}
+
+impl Movement {
+    /// Taken against the beginning of every stretch.
+    pub fn new(list: &[Sample]) -> Self {
+        let moving = moving(list);
+        let stretches = stretches(list, &moving);
+        let mut moved = vec![[f64::NAN; 4]; list.len()];
+        for &(from, to) in &stretches {
+            let Some(stretch) = list.get(from..to) else {
+                continue;
+            };
+            let edge = stretch.first().map_or(0.0, |s| s.t_ms + STANDING_MS);
+            let n = stretch.partition_point(|s| s.t_ms <= edge);
+            let home = numbers(steady(&stretch[..n]));
+            for ((sample, out), moving) in
+                stretch.iter().zip(&mut moved[from..]).zip(&moving[from..])
+            {
+                if !moving {
+                    let [a, b] = sample.knees();
+                    let mut at = [None; COUNT];
+                    (at[0], at[1]) = (a, b);
+                    let now = numbers(at);
+                    *out = std::array::from_fn(|k| now[k] - home[k]);
+                }
+            }
+        }
+        Self {
+            t_ms: list.iter().map(|s| s.t_ms).collect(),
+            moved,
+            stretches,
+            worth: worth(list),
+            told: told(list),
+        }
+    }
+
+    /// Takes it against the standing around what looks like squats, by how much each does.
+    pub fn settle(&mut self, humps: &[Hump], course: &Course) {
+        for &(from, to) in &self.stretches {
+            let mut seen: [Vec<(f64, f64)>; 4] = Default::default();
+            for hump in humps.iter().filter(|h| from <= h.peak && h.peak < to) {
+                let weight = hump.weight(course);
+                for (a, b) in hump.standing(course, from, to) {
+                    for moved in self.moved.get(a..b).unwrap_or(&[]) {
+                        for (seen, &m) in seen.iter_mut().zip(moved) {
+                            if m.is_finite() {
+                                seen.push((m, weight));
+                            }
+                        }
+                    }
+                }
+            }
+            let home = seen.map(|mut list| weighted_middle(&mut list).unwrap_or(0.0));
+            for moved in self.moved.get_mut(from..to).unwrap_or(&mut []) {
+                for (m, home) in moved.iter_mut().zip(home) {
+                    *m -= home;
+                }
+            }
+        }
+    }
+
+    /// Finds the way and reads the set along it; `None` when the knees or their movement are not
+    /// seen.
+    pub fn course(&self) -> Option<Course> {
+        let (t_ms, worth) = (&self.t_ms, &self.worth);
+        let mut smooth = vec![[f64::NAN; 4]; self.moved.len()];
+        for k in 0..4 {
+            let one: Vec<f64> = self.moved.iter().map(|m| m[k]).collect();
+            for (out, value) in smooth.iter_mut().zip(both_ways(t_ms, &one, SMOOTH_MS)) {
+                out[k] = value;
+            }
+        }
+        let way = way(t_ms, &smooth, worth, self.told)?;
+        let along = |m: &Numbers| along(m, &way, worth);
+        let told = self.told.unwrap_or([0.0; 4]);
+        let length = square(&told, &[1.0; 4]);
+        let travel = if length > 0.0 {
+            way.iter().zip(told).map(|(a, b)| a * b).sum::<f64>() / length
+        } else {
+            square(&way, &[0.5; 4]).sqrt()
+        };
+        Some(Course {
+            smooth: smooth.iter().map(along).collect(),
+            seen: self.moved.iter().map(along).collect(),
+            noise: 1.0 / square(&way, worth).sqrt(),
+            stretches: self.stretches.clone(),
+            travel,
+            t_ms: t_ms.clone(),
+        })
+    }
+}
+
+/// The median of values with weights.
+pub(super) fn weighted_middle(list: &mut [(f64, f64)]) -> Option<f64> {
+    crate::order::shell(list, |a, b| a.0 > b.0);
+    let half = list.iter().map(|l| l.1).sum::<f64>() / 2.0;
+    let mut sum = 0.0;
+    for &(value, weight) in list.iter() {
+        sum += weight;
+        if sum >= half {
+            return Some(value);
+        }
+    }
+    None
+}
+
+fn numbers(at: [Option<DVec2>; COUNT]) -> Numbers {
+    let [a, b] = [at[0], at[1]].map(|p| p.unwrap_or(DVec2::NAN));
+    [a.x, a.y, b.x, b.y]
+}
+
+/// Weighted sum of squares of what is known.
+fn square(m: &Numbers, worth: &Numbers) -> f64 {
+    let known = m.iter().zip(worth).filter(|(m, _)| m.is_finite());
+    known.map(|(m, w)| m * m * w).sum()
+}
+
+/// How far along the way, from the coordinates that are known.
+fn along(m: &Numbers, way: &Numbers, worth: &Numbers) -> f64 {
+    let (mut with, mut all) = (0.0, 0.0);
+    for k in 0..4 {
+        if m[k].is_finite() {
+            with += m[k] * way[k] * worth[k];
+            all += way[k] * way[k] * worth[k];
+        }
+    }
+    if all > 0.0 { with / all } else { f64::NAN }
+}
+
+/// What each coordinate is worth: one over its error's variance.
+fn worth(list: &[Sample]) -> Numbers {
+    let at = |i: usize, k: usize| {
+        let p = list.get(i)?.raw[k / 2]?;
+        Some(if k.is_multiple_of(2) { p.x } else { p.y })
+    };
+    std::array::from_fn(|k| {
+        let pairs = (1..list.len()).filter_map(|i| Some((at(i, k)? - at(i - 1, k)?).abs()));
+        let mut steps: Vec<f64> = pairs.collect();
+        if (steps.len() as f64) < MOSTLY * list.len() as f64 {
+            return 0.0;
+        }
+        // Median of a difference of two normal errors, 0.6745 of its SD.
+        let sd = middle(&mut steps).unwrap_or(0.0) / 0.6745 / std::f64::consts::SQRT_2;
+        sd.max(LEAST_NOISE).powi(-2)
+    })
+}
+
+/// Movement for a travel of one shank length by where the feet point; `None` when they don't tell.
+fn told(list: &[Sample]) -> Option<Numbers> {
+    let edge = list.first()?.t_ms + FIRST_MS;
+    let n = list.partition_point(|s| s.t_ms <= edge);
+    let at = steady(&list[..n]);
+    let of = |side: usize, k: usize| at[2 + side * POINTS.len() + k];
+    let ankles = [of(0, 0), of(1, 0)];
+    let feet = [0, 1].map(|s| {
+        let toe = of(s, 2).or(of(s, 3))?;
+        Some((toe.x - of(s, 1)?.x) / FOOT_PER_SHANK)
+    });
+    let mut knees = Knees::default();
+    knees.stand(ankles, feet, 1.0);
+    let [a, b] = knees.told()?;
+    Some([a.x, a.y, b.x, b.y])
+}
+
+/// The mean movement of the deepest samples.
+fn way(t_ms: &[f64], moved: &[Numbers], worth: &Numbers, told: Option<Numbers>) -> Option<Numbers> {
+    let first = deep(t_ms, |i| {
+        let m = moved.get(i).copied().unwrap_or([f64::NAN; 4]);
+        let size = square(&m, worth).sqrt();
+        let Some(told) = told else { return size };
+        let mut with = 0.0;
+        for k in 0..4 {
+            if m[k].is_finite() {
+                with += m[k] * told[k] * worth[k];
+            }
+        }
+        let cosine = with / (size * square(&told, worth).sqrt()).max(1e-12);
+        size * (0.5 + 0.5 * cosine)
+    })?;
+    let mut way = moved
+        .get(first)?
+        .map(|m| if m.is_finite() { m } else { 0.0 });
+    for _ in 0..8 {
+        let s: Vec<f64> = moved.iter().map(|m| along(m, &way, worth)).collect();
+        let top = s[deep(t_ms, |i| s.get(i).copied().unwrap_or(f64::NAN))?];
+        let (mut sum, mut n) = ([0.0; 4], [0.0; 4]);
+        for (m, _) in moved.iter().zip(&s).filter(|(_, s)| **s > DEEP * top) {
+            for k in (0..4).filter(|&k| m[k].is_finite()) {
+                sum[k] += m[k];
+                n[k] += 1.0;
+            }
+        }
+        way = std::array::from_fn(|k| if n[k] > 0.0 { sum[k] / n[k] } else { 0.0 });
+    }
+    (square(&way, worth) > 0.0).then_some(way)
+}
+
+/// The index whose value is exceeded for [`DEEP_MS`] in all.
+fn deep(t_ms: &[f64], value: impl Fn(usize) -> f64) -> Option<usize> {
+    let mut list: Vec<(f64, usize)> = (0..t_ms.len()).map(|i| (value(i), i)).collect();
+    list.retain(|(v, _)| v.is_finite());
+    crate::order::shell(&mut list, |a, b| a.0 < b.0);
+    let mut sum = 0.0;
+    for &(_, i) in &list {
+        sum += t_ms.get(i + 1).map_or(0.0, |t| t - t_ms[i]).min(100.0);
+        if sum >= DEEP_MS {
+            return Some(i);
+        }
+    }
+    list.last().map(|&(_, i)| i)
+}
+
+/// Mean with weights that fall exponentially to both sides; NaN is unknown, and so is what lies
+/// four time constants from anything known.
+fn both_ways(t_ms: &[f64], x: &[f64], tau: f64) -> Vec<f64> {
+    let n = x.len().min(t_ms.len());
+    let mut sums = vec![(0.0, 0.0); n];
+    let pass = |order: &mut dyn Iterator<Item = usize>, sums: &mut [(f64, f64)], own: bool| {
+        let (mut sum, mut weight, mut last) = (0.0, 0.0, None);
+        for i in order {
+            let t = t_ms[i];
+            let keep = last.map_or(0.0, |l: f64| libm::exp(-(t - l).abs() / tau));
+            last = Some(t);
+            (sum, weight) = (sum * keep, weight * keep);
+            if !own {
+                sums[i] = (sums[i].0 + sum, sums[i].1 + weight);
+            }
+            if x[i].is_finite() {
+                (sum, weight) = (sum + x[i], weight + 1.0);
+            }
+            if own {
+                sums[i] = (sum, weight);
+            }
+        }
+    };
+    pass(&mut (0..n), &mut sums, true);
+    pass(&mut (0..n).rev(), &mut sums, false);
+    let mean = |&(s, w): &(f64, f64)| if w > 0.02 { s / w } else { f64::NAN };
+    sums.iter().map(mean).collect()
+}
