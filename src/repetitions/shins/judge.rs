@@ -6,6 +6,7 @@
 
 use super::humps::Hump;
 use super::way::{Course, weighted_middle};
+use crate::gather::Gather;
 
 /// A hump of less than this share of the deepest is none.
 const LEAST: f64 = 0.15;
@@ -39,7 +40,7 @@ pub(super) fn squats(course: &Course, all: &[Hump]) -> Vec<usize> {
         .enumerate()
         .filter(|(_, is)| *is)
         .map(|(i, _)| i)
-        .collect()
+        .gather()
 }
 
 /// How far the knees go back beyond standing, nearby.

@@ -123,6 +123,7 @@ pub(super) fn steady(list: &[Sample]) -> [Option<DVec2>; COUNT] {
 }
 
 /// The median, of an even number of values the upper one.
+#[inline(never)]
 pub(super) fn middle(values: &mut [f64]) -> Option<f64> {
     ascending(values);
     values.get(values.len() / 2).copied()

@@ -7,6 +7,7 @@ use super::super::places::FOOT_PER_SHANK;
 use super::humps::Hump;
 use super::planted::{moving, stretches};
 use super::samples::{COUNT, Sample, middle, steady};
+use crate::gather::Gather;
 use glam::DVec2;
 
 /// Coordinates of both knees.
@@ -144,9 +145,15 @@ impl Movement {
     }
 }
 
+/// Sorts by value.
+#[inline(never)]
+fn rising(list: &mut [(f64, f64)]) {
+    crate::order::shell(list, |a, b| a.0 > b.0);
+}
+
 /// The median of values with weights.
 pub(super) fn weighted_middle(list: &mut [(f64, f64)]) -> Option<f64> {
-    crate::order::shell(list, |a, b| a.0 > b.0);
+    rising(list);
     let half = list.iter().map(|l| l.1).sum::<f64>() / 2.0;
     let mut sum = 0.0;
     for &(value, weight) in list.iter() {
@@ -164,12 +171,14 @@ fn numbers(at: [Option<DVec2>; COUNT]) -> Numbers {
 }
 
 /// Weighted sum of squares of what is known.
+#[inline(never)]
 fn square(m: &Numbers, worth: &Numbers) -> f64 {
     let known = m.iter().zip(worth).filter(|(m, _)| m.is_finite());
     known.map(|(m, w)| m * m * w).sum()
 }
 
 /// How far along the way, from the coordinates that are known.
+#[inline(never)]
 fn along(m: &Numbers, way: &Numbers, worth: &Numbers) -> f64 {
     let (mut with, mut all) = (0.0, 0.0);
     for k in 0..4 {
@@ -189,7 +198,7 @@ fn worth(list: &[Sample]) -> Numbers {
     };
     std::array::from_fn(|k| {
         let pairs = (1..list.len()).filter_map(|i| Some((at(i, k)? - at(i - 1, k)?).abs()));
-        let mut steps: Vec<f64> = pairs.collect();
+        let mut steps = pairs.gather();
         if (steps.len() as f64) < MOSTLY * list.len() as f64 {
             return 0.0;
         }
@@ -218,9 +227,8 @@ fn told(list: &[Sample]) -> Option<Numbers> {
 
 /// The mean movement of the deepest samples.
 fn way(t_ms: &[f64], moved: &[Numbers], worth: &Numbers, told: Option<Numbers>) -> Option<Numbers> {
-    let first = deep(t_ms, |i| {
-        let m = moved.get(i).copied().unwrap_or([f64::NAN; 4]);
-        let size = square(&m, worth).sqrt();
+    let like = |m: &Numbers| {
+        let size = square(m, worth).sqrt();
         let Some(told) = told else { return size };
         let mut with = 0.0;
         for k in 0..4 {
@@ -230,13 +238,14 @@ fn way(t_ms: &[f64], moved: &[Numbers], worth: &Numbers, told: Option<Numbers>) 
         }
         let cosine = with / (size * square(&told, worth).sqrt()).max(1e-12);
         size * (0.5 + 0.5 * cosine)
-    })?;
+    };
+    let first = deep(t_ms, &moved.iter().map(like).gather())?;
     let mut way = moved
         .get(first)?
         .map(|m| if m.is_finite() { m } else { 0.0 });
     for _ in 0..8 {
-        let s: Vec<f64> = moved.iter().map(|m| along(m, &way, worth)).collect();
-        let top = s[deep(t_ms, |i| s.get(i).copied().unwrap_or(f64::NAN))?];
+        let s = moved.iter().map(|m| along(m, &way, worth)).gather();
+        let top = *s.get(deep(t_ms, &s)?)?;
         let (mut sum, mut n) = ([0.0; 4], [0.0; 4]);
         for (m, _) in moved.iter().zip(&s).filter(|(_, s)| **s > DEEP * top) {
             for k in (0..4).filter(|&k| m[k].is_finite()) {
@@ -250,18 +259,21 @@ fn way(t_ms: &[f64], moved: &[Numbers], worth: &Numbers, told: Option<Numbers>) 
 }
 
 /// The index whose value is exceeded for [`DEEP_MS`] in all.
-fn deep(t_ms: &[f64], value: impl Fn(usize) -> f64) -> Option<usize> {
-    let mut list: Vec<(f64, usize)> = (0..t_ms.len()).map(|i| (value(i), i)).collect();
-    list.retain(|(v, _)| v.is_finite());
-    crate::order::shell(&mut list, |a, b| a.0 < b.0);
+fn deep(t_ms: &[f64], values: &[f64]) -> Option<usize> {
+    let known = values.iter().zip(0_u32..).filter(|(v, _)| v.is_finite());
+    let mut list = known.map(|(&v, i)| (v, f64::from(i))).gather();
+    rising(&mut list);
     let mut sum = 0.0;
-    for &(_, i) in &list {
+    let mut index = None;
+    for &(_, i) in list.iter().rev() {
+        let i = i as usize;
+        index = Some(i);
         sum += t_ms.get(i + 1).map_or(0.0, |t| t - t_ms[i]).min(100.0);
         if sum >= DEEP_MS {
-            return Some(i);
+            break;
         }
     }
-    list.last().map(|&(_, i)| i)
+    index
 }
 
 /// Mean with weights that fall exponentially to both sides; NaN is unknown, and so is what lies
