@@ -74,6 +74,12 @@ fn compile() -> Result<PathBuf> {
     for sources in registry_sources() {
         flags.push(remap(&sources, "crates"));
     }
+    // Where the component rust-src is installed, the library's own are this machine's too.
+    let library = run::program("rustc", ["--print", "sysroot"]).text()?;
+    flags.push(remap(
+        &Path::new(library.trim()).join("lib/rustlib/src/rust"),
+        "rust",
+    ));
     let flags = serde_json::to_string(&flags)?;
     run::cargo([
         "rustc",
@@ -114,7 +120,14 @@ fn registry_sources() -> Vec<PathBuf> {
 fn optimise(module: &Path) -> Result<()> {
     let tool = paths::build_tools().join("node_modules/binaryen/bin/wasm-opt");
     run::program("node", [tool.as_path(), module])
-        .args(["-Oz", "--strip-producers", "--strip-target-features", "-o"])
+        .args([
+            "-ocimfs",
+            "0",
+            "-Oz",
+            "--strip-producers",
+            "--strip-target-features",
+            "-o",
+        ])
         .args([module])
         .done()
 }
