@@ -15,6 +15,7 @@ pub mod analyze;
 mod angle;
 mod assemble;
 pub mod cue;
+mod decay;
 mod decimal;
 pub mod error;
 pub mod findings;

@@ -96,14 +96,20 @@ impl Session {
         if let Some(pose) = self.tracker.push(t_ms, people) {
             self.poses.push(pose);
             if let Some(picture) = picture {
-                let seen = self.feet.see(&pose, picture);
-                self.tracked = Some(seen);
-                self.pictures.resize(self.poses.len() - 1, None);
-                self.pictures.push(Some(PictureEvidence::of_feet(&seen)));
+                self.look(&pose, picture);
             }
             self.follow(&pose);
         }
         Ok(self.live)
+    }
+
+    // What most frames do without stays out of the way of what every frame does: `inline(never)`.
+    #[inline(never)]
+    fn look(&mut self, pose: &Pose, picture: &Picture<'_>) {
+        let seen = self.feet.see(pose, picture);
+        self.tracked = Some(seen);
+        self.pictures.resize(self.poses.len() - 1, None);
+        self.pictures.push(Some(PictureEvidence::of_feet(&seen)));
     }
 
     fn follow(&mut self, pose: &Pose) {
@@ -123,6 +129,7 @@ impl Session {
         self.live.phase = self.detector.phase();
     }
 
+    #[inline(never)]
     /// Keeps the stretch that the setting's first repetition will be read against, and fits it.
     fn stood(&mut self, quiet: Quiet) {
         let fresh = self

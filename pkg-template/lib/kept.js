@@ -1,25 +1,48 @@
-// Every frame pushed so far, for the recording: numbers one after the other, so that a frame costs no object of its own.
+// The frames that the module keeps (src/wasm/session.rs), as those of a recording.
+import { numbersAt } from './module.js';
 
-export class KeptFrames {
-  #numbers = new Float64Array(0);
-  #times = [];
-  #ends = [];
-
-  add(t_ms, flat) {
-    const start = this.#ends.at(-1) ?? 0;
-    const end = start + flat.length;
-    if (end > this.#numbers.length) {
-      const larger = new Float64Array(Math.max(2 * this.#numbers.length, end, 4096));
-      larger.set(this.#numbers);
-      this.#numbers = larger;
+/** Every frame of the module's session. */
+export function framesOf(raw) {
+  const { count } = raw;
+  const frames = [];
+  for (let piece = 0, length; (length = raw.kept_length(piece)); piece++) {
+    const numbers = numbersAt(raw.kept(piece), length);
+    const list = (at) => numbers.subarray(at + 1, at + 1 + numbers[at]);
+    for (let at = 0; at < length; ) {
+      const points = list(at + 1);
+      const feet = list(at + 2 + points.length);
+      frames.push({ ...frameOf(numbers[at], points, count), ...feetOf(feet) });
+      at += 3 + points.length + feet.length;
     }
-    if (flat.length) this.#numbers.set(flat, start);
-    this.#times.push(t_ms);
-    this.#ends.push(end);
   }
+  return frames;
+}
 
-  /** The frames as `form(t_ms, flat)` makes them. */
-  map(form) {
-    return this.#times.map((t_ms, i) => form(t_ms, this.#numbers.subarray(this.#ends[i - 1] ?? 0, this.#ends[i])));
+function frameOf(t_ms, flat, count) {
+  const people = [];
+  for (let at = 0; at < flat.length; at += count * 3) {
+    people.push(Array.from({ length: count }, (_, i) => pointOf(flat, at + 3 * i)));
   }
+  return people.length > 1 ? { t_ms, people } : { t_ms, points: people[0] ?? null };
+}
+
+function pointOf(flat, at) {
+  const [x, y, score] = [flat[at], flat[at + 1], flat[at + 2]];
+  return Number.isFinite(x) && Number.isFinite(y) ? [x, y, Number.isFinite(score) ? score : 0] : null;
+}
+
+/** The module's ten numbers a foot as the recording's `feet`; nothing when no picture came. */
+function feetOf(flat) {
+  if (!flat.length) return {};
+  const foot = (at) => {
+    const [lift, roll, ...contacts] = [0, 2, 4, 6, 8].map((k) => {
+      const pair = [flat[at + k], flat[at + k + 1]];
+      return pair.every(Number.isFinite) ? pair : null;
+    });
+    return lift || roll || contacts.some(Boolean)
+      ? { ...(lift && { heel_lift_mm: lift }), ...(roll && { foot_roll_deg: roll }), contacts_px: contacts }
+      : null;
+  };
+  const [left, right] = [foot(0), foot(10)];
+  return { feet: { ...(left && { left }), ...(right && { right }) } };
 }

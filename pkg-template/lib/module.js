@@ -6,6 +6,11 @@ import { version } from './version.js';
 
 let loading = null;
 let ready = false;
+/** The module's memory: numbers go in and out there, because handing a list over costs as much as a third of a frame. */
+let memory;
+
+/** `length` numbers of the module's memory from `address` on. The list is empty as soon as the memory has grown: then take it anew. */
+export const numbersAt = (address, length) => new Float64Array(memory.buffer, address, length);
 
 /** The module's functions; throws a sentence when `init` was not awaited. */
 export function raw() {
@@ -36,17 +41,17 @@ export function initSync(input) {
     throw new UnderfootError('bad-input', 'initSync takes the bytes of underfoot_bg.wasm or a WebAssembly.Module');
   }
   try {
-    initGlueSync({ module });
+    finished(initGlueSync({ module }));
   } catch (error) {
     throw notLoaded(error);
   }
-  finished();
 }
 
 /** A cached module of another version would read other fields than these scripts write. */
-function finished() {
+function finished(exports) {
   const own = glue.version();
   if (own !== version) throw notLoaded(`it is version ${own}, the scripts are version ${version}`);
+  ({ memory } = exports);
   ready = true;
 }
 
@@ -69,7 +74,7 @@ async function load(source) {
   if (is('Response', module) && !module.ok) throw notLoaded(`${module.url} answered with status ${module.status}`);
   try {
     // One object: a bare value makes the glue warn in the host's console.
-    await initGlue({ module_or_path: fromDisk(module) ?? module });
+    return await initGlue({ module_or_path: fromDisk(module) ?? module });
   } catch (error) {
     throw notLoaded(error);
   }

@@ -1,48 +1,45 @@
 // The points of one frame, in any of the accepted forms, as one flat list of x, y, score.
 import { bad } from './error.js';
+import { numbersAt } from './module.js';
+
+const NOTHING = new Float64Array(0);
 
 const isList = (value) => Array.isArray(value) || (ArrayBuffer.isView(value) && !(value instanceof DataView));
 const isPoint = (value) => value === null || (isList(value) ? value.length <= 3 : typeof value === 'object');
 
 /**
- * Flat numbers as a recording's frame.
- */
-export function frameOf(t_ms, flat, count) {
-  const people = [];
-  for (let at = 0; at < flat.length; at += count * 3) {
-    people.push(Array.from({ length: count }, (_, i) => pointOf(flat, at + 3 * i)));
-  }
-  return people.length > 1 ? { t_ms, people } : { t_ms, points: people[0] ?? null };
-}
-
-function pointOf(flat, at) {
-  const [x, y, score] = [flat[at], flat[at + 1], flat[at + 2]];
-  return Number.isFinite(x) && Number.isFinite(y) ? [x, y, Number.isFinite(score) ? score : 0] : null;
-}
-
-/**
- * Writes everybody's points into a flat list that is kept between frames.
+ * Writes everybody's points into the module's memory, one flat list that is used again for every frame.
  * A point that is null, or whose coordinate is not finite, counts as unseen.
  */
 export class Flattener {
-  constructor(count) {
-    this.count = count;
-    this.room = new Float64Array(count * 3);
+  #raw;
+  /** Room for this many people, and their numbers so far. */
+  #places = 1;
+  #room = NOTHING;
+
+  constructor(raw) {
+    this.#raw = raw;
+    this.count = raw.count;
     this.people = 0;
   }
 
-  /** The frame's numbers, everybody's one after the other. */
+  /** Takes a frame's points; gives the number of people. */
   take(points) {
     this.people = 0;
-    if (points === null || points === undefined) return this.room.subarray(0, 0);
+    if (points === null || points === undefined) return 0;
     if (!isList(points)) throw bad('points', 'must be a list of points, or null when nobody was found');
-    if (points.length === 0) return this.room.subarray(0, 0);
+    if (points.length === 0) return 0;
     const first = points[0];
     if (typeof first === 'number') this.#flat(points, 'points');
     else if (isPoint(first) && !(first === null && points.length !== this.count)) this.#person(points, 'points');
     else points.forEach((person, i) => this.#someone(person, `people[${i}]`));
     this.#refuseFractions();
-    return this.room.subarray(0, this.people * this.count * 3);
+    return this.people;
+  }
+
+  #view() {
+    if (this.#room.length === 0) this.#room = numbersAt(this.#raw.room(this.#places), this.#places * this.count * 3);
+    return this.#room;
   }
 
   #someone(person, field) {
@@ -59,39 +56,39 @@ export class Flattener {
       throw bad(field, `has ${list.length} numbers, the layout has ${this.count} points with x, y and score: ${wanted}`);
     }
     const at = this.#grow();
-    if (!Array.isArray(list)) {
-      this.room.set(list, at);
-      return;
-    }
-    for (let i = 0; i < wanted; i++) this.room[at + i] = number(list[i], field, i / 3, i % 3);
+    const room = this.#view();
+    if (Array.isArray(list)) for (let i = 0; i < wanted; i++) room[at + i] = number(list[i], field, i / 3, i % 3);
+    else room.set(list, at);
   }
 
   /** [[x, y, score], ...] or [{ x, y, score }, ...] */
   #person(list, field) {
     if (list.length !== this.count) throw bad(field, `has ${list.length} points, the layout has ${this.count}`);
     let at = this.#grow();
+    const room = this.#view();
     for (let i = 0; i < this.count; i++, at += 3) {
       const point = list[i];
       if (point === null || point === undefined) {
-        this.room[at] = this.room[at + 1] = NaN;
-        this.room[at + 2] = 0;
+        room[at] = room[at + 1] = NaN;
+        room[at + 2] = 0;
         continue;
       }
       const xys = isList(point) ? point : [point.x, point.y, point.score ?? point.visibility];
       if (xys.length < 2) throw bad(`${field}[${i}]`, 'must be [x, y, score]');
-      this.room[at] = number(xys[0], field, i, 0);
-      this.room[at + 1] = number(xys[1], field, i, 1);
-      this.room[at + 2] = xys[2] === undefined ? 1 : number(xys[2], field, i, 2);
+      room[at] = number(xys[0], field, i, 0);
+      room[at + 1] = number(xys[1], field, i, 1);
+      room[at + 2] = xys[2] === undefined ? 1 : number(xys[2], field, i, 2);
     }
   }
 
   /** Everything that was seen within two pixels of the corner: fractions of the picture, as many estimators give them. */
   #refuseFractions() {
     const end = this.people * this.count * 3;
+    const room = end ? this.#view() : NOTHING;
     let seen = 0;
     for (let at = 0; at < end; at += 3) {
-      if (!(this.room[at + 2] > 0.3)) continue;
-      if (Math.abs(this.room[at]) > 2 || Math.abs(this.room[at + 1]) > 2) return;
+      if (!(room[at + 2] > 0.3)) continue;
+      if (Math.abs(room[at]) > 2 || Math.abs(room[at + 1]) > 2) return;
       seen += 1;
     }
     if (seen >= 5) {
@@ -103,11 +100,9 @@ export class Flattener {
   #grow() {
     const at = this.people * this.count * 3;
     this.people += 1;
-    const needed = this.people * this.count * 3;
-    if (needed > this.room.length) {
-      const larger = new Float64Array(needed);
-      larger.set(this.room);
-      this.room = larger;
+    if (this.people > this.#places) {
+      this.#places = this.people;
+      this.#room = NOTHING;
     }
     return at;
   }

@@ -1,16 +1,17 @@
 // One set in progress, owned by the host.
 import { UnderfootError, bad, converted } from './error.js';
-import { KeptFrames } from './kept.js';
-import { raw } from './module.js';
+import { numbersAt, raw } from './module.js';
 import { options } from './options.js';
-import { Flattener, frameOf } from './points.js';
+import { framesOf } from './kept.js';
+import { Flattener } from './points.js';
 import { SetWatch } from './set-watch.js';
 
 const PHASES = ['searching', 'standing', 'down', 'bottom', 'up'];
 const SETUP = ['layout', 'image', 'lifter', 'load', 'camera', 'footwear', 'estimator'];
 /** Before the first frame. */
 const START = Object.freeze({ phase: 'searching', reps: 0, standing_known: false, can_see: null, azimuth_deg: null, repDone: null });
-const NOTHING = [];
+/** Numbers that `values` gives. */
+const VALUES = 16;
 const OPTIONS = ['thresholds', 'hurts', 'look_again_days'];
 
 /** See index.d.ts. */
@@ -18,9 +19,7 @@ export class Session extends EventTarget {
   #raw;
   #setup;
   #points;
-  #frames = new KeptFrames();
-  /** What the pictures of the feet said of each. */
-  #feet = new KeptFrames();
+  #values = null;
   #seen = null;
   #watch = new SetWatch();
   #live = START;
@@ -32,25 +31,27 @@ export class Session extends EventTarget {
     const pick = (keys) => Object.fromEntries(keys.filter((key) => given[key] != null).map((key) => [key, given[key]]));
     this.#raw = guarded(() => new glue.RawSession(given, options(pick(OPTIONS))));
     this.#setup = JSON.stringify(pick(SETUP));
-    this.#points = new Flattener(this.#raw.count);
+    this.#points = new Flattener(this.#raw);
   }
 
   /** See index.d.ts. */
   push(t_ms, points, grey) {
     const own = this.#own();
     if (typeof t_ms !== 'number') throw bad('t_ms', 'must be a number of milliseconds');
-    const flat = this.#points.take(points);
-    const live = guarded(() => {
+    const people = this.#points.take(points);
+    let live;
+    try {
       if (grey) for (const crop of grey) pushGrey(own, crop);
-      return this.#state(own, own.push(t_ms, flat));
-    });
-    this.#frames.add(t_ms, flat);
-    // A module built without the foot tracker has nothing to tell of them.
-    this.#feet.add(t_ms, (grey && own.tracked?.()) || NOTHING);
+      const packed = own.push(t_ms, people);
+      if (packed < 0) throw own.fault();
+      live = this.#state(own, packed);
+    } catch (error) {
+      throw converted(error);
+    }
     this.#live = live;
     if (live.repDone) this.dispatchEvent(new CustomEvent('rep', { detail: live.repDone }));
     // A listener may have freed the session.
-    if (this.#watch.push(t_ms, live, flat.length === 0) && this.#raw) this.#setDone();
+    if (this.#watch.push(t_ms, live, people === 0) && this.#raw) this.#setDone();
     return live;
   }
 
@@ -85,7 +86,9 @@ export class Session extends EventTarget {
   /** See index.d.ts. */
   values() {
     const own = this.#own();
-    return guarded(() => valuesOf(own.values()));
+    const at = guarded(() => own.values());
+    if (!this.#values?.length) this.#values = numbersAt(at, VALUES);
+    return valuesOf(this.#values);
   }
 
   #setDone(chosen) {
@@ -109,16 +112,13 @@ export class Session extends EventTarget {
 
   /** See index.d.ts. */
   recording() {
-    const frames = this.#frames.map((t_ms, flat) => frameOf(t_ms, flat, this.#points.count));
-    const feet = this.#feet.map((_, flat) => feetOf(flat));
-    return { ...JSON.parse(this.#setup), frames: frames.map((frame, i) => ({ ...frame, ...feet[i] })) };
+    const own = this.#own();
+    return { ...JSON.parse(this.#setup), frames: framesOf(own) };
   }
 
   /** See index.d.ts. */
   reset() {
     this.#own().reset();
-    this.#frames = new KeptFrames();
-    this.#feet = new KeptFrames();
     this.#seen = null;
     this.#watch = new SetWatch();
     this.#live = START;
@@ -147,22 +147,6 @@ export class Session extends EventTarget {
 }
 
 if (Symbol.dispose) Session.prototype[Symbol.dispose] = Session.prototype.free;
-
-/** The module's ten numbers a foot as the recording's `feet`; nothing when no picture came. */
-function feetOf(flat) {
-  if (!flat.length) return {};
-  const foot = (at) => {
-    const [lift, roll, ...contacts] = [0, 2, 4, 6, 8].map((k) => {
-      const pair = [flat[at + k], flat[at + k + 1]];
-      return pair.every(Number.isFinite) ? pair : null;
-    });
-    return lift || roll || contacts.some(Boolean)
-      ? { ...(lift && { heel_lift_mm: lift }), ...(roll && { foot_roll_deg: roll }), contacts_px: contacts }
-      : null;
-  };
-  const [left, right] = [foot(0), foot(10)];
-  return { feet: { ...(left && { left }), ...(right && { right }) } };
-}
 
 /** The module's eight pairs of value and standard error, by check. */
 function valuesOf(flat) {

@@ -176,19 +176,10 @@ impl Joint {
     }
 
     /// The paired point on `side`.
+    #[inline]
     pub const fn of(part: Part, side: Side) -> Self {
-        let left = match part {
-            Part::Shoulder => 5,
-            Part::Elbow => 7,
-            Part::Wrist => 9,
-            Part::Hip => 11,
-            Part::Knee => 13,
-            Part::Ankle => 15,
-            Part::Heel => 17,
-            Part::BigToe => 19,
-            Part::SmallToe => 21,
-        };
-        Self::ALL[left + side as usize]
+        // Pairs stand side by side, in the order of `Part`.
+        Self::ALL[Self::LeftShoulder as usize + 2 * part as usize + side as usize]
     }
 
     /// The side it is on; `None` for the nose.
@@ -201,6 +192,7 @@ impl Joint {
     }
 
     /// The same point on the other side; the nose is its own mirror.
+    #[inline]
     pub const fn mirrored(self) -> Self {
         match self as usize {
             0 => self,

@@ -35,6 +35,14 @@ impl Default for Jumps {
 impl Jumps {
     /// Takes joints that leapt out of `pose`.
     pub fn drop_from(&mut self, pose: &mut Pose, last: &Places, scale: f64) {
+        if calm(pose, last, scale) {
+            for ((frames, seen), last) in self.frames.iter_mut().zip(&pose.joints).zip(last) {
+                if seen.is_some() && last.is_some() {
+                    *frames = 0;
+                }
+            }
+            return;
+        }
         // Each joint's movement once: every joint is compared with its neighbours'.
         let mut moves: Moves = [None; Joint::COUNT];
         for ((to, seen), last) in moves.iter_mut().zip(&pose.joints).zip(last) {
@@ -46,10 +54,8 @@ impl Jumps {
             let (Some(seen), Some((moved, since))) = (*slot, moves[i]) else {
                 continue;
             };
-            let dt = ((pose.t_ms - since) / 1e3).clamp(0.0, 0.6);
-            let slack = scale * (ALONG.0 + ALONG.1 * dt);
-            let far = moved.length() > scale * (SLACK + FASTEST * dt)
-                || strays(&moves, joint, moved, since, slack);
+            let (slack, limit) = limits(pose.t_ms, since, scale);
+            let far = moved.length() > limit || strays(&moves, joint, moved, since, slack);
             if !far {
                 self.frames[i] = 0;
                 continue;
@@ -72,6 +78,36 @@ impl Jumps {
 
 /// How far each joint is from its last place, and when that was, ms.
 type Moves = [Option<(DVec2, f64)>; Joint::COUNT];
+
+/// No joint can have leapt: all moved since the same frame, no farther than one may by itself or
+/// apart from the others. Most frames are such, and need no more.
+fn calm(pose: &Pose, last: &Places, scale: f64) -> bool {
+    let (mut low, mut high) = (DVec2::INFINITY, DVec2::NEG_INFINITY);
+    let mut first = None;
+    for (seen, last) in pose.joints.iter().zip(last) {
+        if let (Some(seen), Some((at, t_ms))) = (seen, last) {
+            if *first.get_or_insert(*t_ms) != *t_ms {
+                return false;
+            }
+            let moved = seen.at - *at;
+            (low, high) = (low.min(moved), high.max(moved));
+        }
+    }
+    let Some(since) = first else {
+        return true;
+    };
+    let (slack, limit) = limits(pose.t_ms, since, scale);
+    (high - low).length() <= slack && high.max(-low).length() <= limit
+}
+
+/// How far a joint may have moved apart from its neighbours since then, and by itself, px.
+fn limits(t_ms: f64, since: f64, scale: f64) -> (f64, f64) {
+    let dt = ((t_ms - since) / 1e3).clamp(0.0, 0.6);
+    (
+        scale * (ALONG.0 + ALONG.1 * dt),
+        scale * (SLACK + FASTEST * dt),
+    )
+}
 
 /// The joint moved otherwise than everything around it did since the same frame.
 fn strays(moves: &Moves, joint: Joint, moved: DVec2, since: f64, slack: f64) -> bool {

@@ -3,6 +3,7 @@
 use super::jumps::{Jumps, Places};
 use super::sides::Sides;
 use super::types::Pose;
+use crate::decay::approach;
 use crate::keypoints::{Joint, Part, Side};
 use glam::DVec2;
 
@@ -94,9 +95,9 @@ impl Person {
         self.t_ms - self.still_since
     }
 
-    /// How unlikely it is that this pose is this person; `None` when it cannot be.
-    pub fn cost(&self, pose: &Pose) -> Option<f64> {
-        let (centre, size) = extent(pose)?;
+    /// How unlikely it is that this pose of this [`extent`] is this person; `None` when it cannot be.
+    #[inline(never)]
+    pub fn cost(&self, pose: &Pose, (centre, size): (DVec2, f64)) -> Option<f64> {
         let gap_s = ((pose.t_ms - self.t_ms) / 1e3).clamp(0.0, 3.0);
         let lead = self.velocity * gap_s.min(0.4);
         let (mut sum, mut n) = (0.0, 0.0);
@@ -109,7 +110,8 @@ impl Person {
                 _ => f64::INFINITY,
             };
             // Either side: they may be swapped.
-            let d = far(joint).min(far(joint.mirrored()));
+            let (own, other) = (far(joint), far(joint.mirrored()));
+            let d = if own < other { own } else { other };
             if d < f64::INFINITY {
                 sum += d.sqrt();
                 n += 1.0;
@@ -130,17 +132,18 @@ impl Person {
     }
 
     /// Takes the person's next pose and cleans it.
+    #[inline(never)]
     pub fn follow(&mut self, pose: &mut Pose) {
         self.sides.put_right(pose, &self.at, self.scale, pose.t_ms);
         self.jumps.drop_from(pose, &self.at, self.scale);
         if let Some((centre, size)) = extent(pose) {
             let dt = ((pose.t_ms - self.t_ms) / 1e3).max(1e-3);
-            let share = 1.0 - libm::exp(-dt / 0.15);
+            let share = approach(dt / 0.15);
             self.velocity += share * ((centre - self.centre) / dt - self.velocity);
             if let Some(now) = self.ankles(pose) {
                 let [mut short, mut long] = self.feet.unwrap_or([now; 2]);
-                short += (1.0 - libm::exp(-dt / FEET_S[0])) * (now - short);
-                long += (1.0 - libm::exp(-dt / FEET_S[1])) * (now - long);
+                short += approach(dt / FEET_S[0]) * (now - short);
+                long += approach(dt / FEET_S[1]) * (now - long);
                 self.feet = Some([short, long]);
                 if (short - long).length() > STILL * self.scale * (FEET_S[1] - FEET_S[0]) {
                     self.still_since = pose.t_ms;
@@ -204,7 +207,7 @@ pub(super) fn shank(pose: &Pose) -> Option<f64> {
 }
 
 /// Middle and extent of the seen points, px; `None` with fewer than three.
-fn extent(pose: &Pose) -> Option<(DVec2, f64)> {
+pub(super) fn extent(pose: &Pose) -> Option<(DVec2, f64)> {
     let (mut low, mut high, mut sum, mut n) =
         (DVec2::INFINITY, DVec2::NEG_INFINITY, DVec2::ZERO, 0.0);
     for seen in pose.joints.iter().flatten() {

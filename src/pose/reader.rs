@@ -31,12 +31,13 @@ impl Reader {
         }
     }
 
-    /// `None` for a list of the wrong length, or with nothing to be seen.
-    pub fn read(&mut self, t_ms: f64, person: &[[f64; 3]]) -> Option<Pose> {
+    /// Reads a person's points into `pose`, which is empty; `false` for a list of the wrong length, or
+    /// with nothing to be seen.
+    #[inline(never)]
+    pub fn read(&mut self, person: &[[f64; 3]], pose: &mut Pose) -> bool {
         if person.len() != self.count {
-            return None;
+            return false;
         }
-        let mut pose = Pose::empty(t_ms);
         let mut any = false;
         let margin = self.size * OUTSIDE;
         for (&joint, place) in Joint::ALL.iter().zip(&self.index) {
@@ -66,6 +67,6 @@ impl Reader {
                 score,
             });
         }
-        any.then_some(pose)
+        any
     }
 }

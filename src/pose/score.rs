@@ -32,7 +32,9 @@ impl Scores {
         if raw < -0.2 {
             self.negative = self.negative.saturating_add(1);
         }
-        self.largest = self.largest.max(raw.min(1e3));
+        if raw > self.largest {
+            self.largest = self.largest.max(raw.min(1e3));
+        }
         if self.negative >= 3 {
             1.0 / (1.0 + libm::exp(-raw))
         } else if self.largest > ABOUT_ONE {

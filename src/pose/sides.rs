@@ -34,22 +34,13 @@ impl Sides {
         scale: f64,
         t_ms: f64,
     ) {
-        let (mut as_is, mut swapped, mut n) = (0.0, 0.0, 0.0);
-        for part in PAIRS {
-            for side in Side::BOTH {
-                let own = Joint::of(part, side);
-                let other = own.mirrored();
-                let fresh = |j: Joint| last[j.index()].filter(|(_, t)| t_ms - t < 700.0);
-                if let (Some(p), Some((a, _)), Some((b, _))) =
-                    (pose.at(own), fresh(own), fresh(other))
-                {
-                    as_is += (p - a).length();
-                    swapped += (p - b).length();
-                    n += 1.0;
-                }
-            }
-        }
-        let swap = n >= 4.0 && as_is - swapped > BETTER * scale * n && swapped < 0.6 * as_is;
+        let (as_is, n) = apart(pose, last, t_ms, |own| own);
+        let least = BETTER * scale * n;
+        // Sides that are about where they were can't fit better swapped, and most are.
+        let swap = n >= 4.0 && as_is > least && {
+            let (swapped, _) = apart(pose, last, t_ms, Joint::mirrored);
+            as_is - swapped > least && swapped < 0.6 * as_is
+        };
         self.frames = 0.98 * self.frames + 1.0;
         self.swapped = 0.98 * self.swapped + f64::from(u8::from(swap));
         let mostly = self.frames > 30.0 && self.swapped > MOSTLY * self.frames;
@@ -60,4 +51,29 @@ impl Sides {
             pose.swap_sides();
         }
     }
+}
+
+/// Sum of the distances from the last places, which `of` says whose each is, and their number: of all
+/// joints of the pairs whose own and other side's last place is fresh.
+fn apart(
+    pose: &Pose,
+    last: &[Option<(DVec2, f64)>; Joint::COUNT],
+    t_ms: f64,
+    of: impl Fn(Joint) -> Joint,
+) -> (f64, f64) {
+    let (mut sum, mut n) = (0.0, 0.0);
+    let fresh = |j: Joint| last[j.index()].filter(|(_, t)| t_ms - t < 700.0);
+    for part in PAIRS {
+        for side in Side::BOTH {
+            let own = Joint::of(part, side);
+            let other = own.mirrored();
+            if let (Some(p), Some(_), Some(_)) = (pose.at(own), fresh(own), fresh(other))
+                && let Some((at, _)) = last[of(own).index()]
+            {
+                sum += (p - at).length();
+                n += 1.0;
+            }
+        }
+    }
+    (sum, n)
 }

@@ -1,6 +1,6 @@
 //! Follows everybody, and hands on the lifter.
 
-use super::person::Person;
+use super::person::{Person, extent};
 use super::post::Post;
 use super::reader::Reader;
 use super::types::Pose;
@@ -57,6 +57,7 @@ impl PoseTracker {
 
     /// Takes one frame's people (each in the layout's order; lists of another length and
     /// non-finite points are passed over). `None` when the time does not rise.
+    #[inline(never)]
     pub fn push(&mut self, t_ms: f64, people: &[keypoints::Person]) -> Option<Pose> {
         if !t_ms.is_finite() || self.t_ms.is_some_and(|t| t_ms <= t) {
             return None;
@@ -64,10 +65,12 @@ impl PoseTracker {
         self.t_ms = Some(t_ms);
         self.poses.clear();
         for person in people {
-            if self.poses.len() < PEOPLE
-                && let Some(pose) = self.reader.read(t_ms, person)
-            {
-                self.poses.push(pose);
+            if self.poses.len() < PEOPLE {
+                self.poses.push(Pose::empty(t_ms));
+                let read = |pose| self.reader.read(person, pose);
+                if !self.poses.last_mut().is_some_and(read) {
+                    self.poses.pop();
+                }
             }
         }
         let mut owner = self.assign();
@@ -102,13 +105,17 @@ impl PoseTracker {
     }
 
     /// Whose pose is whose: the likeliest pair first; what is left over is somebody new.
+    #[inline(never)]
     fn assign(&self) -> [Option<usize>; PEOPLE] {
         let mut owner = [None; PEOPLE];
         let mut taken = [false; PEOPLE];
         let mut costs = [[None; PEOPLE]; PEOPLE];
         for (row, pose) in costs.iter_mut().zip(&self.poses) {
+            let Some(extent) = extent(pose) else {
+                continue;
+            };
             for (cost, person) in row.iter_mut().zip(&self.people) {
-                *cost = person.as_ref().and_then(|p| p.cost(pose));
+                *cost = person.as_ref().and_then(|p| p.cost(pose, extent));
             }
         }
         for _ in 0..self.poses.len() {
@@ -141,6 +148,7 @@ impl PoseTracker {
     }
 
     /// Whoever stands on the lifter's footprints is the lifter; who leaps away from there is not.
+    #[inline(never)]
     fn relieve(&mut self, owner: &mut [Option<usize>; PEOPLE]) {
         let (Some(post), Some(lifter)) = (self.post, self.lifter) else {
             return;
@@ -184,6 +192,7 @@ impl PoseTracker {
         }
     }
 
+    #[inline(never)]
     fn choose(&mut self, t_ms: f64) {
         for (i, slot) in self.people.iter_mut().enumerate() {
             let keep = if self.lifter == Some(i) {

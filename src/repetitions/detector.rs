@@ -117,6 +117,7 @@ impl Detector {
     }
 
     /// Takes one frame.
+    #[inline(never)]
     pub fn push(&mut self, pose: &Pose) -> Progress {
         let mut out = Progress::default();
         let dt = self.t_ms.map_or(0.0, |t| pose.t_ms - t);
@@ -158,6 +159,7 @@ impl Detector {
         out
     }
 
+    #[inline(never)]
     fn lift(&mut self, now: &Now, mut lift: Lift, out: &mut Progress) {
         let &Now { pose, stance, dt } = now;
         if !stance.planted {
@@ -184,22 +186,23 @@ impl Detector {
             }
         }
         self.home.planted(pose.t_ms);
-        self.state = State::Lifting(lift);
         let reading = self.signal.read(pose, dt);
         if let Some((drop, _)) = reading.drop {
             let frame = self.curve.note(pose.t_ms, drop);
-            self.follow(now, lift, frame, &reading, out);
-        } else if stance.seen {
-            lift.evidence.miss();
-            self.state = State::Lifting(lift);
+            self.follow(now, &mut lift, frame, &reading, out);
+            return;
         }
+        if stance.seen {
+            lift.evidence.miss();
+        }
+        self.state = State::Lifting(lift);
     }
 
     /// A frame of a lift, read.
     pub(super) fn follow(
         &mut self,
         now: &Now,
-        mut lift: Lift,
+        lift: &mut Lift,
         frame: Frame,
         reading: &Reading,
         out: &mut Progress,
@@ -215,13 +218,13 @@ impl Detector {
             self.signal.learn(reading, lift.deep(drop), dt);
         }
         self.phase = lift.phase(frame);
-        self.state = State::Lifting(lift);
+        self.state = State::Lifting(*lift);
         let rested = lift.top_since.is_some_and(|t| {
             t_ms - t >= WAITED_MS || t_ms - t >= FINAL_MS && self.curve.rise(t_ms, FLAT_MS) < FLAT
         });
         let settled = lift.near_top() && t_ms - lift.highest_ms > FINAL_MS && speed.abs() < 0.05;
         if rested || again || settled {
-            self.finalise(lift, stance, t_ms, out);
+            self.finalise(*lift, stance, t_ms, out);
             if again {
                 let next = Lift::new(lift.highest_ms, frame, f64::INFINITY);
                 self.signal.begin();
@@ -236,7 +239,7 @@ impl Detector {
         // Standing otherwise than before: flat for long, well above the bottom.
         if drop < PLATEAU * lift.deepest && self.curve.flat(t_ms, PLATEAU_MS) {
             lift.failed = false;
-            self.finalise(lift, stance, t_ms, out);
+            self.finalise(*lift, stance, t_ms, out);
             self.home.lose();
             self.state = State::Searching;
             return;

@@ -64,9 +64,10 @@ impl Feet {
     pub fn push(&mut self, pose: &Pose, scale: f64, depth: f64) -> Stance {
         let dt = self.t_ms.map_or(0.0, |t| pose.t_ms - t);
         self.t_ms = Some(pose.t_ms);
-        let now = places(pose);
-        let swap = swapped(&self.smooth, &now);
-        let now = if swap { [now[1], now[0]] } else { now };
+        let mut now = places(pose);
+        if swapped(&self.smooth, &now) {
+            now.swap(0, 1);
+        }
         self.stance.seen = now.iter().flatten().any(Option::is_some);
         if !self.stance.seen {
             if pose.t_ms - self.seen_ms > UNSEEN_MS && self.stance.planted {
@@ -165,11 +166,17 @@ impl Feet {
 
 /// Share of the way to go after `dt` ms with a time constant of `tau` ms.
 pub(crate) fn gain(dt: f64, tau: f64) -> f64 {
-    1.0 - libm::exp(-dt.max(0.0) / tau)
+    crate::decay::approach(dt / tau)
 }
 
 pub(super) fn places(pose: &Pose) -> Places {
-    Side::BOTH.map(|side| POINTS.map(|part| pose.of(part, side)))
+    let mut out = Places::default();
+    for (side, points) in Side::BOTH.into_iter().zip(&mut out) {
+        for (part, at) in POINTS.into_iter().zip(points) {
+            *at = pose.of(part, side);
+        }
+    }
+    out
 }
 
 fn masked(places: &Places, seen: &Places) -> Places {
@@ -214,19 +221,17 @@ pub(super) fn distance(anchor: &Places, now: &Places, scale: f64) -> f64 {
 
 /// Left and right have changed places since the last frame.
 pub(super) fn swapped(before: &Places, now: &Places) -> bool {
-    let sum = |cross: bool| -> f64 {
-        let mut total = 0.0;
-        for (side, points) in now.iter().enumerate() {
-            let other = if cross { 1 - side } else { side };
-            for (k, q) in points.iter().enumerate() {
-                if let (Some(p), Some(q), Some(_)) = (before[other][k], q, before[1 - other][k]) {
-                    total += (p - *q).length();
-                }
+    let [left, right] = before;
+    let (mut own, mut cross) = (0.0, 0.0);
+    for (points, same, other) in [(&now[0], left, right), (&now[1], right, left)] {
+        for ((q, p), r) in points.iter().zip(same).zip(other) {
+            if let (Some(q), Some(p), Some(r)) = (q, p, r) {
+                own += (*p - *q).length();
+                cross += (*r - *q).length();
             }
         }
-        total
-    };
-    sum(true) < 0.5 * sum(false)
+    }
+    cross < 0.5 * own
 }
 
 fn feet(places: &Places) -> [Option<DVec2>; 2] {

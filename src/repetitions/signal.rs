@@ -116,6 +116,7 @@ impl Signal {
     }
 
     /// Notes which joints are seen; once for every frame in which the lifter is.
+    #[inline(never)]
     pub fn see(&mut self, pose: &Pose) {
         let dt = self.t_ms.map_or(f64::INFINITY, |t| pose.t_ms - t);
         self.t_ms = Some(pose.t_ms);
@@ -196,6 +197,7 @@ impl Signal {
     }
 
     /// The drop that hips, shoulders and head agree on.
+    #[inline(never)]
     fn body(&self, one: &impl Fn(Joint) -> Option<f64>, expect: Option<f64>) -> Option<f64> {
         let mut list = [Said::default(); 10];
         let mut n = 0;

@@ -16,6 +16,7 @@ const UNMOVED: f64 = 0.04;
 
 impl Detector {
     /// Looks for feet that stay where they are: the lifter stands.
+    #[inline(never)]
     pub(super) fn search(&mut self, now: &Now) {
         self.phase = Phase::Searching;
         let Now { pose, stance, .. } = now;
@@ -45,6 +46,7 @@ impl Detector {
     }
 
     /// The lifter stands, and may begin to go down.
+    #[inline(never)]
     pub(super) fn stand(&mut self, now: &Now, out: &mut Progress) {
         let &Now { pose, stance, dt } = now;
         if !stance.planted {
@@ -76,10 +78,10 @@ impl Detector {
             LEAVE
         };
         if frame.drop > leave {
-            let lift = Lift::new(pose.t_ms, frame, pose.t_ms - self.stood_since);
+            let mut lift = Lift::new(pose.t_ms, frame, pose.t_ms - self.stood_since);
             self.signal.begin();
             self.home.watch();
-            self.follow(now, lift, frame, &reading, out);
+            self.follow(now, &mut lift, frame, &reading, out);
             return;
         }
         // Up quickly (standing up from a dip that the recording began with), along slowly.

@@ -46,6 +46,7 @@ impl QuietFinder {
 
     /// Takes one frame; gives the stretch it belongs to once that is long enough. `upright` says
     /// that the lifter stands up (the bottom of a squat may be quiet too).
+    #[inline(never)]
     pub fn push(&mut self, pose: &Pose, upright: bool) -> Option<Quiet> {
         let mut at = [None; 6];
         for (k, part) in WATCHED.into_iter().enumerate() {

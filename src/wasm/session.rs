@@ -12,12 +12,25 @@ use crate::keypoints::{Person, Side, read_setup};
 use crate::measures::Channel;
 use crate::session::Session;
 
+/// Numbers in a piece of the frames kept.
+const PIECE: usize = 4096;
+/// Numbers that the pictures of the feet say.
+const TRACKED: usize = 20;
+
 /// What the facade's `Session` owns. It must be freed.
 #[wasm_bindgen]
 pub struct RawSession {
     session: Session,
-    /// The frame's points, kept so that frames cost no allocation.
+    /// The frame's points as the host writes them, and by person: kept so that frames cost no
+    /// allocation.
+    points: Vec<f64>,
     people: Vec<Person>,
+    /// Every frame taken, see [`RawSession::kept`].
+    kept: Vec<Vec<f64>>,
+    /// Why the last frame was refused.
+    fault: Option<Error>,
+    /// What [`RawSession::values`] gives.
+    values: [[f64; 2]; Channel::COUNT],
     /// The next frame's crops around the feet, left and right.
     crops: [Crop; 2],
 }
@@ -31,7 +44,11 @@ impl RawSession {
         let session = Session::new(setup, options::read(options)?);
         Ok(Self {
             session,
+            points: Vec::new(),
             people: Vec::new(),
+            kept: Vec::new(),
+            fault: None,
+            values: [[f64::NAN; 2]; Channel::COUNT],
             crops: Default::default(),
         })
     }
@@ -42,28 +59,50 @@ impl RawSession {
         self.session.setup.layout.count()
     }
 
-    /// Takes a frame: x px, y px, score of every point of every person, flat. A coordinate that is
-    /// not finite means unseen. Gives the live state in one number, because every call costs: bits
-    /// 0 to 2 where in the lift (0 searching, 1 standing, 2 down, 3 bottom, 4 up), bit 3 whether
-    /// values can be measured, bit 4 whether this frame made a repetition final, and from bit 5 on
-    /// the repetitions finished so far.
-    pub fn push(&mut self, t_ms: f64, points: &[f64]) -> Result<u32, JsValue> {
-        let size = self.count() * 3;
-        if !points.len().is_multiple_of(size) {
-            let reason = format!("has {} numbers, a person has {size}", points.len());
-            return Err(Error::bad("points", reason).into());
+    /// Where in the module's memory the host writes the next frame's points, with room for so many
+    /// people: x px, y px, score of every point of every person, one number after the other. A
+    /// coordinate that is not finite means unseen. What was written stays when room is made for more.
+    pub fn room(&mut self, people: usize) -> *const f64 {
+        let size = people * self.count() * 3;
+        if self.points.len() < size {
+            self.points.resize(size, f64::NAN);
         }
-        self.people.resize(points.len() / size, Person::new());
-        for (person, flat) in self.people.iter_mut().zip(points.chunks_exact(size)) {
+        self.points.as_ptr()
+    }
+
+    /// Takes the frame that was written, of so many people. Gives the live state in one number,
+    /// because every call costs: bits 0 to 2 where in the lift (0 searching, 1 standing, 2 down,
+    /// 3 bottom, 4 up), bit 3 whether values can be measured, bit 4 whether this frame made a
+    /// repetition final, and from bit 5 on the repetitions finished so far. -1 when the frame was
+    /// refused.
+    pub fn push(&mut self, t_ms: f64, people: usize) -> i32 {
+        let size = self.count() * 3;
+        self.room(people);
+        self.people.resize(people, Person::new());
+        for (person, flat) in self.people.iter_mut().zip(self.points.chunks_exact(size)) {
             person.clear();
             person.extend_from_slice(flat.as_chunks::<3>().0);
         }
         let picture = Crop::picture(&self.crops);
         let taken = self.session.push_with(t_ms, &self.people, picture.as_ref());
         self.crops.iter_mut().for_each(Crop::clear);
-        let live = taken?;
-        let flags = u32::from(live.standing_known) << 3 | u32::from(live.finished.is_some()) << 4;
-        Ok(live.phase as u32 | flags | (live.reps as u32) << 5)
+        match taken {
+            Ok(live) => {
+                self.keep(t_ms, people * size);
+                let flags = i32::from(live.standing_known) << 3;
+                let done = i32::from(live.finished.is_some()) << 4;
+                live.phase as i32 | flags | done | (live.reps as i32) << 5
+            }
+            Err(fault) => {
+                self.fault = Some(fault);
+                -1
+            }
+        }
+    }
+
+    /// Why the last frame was refused.
+    pub fn fault(&mut self) -> JsValue {
+        self.fault.take().map_or(JsValue::NULL, JsValue::from)
     }
 
     /// A crop around a foot for the next frame: its upper left corner in the picture, px, its size,
@@ -110,32 +149,28 @@ impl RawSession {
         Some(lost.name().to_owned())
     }
 
-    /// What the pictures of the feet said of the last frame; empty when none came. Ten numbers a
-    /// foot, left first: lift, its error, roll, its error, and x y of heel point, big-toe base and
-    /// little-toe base; NaN where there is none.
-    pub fn tracked(&self) -> Vec<f64> {
-        let Some(feet) = self.session.tracked() else {
-            return Vec::new();
-        };
-        let mut out = Vec::new();
-        for foot in feet {
-            let foot = foot.unwrap_or_default();
-            let [heel, big, small] = foot.contacts_px;
-            for pair in [foot.heel_lift_mm, foot.foot_roll_deg, heel, big, small] {
-                out.extend_from_slice(&pair.unwrap_or([f64::NAN; 2]));
-            }
-        }
-        out
+    /// Where in the module's memory a piece of the frames taken so far is, [`RawSession::kept_length`]
+    /// numbers, one frame after the other: its time, ms; how many numbers its points are, and these,
+    /// as the host wrote them; how many numbers the pictures of the feet said, and these. The last
+    /// are ten a foot, left first: lift, its error, roll, its error, and x y of heel point, big-toe
+    /// base and little-toe base; NaN where there is none.
+    pub fn kept(&self, piece: usize) -> *const f64 {
+        self.kept.get(piece).map_or(std::ptr::null(), Vec::as_ptr)
     }
 
-    /// Every check in the last frame: value and standard error of heel lift, knee in and foot roll,
-    /// each left and right, then forward and load left; NaN where unseen.
-    pub fn values(&self) -> Vec<f64> {
-        let mut out = Vec::with_capacity(2 * Channel::COUNT);
-        for seen in self.session.values() {
-            out.extend_from_slice(&seen.map_or([f64::NAN; 2], |e| [e.value, e.sd]));
+    /// How many numbers a piece of the frames is; 0 after the last.
+    pub fn kept_length(&self, piece: usize) -> usize {
+        self.kept.get(piece).map_or(0, Vec::len)
+    }
+
+    /// Every check in the last frame: where in the module's memory value and standard error of heel
+    /// lift, knee in and foot roll are, each left and right, then of forward and load left; NaN where
+    /// unseen.
+    pub fn values(&mut self) -> *const f64 {
+        for (out, seen) in self.values.iter_mut().zip(self.session.values()) {
+            *out = seen.map_or([f64::NAN; 2], |e| [e.value, e.sd]);
         }
-        out
+        self.values.as_ptr().cast()
     }
 
     /// The result of repetition `number` (from 1), as a plain object; null when there is none.
@@ -157,5 +192,36 @@ impl RawSession {
     /// Forgets every frame; set-up and options stay.
     pub fn reset(&mut self) {
         self.session.reset();
+        self.kept.clear();
+    }
+}
+
+impl RawSession {
+    /// Keeps the frame that was taken, of so many numbers. What is kept is never moved: that would
+    /// cost as much as keeping it.
+    fn keep(&mut self, t_ms: f64, numbers: usize) {
+        let points = self.points.get(..numbers).unwrap_or_default();
+        let needed = numbers + 3 + TRACKED;
+        let full = |piece: &Vec<f64>| piece.capacity() - piece.len() < needed;
+        if self.kept.last().is_none_or(full) {
+            self.kept.push(Vec::with_capacity(PIECE.max(needed)));
+        }
+        let Some(piece) = self.kept.last_mut() else {
+            return;
+        };
+        piece.extend_from_slice(&[t_ms, numbers as f64]);
+        piece.extend_from_slice(points);
+        let Some(feet) = self.session.tracked() else {
+            piece.push(0.0);
+            return;
+        };
+        piece.push(TRACKED as f64);
+        for foot in feet {
+            let foot = foot.unwrap_or_default();
+            let [heel, big, small] = foot.contacts_px;
+            for pair in [foot.heel_lift_mm, foot.foot_roll_deg, heel, big, small] {
+                piece.extend_from_slice(&pair.unwrap_or([f64::NAN; 2]));
+            }
+        }
     }
 }
