@@ -81,11 +81,12 @@ impl<const N: usize> Normal<N> {
         (self.cost - gained).max(0.0)
     }
 
-    /// The step that solves it (L D L^T elimination); `None` when it is singular.
+    /// The step that solves it (L D L^T elimination, in place: once only); `None` when it is singular.
     #[inline]
-    pub fn solve(mut self) -> Option<[f64; N]> {
-        let mut lower = [[0.0; N]; N];
+    pub fn solve(&mut self) -> Option<[f64; N]> {
+        let mut g = self.g;
         let mut inverse = [0.0; N];
+        let mut column = [0.0; N];
         for k in 0..N {
             let pivot = self.a[k][k];
             if pivot.is_nan() || pivot <= 1e-14 {
@@ -93,22 +94,25 @@ impl<const N: usize> Normal<N> {
             }
             inverse[k] = 1.0 / pivot;
             for i in k + 1..N {
-                let l = self.a[i][k] * inverse[k];
-                lower[i][k] = l;
+                let row = &mut self.a[i];
+                column[i] = row[k];
+                let l = column[i] * inverse[k];
                 for j in k + 1..=i {
-                    self.a[i][j] -= l * self.a[j][k];
+                    row[j] -= l * column[j];
                 }
-                self.g[i] -= l * self.g[k];
+                // The factor stays where the coefficient was, which is not needed again.
+                row[k] = l;
+                g[i] -= l * g[k];
             }
         }
         for i in (0..N).rev() {
-            let mut x = self.g[i] * inverse[i];
+            let mut x = g[i] * inverse[i];
             for k in i + 1..N {
-                x -= lower[k][i] * self.g[k];
+                x -= self.a[k][i] * g[k];
             }
-            self.g[i] = x;
+            g[i] = x;
         }
-        Some(self.g)
+        Some(g)
     }
 }
 

@@ -10,13 +10,20 @@ import { browser, inProject, project, recording, serve, watched } from './harnes
 
 const filter = createRequire(import.meta.url).resolve('1eurofilter/dist/OneEuroFilter.js');
 /**
- * The aim is 1, and it is missed: the least that was seen is 5 us a frame against 2.9 in Node and 1.4 times the plain way in
- * Chromium, since every person in the picture is followed. This ceiling only keeps it from getting much worse; a shared
- * machine's clock moves the ratio by a third and more.
+ * The aim is 1: a frame pushed costs no more than the plain way's. Both are timed side by side in the same rounds, so that
+ * the ratio hardly depends on what else the machine does; this much is left to chance.
  */
-const MOST = 3;
-const words = ({ plain_us, push_us, whole_us, worst_ms, report_ms }) =>
-  `plain ${plain_us.toFixed(1)} us a frame, push ${push_us.toFixed(1)} us; a whole set with fits and results ${whole_us.toFixed(0)} us a frame, its longest frame ${worst_ms.toFixed(0)} ms, its report ${report_ms.toFixed(0)} ms`;
+const MOST = 1.2;
+/** With the values read after every frame: a ceiling against growing unseen, not an aim. */
+const MOST_WITH_VALUES = 5.5;
+const words = ({ plain_us, push_us, values_us, whole_us, worst_ms, report_ms }) =>
+  `plain ${plain_us.toFixed(2)} us a frame, push ${push_us.toFixed(2)} us (${(push_us / plain_us).toFixed(2)} of it), with the values read ${values_us.toFixed(2)} us; a whole set with fits and results ${whole_us.toFixed(0)} us a frame, its longest frame ${worst_ms.toFixed(0)} ms, its report ${report_ms.toFixed(0)} ms`;
+
+function check(t, cost) {
+  t.diagnostic(words(cost));
+  assert.ok(cost.push_us <= MOST * cost.plain_us, words(cost));
+  assert.ok(cost.values_us <= MOST_WITH_VALUES * cost.plain_us, words(cost));
+}
 
 let chromium;
 before(async () => {
@@ -28,9 +35,7 @@ test('Node', async (t) => {
   const u = await import(pathToFileURL(join(process.env.UNDERFOOT_PKG, 'index.js')));
   await u.init();
   const { OneEuroFilter } = await import(filter).then((m) => m.default ?? m);
-  const cost = measure(u, OneEuroFilter, recording());
-  t.diagnostic(words(cost));
-  assert.ok(cost.push_us <= MOST * cost.plain_us, words(cost));
+  check(t, measure(u, OneEuroFilter, recording()));
 });
 
 test('Chromium', async (t) => {
@@ -44,7 +49,6 @@ test('Chromium', async (t) => {
     await u.init();
     return measure(u, window.OneEuroFilter, await (await fetch('./recording.json')).json());
   });
-  t.diagnostic(words(cost));
-  assert.ok(cost.push_us <= MOST * cost.plain_us, words(cost));
+  check(t, cost);
   await view.close();
 });
