@@ -113,7 +113,7 @@ impl Seen<'_> {
         for _ in 0..rounds {
             let mut normal = Normal::<N>::new();
             let [turn, tilt] = now.turn;
-            let slopes = shanks::observe(
+            let knees = shanks::observe(
                 self.camera,
                 body,
                 &self.shins,
@@ -133,19 +133,16 @@ impl Seen<'_> {
                 let (at, du, dv) = self.camera.project_with_slope(hip)?;
                 normal.add_block(PELVIS, &of_pelvis(du), px.x - at.x, weight);
                 normal.add_block(PELVIS, &of_pelvis(dv), px.y - at.y, weight);
-                if let Some(shin) = &self.shins[s] {
-                    let arm = hip - shanks::knee(body, s, shin, &now.legs);
+                if self.shins[s].is_some() {
+                    let arm = hip - knees[s].place;
                     let length = arm.length().max(1e-3);
                     let direction = arm / length;
                     let k = Leg::Thigh as usize;
                     let wanted = body.thigh * libm::exp(shifts[s * LEG + k]);
                     let sd = body.thigh * LEG_SD[k];
-                    let mut all = [0.0; N];
-                    for (slot, by) in all[3 * s..].iter_mut().zip(slopes[s]) {
-                        *slot = -direction.dot(by);
-                    }
-                    all[PELVIS..].copy_from_slice(&of_pelvis(direction));
-                    normal.add(&all, wanted - length, 1.0 / (sd * sd));
+                    let of_knee = knees[s].slopes.map(|by| -direction.dot(by));
+                    let slopes = (&of_knee, &of_pelvis(direction));
+                    normal.add_blocks([3 * s, PELVIS], slopes, wanted - length, 1.0 / (sd * sd));
                 }
             }
             let held = [Upper::PelvisTurn, Upper::PelvisTilt];

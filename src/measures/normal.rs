@@ -61,6 +61,29 @@ impl<const N: usize> Normal<N> {
         self.cost += weight * miss * miss;
     }
 
+    /// One observation of the `A` unknowns from `first[0]` on and the `B` ones from `first[1]` on,
+    /// which come later.
+    #[inline]
+    pub fn add_blocks<const A: usize, const B: usize>(
+        &mut self,
+        first: [usize; 2],
+        slopes: (&[f64; A], &[f64; B]),
+        miss: f64,
+        weight: f64,
+    ) {
+        for (i, slope) in slopes.1.iter().enumerate() {
+            let row = &mut self.a[first[1] + i];
+            for (slot, other) in row[first[0]..].iter_mut().zip(slopes.0) {
+                *slot += weight * slope * other;
+            }
+        }
+        self.add_block(first[0], slopes.0, 0.0, weight);
+        self.add_block(first[1], slopes.1, miss, weight);
+        for (slot, slope) in self.g[first[0]..].iter_mut().zip(slopes.0) {
+            *slot += weight * slope * miss;
+        }
+    }
+
     /// A direct observation of unknown `i` less unknown `j`, with `i` < `j`.
     #[inline]
     pub fn hold_apart(&mut self, i: usize, j: usize, miss: f64, sd: f64) {
@@ -119,6 +142,28 @@ impl<const N: usize> Normal<N> {
 #[cfg(test)]
 mod tests {
     use super::Normal;
+
+    /// An observation of two blocks is one of all, with nothing between them.
+    #[test]
+    fn blocks_are_a_part_of_all() {
+        let mut all = Normal::<4>::new();
+        let mut blocks = Normal::<4>::new();
+        for (k, miss) in [0.5, -2.0, 3.0, 7.0, 1.0].into_iter().enumerate() {
+            let k = k as f64;
+            let s = [1.0 + k, 0.3 - k, 0.7 * k * k];
+            all.add(&[s[0], 0.0, s[1], s[2]], miss, 2.0);
+            blocks.add_blocks([0, 2], (&[s[0]], &[s[1], s[2]]), miss, 2.0);
+        }
+        for normal in [&mut all, &mut blocks] {
+            normal.hold(1, 1.0, 0.5);
+        }
+        let (x, y) = (
+            all.solve().expect("regular"),
+            blocks.solve().expect("regular"),
+        );
+        assert!(x.iter().zip(y).all(|(x, y)| (x - y).abs() < 1e-12));
+        assert!((all.left(&x) - blocks.left(&y)).abs() < 1e-9);
+    }
 
     /// 2x + y = 5, x + 3y = 10 has the solution (1, 3).
     #[test]

@@ -167,8 +167,17 @@ pub(super) fn prior(body: &Body, drop: Drop, slide: &Slide, shifts: &Shifts) -> 
     }
 }
 
+/// A knee on its way to a solution.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Moving {
+    /// Its place, m, as [`knee`] puts it.
+    pub place: DVec3,
+    /// Its slopes by lean, inward lean and log length.
+    pub slopes: [DVec3; 3],
+}
+
 /// Adds what is seen and expected of the shanks to the first six unknowns of a problem; gives the
-/// knees' slopes by lean, inward lean and log length.
+/// knees.
 #[inline]
 pub(super) fn observe<const N: usize>(
     camera: &Camera,
@@ -178,8 +187,8 @@ pub(super) fn observe<const N: usize>(
     shifts: &Shifts,
     q: &Unknowns,
     normal: &mut Normal<N>,
-) -> Option<[[DVec3; 3]; 2]> {
-    let mut slopes = [[DVec3::ZERO; 3]; 2];
+) -> Option<[Moving; 2]> {
+    let mut knees = [Moving::default(); 2];
     for s in 0..2 {
         let (leg, i) = (&body.legs[s], 3 * s);
         if let Some(shin) = &shins[s] {
@@ -187,7 +196,8 @@ pub(super) fn observe<const N: usize>(
             let (si, ci) = sin_cos(q[i + 1]);
             let length = body.shank * (1.0 + q[i + 2] * (1.0 + 0.5 * q[i + 2]));
             let in_plane = leg.along * sl + DVec3::Y * cl;
-            let arm = (leg.medial * si + in_plane * ci) * length;
+            let direction = leg.medial * si + in_plane * ci;
+            let arm = direction * length;
             let (at, du, dv) = camera.project_with_slope(shin.ankle + arm)?;
             let by = [
                 (leg.along * cl - DVec3::Y * sl) * (ci * length),
@@ -198,7 +208,10 @@ pub(super) fn observe<const N: usize>(
             let miss = px - at;
             normal.add_block(i, &by.map(|d| du.dot(d)), miss.x, weight);
             normal.add_block(i, &by.map(|d| dv.dot(d)), miss.y, weight);
-            slopes[s] = by;
+            knees[s] = Moving {
+                place: shin.ankle + direction * (body.shank * libm::exp(q[i + 2])),
+                slopes: by,
+            };
         }
         for (k, spread) in prior.spreads.into_iter().enumerate() {
             normal.hold(i + k, prior.expected[i + k] - q[i + k], spread);
@@ -213,7 +226,7 @@ pub(super) fn observe<const N: usize>(
         let miss = upper(Upper::SlideApart) * stretch - (q[2] - q[5]);
         normal.hold_apart(2, 5, miss, UPPER_SD[Upper::SlideApart as usize] * stretch);
     }
-    Some(slopes)
+    Some(knees)
 }
 
 /// Takes a step within bounds; how far it went.
