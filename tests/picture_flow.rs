@@ -7,8 +7,9 @@
 
 use underfoot::picture::corners::{corners, eigenvalues, tensor};
 use underfoot::picture::flow::{Follow, Light, Patch, track};
-use underfoot::picture::grey::{GreyError, GreyView, Plane};
+use underfoot::picture::plane::Plane;
 use underfoot::picture::pyramid::{Pyramid, Slopes};
+use underfoot::picture::{GreyError, GreyView};
 
 const W: usize = 160;
 const H: usize = 120;

@@ -1,8 +1,9 @@
 //! A foot that was set a few centimetres elsewhere: noticed, and learnt where it stands now.
 
+use super::attempt::Attempt;
 use super::grey::GreyView;
 use super::motion::{SHAKE, SLIP, Stance, TURN, Unknowns};
-use super::tracker::{Attempt, FootTracker};
+use super::tracker::FootTracker;
 use crate::standing::body::Body;
 use crate::standing::camera::Camera;
 use glam::{DVec2, DVec3};

@@ -4,7 +4,7 @@
 //! The vectors are written out (glam's `Vec4` is one on every processor that has them): the module
 //! that pages download is compiled for size, where the compiler makes none of its own.
 
-use super::grey::Plane;
+use super::plane::Plane;
 use glam::Vec4;
 
 /// Half the side of a patch, less its middle pixel.

@@ -7,7 +7,7 @@
 
 use super::block::{Block, INNER, PIXELS};
 use super::corners::eigenvalues;
-use super::grey::Plane;
+use super::plane::Plane;
 use super::pyramid::{Pyramid, Slopes};
 
 pub use super::block::{HALF, SIDE};

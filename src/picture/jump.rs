@@ -1,6 +1,6 @@
 //! How far the whole picture jumped, roughly: the start for everything finer.
 
-use super::grey::Plane;
+use super::plane::Plane;
 use glam::{DVec2, Vec4};
 
 /// Px of a level-one picture that one px of the small picture spans; four of the full picture's.

@@ -27,6 +27,7 @@
 //! are seen (the far one from the side, as a rule) gives neither, and whoever needs one should
 //! rather call it unseen than trust a keypoint.
 mod anew;
+mod attempt;
 mod block;
 pub mod corners;
 mod feet;
@@ -36,6 +37,7 @@ mod jump;
 mod motion;
 mod outcome;
 mod patches;
+pub mod plane;
 pub mod pyramid;
 mod reference;
 mod solid;

@@ -5,7 +5,7 @@
 //! (3, 10, 3) / 32, as in Bouguet's and OpenCV's trackers. Edges are mirrored without repeating
 //! the outermost pixel.
 
-use super::grey::Plane;
+use super::plane::Plane;
 
 /// A picture and its halves, largest first.
 #[derive(Clone, Debug, Default)]

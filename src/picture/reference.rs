@@ -2,9 +2,10 @@
 
 use super::corners::{Corner, corners};
 use super::flow::{Follow, HALF, Light, Patch};
-use super::grey::{GreyView, Plane};
+use super::grey::GreyView;
 use super::jump::Small;
 use super::motion::Part;
+use super::plane::Plane;
 use super::pyramid::{Pyramid, Slopes};
 use super::solid::{Scene, Shown};
 use crate::gather::Gather;

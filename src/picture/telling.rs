@@ -1,9 +1,10 @@
 //! Puts a fitted motion into words and numbers, and says why when there is none.
 
+use super::attempt::Attempt;
 use super::motion::{Covariance, Fitted, Part, ROLL, SHAKE, SLIP, Unknowns};
 use super::outcome::{FootMotion, Lost};
 use super::reference::Feature;
-use super::tracker::{Attempt, FootTracker, SUPPORT};
+use super::tracker::{FootTracker, SUPPORT};
 use crate::gather::Gather;
 use crate::keypoints::Footwear;
 use crate::measures::Estimate;

@@ -1,13 +1,13 @@
 //! Follows one foot from frame to frame, always against its picture in standing.
 
+use super::attempt::{Attempt, FEWEST};
 use super::flow::Found;
-use super::grey::{GreyView, Plane};
+use super::grey::GreyView;
 use super::jump::Small;
-use super::motion::{
-    Fitted, Kinematics, Observed, PITCH, Part, RISE, SHAKE, SLIP, Stance, Unknowns,
-};
+use super::motion::{Kinematics, Observed, PITCH, Part, SHAKE, Stance, Unknowns};
 use super::outcome::{FootMotion, Lost};
 use super::patches::Map;
+use super::plane::Plane;
 use super::pyramid::Pyramid;
 use super::reference::{LEVELS, Reference};
 use super::solid::Scene;
@@ -24,22 +24,10 @@ pub(super) const BACK: f32 = 0.4;
 pub(super) const SUPPORT: f64 = 0.4;
 /// Part of both parts' patches that must agree before the rest lose trust.
 const LEARNS: f64 = 0.5;
-/// Fewest agreeing patches of a part.
-const FEWEST: f64 = 4.0;
 /// The whole picture's rough jump is believed when it is this far from the last shake, px.
 const JUMPED: f64 = 3.5;
-/// A planted foot sinks no further into the floor, m, and slides no further, m: a foot that
-/// seems to was mistaken, or was set elsewhere.
-const SUNK: f64 = 0.006;
-const SLID: f64 = 0.015;
-/// Furthest from its place that a foot which was set elsewhere is looked for, m.
-const SET: f64 = 0.09;
 /// Frames out of sight after which a foot may have been set elsewhere.
 const MISSED: usize = 3;
-/// Rounds of a fit, from forgiving to strict.
-const ROUNDS: usize = 4;
-/// Rounds of a fit that goes on from another one.
-const AGAIN: usize = 2;
 
 /// Follows one foot. Made anew for every setting of the feet.
 #[derive(Clone, Debug)]
@@ -63,55 +51,6 @@ pub struct FootTracker {
     pub(super) set_by: DVec2,
     /// Frames for which it has been lost.
     missed: usize,
-}
-
-pub(super) struct Attempt {
-    pub fitted: Fitted,
-    heel_rise: f64,
-    /// Agreeing trust and all trust, by part.
-    support: [[f64; 2]; Part::COUNT],
-    /// Furthest that the foot may have slid, m.
-    reach: f64,
-}
-
-impl Attempt {
-    fn share(&self, part: Part) -> f64 {
-        let [yes, all] = self.support[part as usize];
-        if yes >= FEWEST {
-            yes / all.max(1.0)
-        } else {
-            0.0
-        }
-    }
-
-    /// The same over all parts of the foot.
-    pub(super) fn share_of_foot(&self) -> f64 {
-        let foot = [Part::Rear, Part::Bend, Part::Fore].map(|p| self.support[p as usize]);
-        let [yes, all] = foot
-            .iter()
-            .fold([0.0; 2], |s, f| [s[0] + f[0], s[1] + f[1]]);
-        if yes >= FEWEST { yes / all } else { 0.0 }
-    }
-
-    /// Whether a planted foot can do that: it does not sink or slide.
-    pub(super) fn plausible(&self) -> bool {
-        let q = &self.fitted.q;
-        self.heel_rise > -SUNK
-            && q[RISE].abs() < SLID
-            && crate::angle::hypot(q[SLIP], q[SLIP + 1]) < self.reach
-    }
-
-    fn score(&self) -> f64 {
-        let doubt = if self.plausible() { 1.0 } else { 0.5 };
-        doubt * self.agreement()
-    }
-
-    fn agreement(&self) -> f64 {
-        Part::ALL
-            .iter()
-            .map(|&p| self.support[p as usize][0] * if p == Part::Floor { 0.5 } else { 1.0 })
-            .sum()
-    }
 }
 
 impl FootTracker {
@@ -252,52 +191,6 @@ impl FootTracker {
     /// Forgets where the foot was in the last frame (not its picture in standing).
     pub fn forget(&mut self) {
         self.last = None;
-    }
-
-    pub(super) fn consider(&mut self, start: &Unknowns, coarse: bool, best: &mut Option<Attempt>) {
-        if let Some(attempt) = self.attempt(start, coarse)
-            && best
-                .as_ref()
-                .is_none_or(|b| attempt.score() > b.score() * 1.02)
-        {
-            *best = Some(attempt);
-            std::mem::swap(&mut self.best, &mut self.seen);
-        }
-    }
-
-    /// Follows every patch from where the motion `start` puts it, and fits the motion anew. `coarse`
-    /// when the start may be far off: the half-size picture is then asked first.
-    fn attempt(&mut self, start: &Unknowns, coarse: bool) -> Option<Attempt> {
-        let mut q = self.steady(start);
-        let mut fitted = None;
-        for round in 0..3 {
-            self.follow(&q, coarse && round == 0, round > 0);
-            let rounds = if round == 0 { ROUNDS } else { AGAIN };
-            let f = self.kinematics.fit(&q, &mut self.seen, rounds)?;
-            let step = self.largest_step(&q, &f.q);
-            q = f.q;
-            fitted = Some(f);
-            if step < 0.35 {
-                break;
-            }
-        }
-        let mut support = [[0.0; 2]; Part::COUNT];
-        for (p, feature) in self.seen.iter().zip(&self.reference.features) {
-            let s = &mut support[p.part as usize];
-            s[1] += feature.trust;
-            if p.trust > 0.0 && p.weight > 0.25 {
-                s[0] += feature.trust;
-            }
-        }
-        fitted.map(|fitted| Attempt {
-            heel_rise: self.kinematics.heel_rise(&fitted.q),
-            reach: match self.kinematics.stance {
-                Stance::Anew => SET,
-                _ => SLID,
-            },
-            fitted,
-            support,
-        })
     }
 
     /// Patches that do not go with the foot lose trust, and win it back slowly.

@@ -163,6 +163,12 @@ impl Camera {
         })
     }
 
+    /// Which way pixels look, unit vectors in the world.
+    pub fn rays(&self) -> impl Fn(DVec2) -> DVec3 + use<> {
+        let ([w, h], focal, back) = (self.size, self.focal, self.axes().transpose());
+        move |px| (back * DVec3::new(px.x - w / 2.0, px.y - h / 2.0, focal)).normalize()
+    }
+
     /// Whether the point is in the picture.
     pub fn sees(&self, p: DVec3) -> bool {
         self.project(p).is_some_and(|q| self.contains(q))
@@ -204,6 +210,10 @@ mod tests {
         // From its left, what is in front of the lifter is on the left of the picture.
         let p = plain(90.0).project(DVec3::new(0.0, 1.1, 0.3)).unwrap();
         assert!((p - DVec2::new(260.0, 540.0)).length() < 1e-9);
+        // A pixel's ray goes through what it shows.
+        let (camera, at) = (plain(40.0), DVec3::new(0.1, 0.2, 0.3));
+        let ray = camera.rays()(camera.project(at).unwrap());
+        assert!(ray.cross(at - camera.place()).length() < 1e-9);
         // Looking up moves things down; clockwise moves the right side down.
         let up = Camera {
             pitch: 5.0,

@@ -85,6 +85,49 @@ pub struct FootPoints {
     pub medial: DVec3,
 }
 
+/// Takes places in the world back to the foot at rest. Sines and cosines are paired.
+#[derive(Clone, Copy, Debug)]
+pub struct Backward {
+    at: DVec3,
+    side: f64,
+    ankle: DVec3,
+    bearing: (f64, f64),
+    pivot: f64,
+    pitch: Option<(f64, f64)>,
+    toes_stay: bool,
+    edge: f64,
+    roll: (f64, f64),
+}
+
+impl Backward {
+    /// Along, toward medial, up, m. `None` in the gap that opens above the ball as the heel lifts.
+    pub fn rest(&self, world: DVec3) -> Option<DVec3> {
+        let (sin, cos) = self.bearing;
+        let arm = world - self.at;
+        let mut p = DVec3::new(
+            arm.x * sin + arm.z * cos + self.ankle.x,
+            self.side * (arm.z * sin - arm.x * cos) + self.ankle.y,
+            arm.y,
+        );
+        if let Some((sin, cos)) = self.pitch {
+            let b = self.pivot - p.x;
+            let rear = DVec3::new(self.pivot - (b * cos + p.z * sin), p.y, p.z * cos - b * sin);
+            if !self.toes_stay || rear.x < self.pivot {
+                p = rear;
+            } else if p.x < self.pivot {
+                return None;
+            }
+        }
+        let (sin, cos) = self.roll;
+        let (y, z) = (p.y - self.edge, p.z);
+        Some(DVec3::new(
+            p.x,
+            self.edge + y * cos - z * sin,
+            z * cos + y * sin,
+        ))
+    }
+}
+
 impl Foot {
     /// Random points for a foot of this length. Toe places follow the shape of feet in the
     /// literature loosely: the axis passes a third of the way from the big to the little toe.
@@ -149,31 +192,63 @@ impl Foot {
         }
     }
 
-    /// Rolling in carries the top of the foot toward medial: + about the long axis.
-    fn rolled(&self, p: DVec3, degrees: f64) -> DVec3 {
-        let about = match self.axis {
+    /// What undoes [`Foot::place`].
+    pub fn backward(&self, state: &FootState, side: f64) -> Backward {
+        let (pivot, pitch) = self.pitch(state.heel_mm);
+        let degrees = self.rest_roll + state.roll;
+        Backward {
+            at: DVec3::new(state.at.x, state.raised, state.at.y),
+            side,
+            ankle: self.ankle,
+            bearing: state.bearing.to_radians().sin_cos(),
+            pivot,
+            pitch: (pitch != 0.0).then(|| pitch.sin_cos()),
+            toes_stay: self.pivot == Pivot::Ball,
+            edge: self.edge(degrees),
+            roll: degrees.to_radians().sin_cos(),
+        }
+    }
+
+    /// Where the edge lies that a roll turns about, toward medial.
+    fn edge(&self, degrees: f64) -> f64 {
+        match self.axis {
             RollAxis::Midline => 0.0,
             RollAxis::Edge if degrees > 0.0 => self.edges[0],
             RollAxis::Edge => -self.edges[1],
-        };
+        }
+    }
+
+    /// Rolling in carries the top of the foot toward medial: + about the long axis.
+    fn rolled(&self, p: DVec3, degrees: f64) -> DVec3 {
+        let about = self.edge(degrees);
         let (sin, cos) = degrees.to_radians().sin_cos();
         let (y, z) = (p.y - about, p.z);
         DVec3::new(p.x, about + y * cos + z * sin, z * cos - y * sin)
     }
 
-    /// Lifts what is behind the pivot so that the heel point rises by `heel_mm`.
-    fn pitched(&self, p: DVec3, heel_mm: f64) -> DVec3 {
+    /// Where the pivot lies along the foot, m, and the turn about it that lifts the heel point by
+    /// `heel_mm`, rad.
+    fn pitch(&self, heel_mm: f64) -> (f64, f64) {
         let pivot = match self.pivot {
             Pivot::Ball => BALL * self.length,
             Pivot::ToeTip => self.length,
         };
-        if heel_mm.abs() < 1e-9 || (self.pivot == Pivot::Ball && p.x >= pivot) {
-            return p;
+        if heel_mm.abs() < 1e-9 {
+            return (pivot, 0.0);
         }
         // Heel at distance r and elevation e behind the pivot: rise = r (sin(e + a) - sin e).
         let (back, up) = (pivot - self.heel.x, self.heel.z);
         let (r, e) = (back.hypot(up), up.atan2(back));
-        let a = (heel_mm / 1e3 / r + e.sin()).clamp(-1.0, 1.0).asin() - e;
+        let sine = (heel_mm / 1e3 / r + e.sin()).clamp(-1.0, 1.0);
+        (pivot, sine.asin() - e)
+    }
+
+    /// Lifts what is behind the pivot so that the heel point rises by `heel_mm`.
+    fn pitched(&self, p: DVec3, heel_mm: f64) -> DVec3 {
+        let (pivot, a) = self.pitch(heel_mm);
+        if a == 0.0 || (self.pivot == Pivot::Ball && p.x >= pivot) {
+            return p;
+        }
         let (sin, cos) = a.sin_cos();
         let b = pivot - p.x;
         DVec3::new(pivot - (b * cos - p.z * sin), p.y, b * sin + p.z * cos)
@@ -181,54 +256,5 @@ impl Foot {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn foot(pivot: Pivot, axis: RollAxis) -> Foot {
-        Foot::random(&mut Draw::new(1), 0.26, 0.07, 0.2, pivot, axis)
-    }
-
-    #[test]
-    fn heel_rises_by_what_was_asked_and_ball_stays() {
-        for pivot in [Pivot::Ball, Pivot::ToeTip] {
-            let foot = foot(pivot, RollAxis::Edge);
-            let rest = foot.place(&FootState::default(), 1.0);
-            let up = foot.place(
-                &FootState {
-                    heel_mm: 30.0,
-                    ..FootState::default()
-                },
-                1.0,
-            );
-            assert!((up.heel.y - rest.heel.y - 0.030).abs() < 1e-9);
-            if pivot == Pivot::Ball {
-                assert_eq!(up.big_toe, rest.big_toe);
-            }
-            let d = up.heel.distance(up.ankle) - rest.heel.distance(rest.ankle);
-            assert!(d.abs() < 1e-9);
-        }
-    }
-
-    #[test]
-    fn rolling_in_keeps_the_medial_edge_and_lifts_the_lateral_one() {
-        let foot = foot(Pivot::Ball, RollAxis::Edge);
-        for side in [1.0, -1.0] {
-            let rest = foot.place(&FootState::default(), side);
-            let at = |roll| {
-                foot.place(
-                    &FootState {
-                        roll,
-                        ..FootState::default()
-                    },
-                    side,
-                )
-            };
-            let (inward, outward) = (at(10.0), at(-10.0));
-            assert!(inward.small_toe.y - rest.small_toe.y > 0.01);
-            assert!((inward.big_toe.y - rest.big_toe.y).abs() < 0.004);
-            assert!(outward.big_toe.y - rest.big_toe.y > 0.008);
-            assert!((inward.ankle - rest.ankle).dot(rest.medial) > 0.005);
-            assert!((outward.ankle - rest.ankle).dot(rest.medial) < -0.005);
-        }
-    }
-}
+#[path = "foot_tests.rs"]
+mod tests;

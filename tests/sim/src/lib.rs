@@ -15,6 +15,8 @@ pub mod body;
 pub mod camera;
 pub mod clips;
 pub mod coach;
+pub mod degraded;
+pub mod drawn;
 pub mod fault;
 pub mod film;
 pub mod foot;

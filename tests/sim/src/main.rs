@@ -1,8 +1,10 @@
 //! Makes simulated recordings with their truth. `underfoot-sim` alone lists the commands.
 
 mod check;
+mod drawn_feet;
 mod findings;
 mod make;
+mod pictures;
 mod reps;
 
 use std::process::ExitCode;
@@ -20,7 +22,12 @@ underfoot-sim reps [--seed N] [--sets N] [--only CONDITION] [--show]
                    counts repetitions over whole sets, or over those of them with one condition, as the
                    table names it; --show prints one set in detail
 underfoot-sim findings [--seed N] [--sets N] [--only WORDS] [--why]
-                   clean sets and clear faults by view: what is found; --why says what else was said";
+                   clean sets and clear faults by view: what is found; --why says what else was said
+underfoot-sim pictures FOLDER [--only WORDS] [--cases]
+                   the rendered clips (NAME.webm in FOLDER) with their pictures through the whole core, as given and
+                   degraded by ffmpeg; --cases prints every value
+underfoot-sim drawn [--sets N] [--seed N] [--only VIEW] [--cases]
+                   drawn feet from all round through the whole core, as a phone films them";
 
 fn main() -> ExitCode {
     let mut args = std::env::args().skip(1);
@@ -31,6 +38,8 @@ fn main() -> ExitCode {
         "reps" => reps::main(&rest),
         "validate" => check::main(&rest),
         "habits" => underfoot_sim::habits::main(),
+        "drawn" => drawn_feet::main(&rest),
+        "pictures" => pictures::main(&rest),
         "findings" => findings::main(&rest),
         "" | "help" | "--help" => {
             println!("{USAGE}");

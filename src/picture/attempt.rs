@@ -1,0 +1,116 @@
+//! One try at finding the foot in a frame: from a start to a fitted motion, and how well it holds.
+
+use super::motion::{Fitted, Part, RISE, SLIP, Stance, Unknowns};
+use super::tracker::FootTracker;
+
+/// Fewest agreeing patches of a part.
+pub(super) const FEWEST: f64 = 4.0;
+/// A planted foot sinks no further into the floor, m, and slides no further, m: a foot that
+/// seems to was mistaken, or was set elsewhere.
+const SUNK: f64 = 0.006;
+const SLID: f64 = 0.015;
+/// Furthest from its place that a foot which was set elsewhere is looked for, m.
+const SET: f64 = 0.09;
+/// Rounds of a fit, from forgiving to strict.
+const ROUNDS: usize = 4;
+/// Rounds of a fit that goes on from another one.
+const AGAIN: usize = 2;
+
+/// A fitted motion, and what holds it.
+pub(super) struct Attempt {
+    pub fitted: Fitted,
+    heel_rise: f64,
+    /// Agreeing trust and all trust, by part.
+    support: [[f64; 2]; Part::COUNT],
+    /// Furthest that the foot may have slid, m.
+    reach: f64,
+}
+
+impl Attempt {
+    /// Part of a part's trust that agrees.
+    pub(super) fn share(&self, part: Part) -> f64 {
+        let [yes, all] = self.support[part as usize];
+        if yes >= FEWEST {
+            yes / all.max(1.0)
+        } else {
+            0.0
+        }
+    }
+
+    /// The same over all parts of the foot.
+    pub(super) fn share_of_foot(&self) -> f64 {
+        let foot = [Part::Rear, Part::Bend, Part::Fore].map(|p| self.support[p as usize]);
+        let [yes, all] = foot
+            .iter()
+            .fold([0.0; 2], |s, f| [s[0] + f[0], s[1] + f[1]]);
+        if yes >= FEWEST { yes / all } else { 0.0 }
+    }
+
+    /// Whether a planted foot can do that: it does not sink or slide.
+    pub(super) fn plausible(&self) -> bool {
+        let q = &self.fitted.q;
+        self.heel_rise > -SUNK
+            && q[RISE].abs() < SLID
+            && crate::angle::hypot(q[SLIP], q[SLIP + 1]) < self.reach
+    }
+
+    fn score(&self) -> f64 {
+        let doubt = if self.plausible() { 1.0 } else { 0.5 };
+        doubt * self.agreement()
+    }
+
+    fn agreement(&self) -> f64 {
+        Part::ALL
+            .iter()
+            .map(|&p| self.support[p as usize][0] * if p == Part::Floor { 0.5 } else { 1.0 })
+            .sum()
+    }
+}
+
+impl FootTracker {
+    pub(super) fn consider(&mut self, start: &Unknowns, coarse: bool, best: &mut Option<Attempt>) {
+        if let Some(attempt) = self.attempt(start, coarse)
+            && best
+                .as_ref()
+                .is_none_or(|b| attempt.score() > b.score() * 1.02)
+        {
+            *best = Some(attempt);
+            std::mem::swap(&mut self.best, &mut self.seen);
+        }
+    }
+
+    /// Follows every patch from where the motion `start` puts it, and fits the motion anew. `coarse`
+    /// when the start may be far off: the half-size picture is then asked first.
+    fn attempt(&mut self, start: &Unknowns, coarse: bool) -> Option<Attempt> {
+        let mut q = self.steady(start);
+        let mut fitted = None;
+        for round in 0..3 {
+            self.follow(&q, coarse && round == 0, round > 0);
+            let rounds = if round == 0 { ROUNDS } else { AGAIN };
+            let f = self.kinematics.fit(&q, &mut self.seen, rounds)?;
+            let step = self.largest_step(&q, &f.q);
+            q = f.q;
+            fitted = Some(f);
+            if step < 0.35 {
+                break;
+            }
+        }
+        let mut support = [[0.0; 2]; Part::COUNT];
+        for (p, feature) in self.seen.iter().zip(&self.reference.features) {
+            let s = &mut support[p.part as usize];
+            s[1] += feature.trust;
+            if p.trust > 0.0 && p.weight > 0.25 {
+                s[0] += feature.trust;
+            }
+        }
+        fitted.map(|fitted| Attempt {
+            heel_rise: self.kinematics.heel_rise(&fitted.q),
+            reach: match self.kinematics.stance {
+                Stance::Anew => SET,
+                _ => SLID,
+            },
+            fitted,
+            support,
+        })
+    }
+}
