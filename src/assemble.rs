@@ -1,6 +1,6 @@
 //! Puts the report together from what the stages found.
 
-use crate::cue::{About, Conclusion, LOOK_AGAIN_DAYS, conclude};
+use crate::cue::{About, Conclusion, LOOK_AGAIN_DAYS, conclude, feet_set};
 use crate::findings::{RestingShape, contacts, judge};
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Layout, Part as JointPart, Side};
@@ -54,13 +54,15 @@ pub(crate) fn report(session: &Session, with_series: bool) -> Report {
     let Conclusion {
         finding,
         cue,
-        notes,
+        mut notes,
     } = conclude(&reps, &resting, &session.options.thresholds, &about);
+    notes.extend(feet_set(&session.feet_set, &reps));
     Report {
         schema: SCHEMA,
         view,
         standing: first.map(|s| s.fit.summary(s.quiet.from_ms, s.quiet.to_ms)),
         reps,
+        feet_set: session.feet_set.clone(),
         finding,
         cue,
         notes,

@@ -2,13 +2,13 @@
 
 use crate::Error;
 use crate::assemble;
-use crate::keypoints::{Person, Setup, TrackedFeet};
+use crate::keypoints::{Person, Setup, Side, TrackedFeet};
 use crate::live::{Live, Seen};
 use crate::measures::{Channel, Estimate, PictureEvidence};
 use crate::picture::{FeetPictures, Picture};
 use crate::pose::{Pose, PoseTracker};
 use crate::repetitions::{Detector, Phase, Repetition};
-use crate::report::{RepResult, Report};
+use crate::report::{FootSet, RepResult, Report};
 use crate::standing::{Quiet, QuietFinder};
 use crate::stands::Stand;
 use crate::thresholds::Thresholds;
@@ -36,6 +36,9 @@ pub struct Session {
     /// What the feet's pictures said, beside each pose; empty while no picture has come.
     pub(crate) pictures: Vec<Option<PictureEvidence>>,
     feet: FeetPictures,
+    /// Feet that were set elsewhere, in order; and how far each had been by the last frame.
+    pub(crate) feet_set: Vec<FootSet>,
+    set_by: [[f64; 3]; 2],
     /// What they said of the last frame.
     tracked: Option<TrackedFeet>,
     tracker: PoseTracker,
@@ -55,6 +58,8 @@ impl Session {
         Self {
             tracker: PoseTracker::new(&setup),
             feet: FeetPictures::new(&setup),
+            feet_set: Vec::new(),
+            set_by: Default::default(),
             setup,
             options,
             last_ms: None,
@@ -106,10 +111,32 @@ impl Session {
     // What most frames do without stays out of the way of what every frame does: `inline(never)`.
     #[inline(never)]
     fn look(&mut self, pose: &Pose, picture: &Picture<'_>) {
-        let seen = self.feet.see(pose, picture);
+        let upright = self.detector.phase() == Phase::Standing;
+        let seen = self.feet.see(pose, picture, upright);
         self.tracked = Some(seen);
+        self.note_set(pose.t_ms, &seen);
         self.pictures.resize(self.poses.len() - 1, None);
         self.pictures.push(Some(PictureEvidence::of_feet(&seen)));
+    }
+
+    /// Writes down what has been set elsewhere since the frame before.
+    fn note_set(&mut self, at_ms: f64, seen: &TrackedFeet) {
+        for side in Side::BOTH {
+            let Some(now) = seen[side.index()].and_then(|foot| foot.set_by) else {
+                continue;
+            };
+            let before = std::mem::replace(&mut self.set_by[side.index()], now);
+            if now != before {
+                let by = |i: usize| Some(now[i] - before[i]);
+                self.feet_set.push(FootSet {
+                    at_ms,
+                    side: side.name(),
+                    along_mm: by(0),
+                    toward_mm: by(1),
+                    turned_out_deg: by(2),
+                });
+            }
+        }
     }
 
     fn follow(&mut self, pose: &Pose) {
@@ -137,6 +164,16 @@ impl Session {
             .last()
             .is_none_or(|q| q.feet_epoch != quiet.feet_epoch);
         if fresh {
+            if !self.quiets.is_empty() {
+                self.set_by = Default::default();
+                self.feet_set.push(FootSet {
+                    at_ms: quiet.from_ms,
+                    side: "both",
+                    along_mm: None,
+                    toward_mm: None,
+                    turned_out_deg: None,
+                });
+            }
             self.quiets.push(quiet);
             if let Some(stand) = Stand::new(&self.poses, quiet, &self.setup) {
                 if self.feet.any() {

@@ -8,7 +8,7 @@
 mod feet;
 
 use feet::{Moment, Room, STILL, compressed};
-use glam::DVec2;
+use glam::{DQuat, DVec2, DVec3};
 use serde_json::Value;
 use underfoot::keypoints::{ImageSize, Layout, Setup, Side};
 use underfoot::picture::{FeetPictures, FootTracker, Picture};
@@ -119,6 +119,90 @@ fn a_foot_that_was_out_of_sight_is_less_sure_of_its_place() {
     }
 }
 
+/// The room with its left foot turned out by so much about its heel, rad.
+fn turned_by(room: &Room, angle: f64) -> Room {
+    let mut set = set_by(room, DVec2::ZERO);
+    let leg = &mut set.body.legs[0];
+    let turn = DQuat::from_axis_angle(DVec3::Y, angle);
+    let about = leg.heel;
+    for place in [&mut leg.ball, &mut leg.ankle] {
+        *place = about + turn * (*place - about);
+    }
+    (leg.along, leg.medial) = (turn * leg.along, turn * leg.medial);
+    set
+}
+
+/// A foot between two places: `u` of the way, off the floor in between.
+fn on_the_way(from: &Room, to: &Room, u: f64) -> Room {
+    let mut room = set_by(from, DVec2::ZERO);
+    let (a, b) = (&from.body.legs[0], &to.body.legs[0]);
+    let up = DVec3::Y * (0.04 * (std::f64::consts::PI * u).sin());
+    let leg = &mut room.body.legs[0];
+    leg.along = a.along.lerp(b.along, u).normalize();
+    leg.medial = a.medial.lerp(b.medial, u).normalize();
+    leg.ball = a.ball.lerp(b.ball, u) + up;
+    leg.heel = a.heel.lerp(b.heel, u) + up;
+    leg.ankle = a.ankle.lerp(b.ankle, u) + up;
+    room
+}
+
+#[test]
+fn while_a_foot_set_elsewhere_is_in_doubt_no_lift_is_sure() {
+    let image = ImageSize {
+        width: 540.0,
+        height: 960.0,
+    };
+    let setup = Setup::new(Layout::named("blazepose-33").unwrap(), image);
+    for azimuth in [180.0, 150.0, 60.0] {
+        let room = Room::new(azimuth);
+        let fit = standing(&room, &setup);
+        let width = room.size.0;
+        let forward = |m: f64| set_by(&room, DVec2::new(m, 0.0));
+        let places = [
+            ("2.5 cm on", forward(0.025)),
+            ("4 cm on", forward(0.04)),
+            ("3 cm back", forward(-0.03)),
+            ("3 cm out", set_by(&room, DVec2::new(0.0, -0.03))),
+            ("turned by 10 degrees", turned_by(&room, 0.175)),
+        ];
+        for (name, place) in &places {
+            // At once, as a slow phone sees it, and through the air.
+            for frames in [0, 6] {
+                let mut feet = FeetPictures::new(&setup);
+                let mut n = 0;
+                let mut see = |feet: &mut FeetPictures, room: &Room| {
+                    n += 1;
+                    let t_ms = 60.0 * n as f64;
+                    let data = compressed(&room.draw(&STILL), width, 1.0, n);
+                    let picture = Picture::Feet([Some(room.view(&data)), None]);
+                    feet.see(&Pose::empty(t_ms), &picture, true);
+                    feet.last(Side::Left)
+                };
+                for _ in 0..6 {
+                    see(&mut feet, &room);
+                }
+                feet.anchor(&fit, None, 0.0, 360.0);
+                for _ in 0..2 {
+                    see(&mut feet, &room);
+                }
+                for i in 1..=frames {
+                    let u = f64::from(i) / f64::from(frames + 1);
+                    see(&mut feet, &on_the_way(&room, place, u));
+                }
+                for i in 0..8 {
+                    let seen = see(&mut feet, place);
+                    let lift = seen.and_then(Result::ok).and_then(|m| m.heel_lift_mm);
+                    println!("{name} from {azimuth} in {frames} frames, {i}: {lift:?}");
+                    // It takes a tenth of a second to doubt a foot.
+                    if let Some(lift) = lift.filter(|_| i > 2) {
+                        assert!(lift.value.abs() < 2.5f64.max(2.0 * lift.sd), "{lift:?}");
+                    }
+                }
+            }
+        }
+    }
+}
+
 /// Some standing fit, of the room's camera and body.
 fn standing(room: &Room, setup: &Setup) -> StandingFit {
     let all: Value = serde_json::from_str(include_str!("data/picture/clips.json")).unwrap();
@@ -158,6 +242,7 @@ fn a_step_within_a_set_is_told_once_the_lifter_stands_still() {
                 feet.see(
                     &Pose::empty(t_ms),
                     &Picture::Feet([Some(room.view(&data)), None]),
+                    true,
                 );
                 if feet.last(Side::Left).is_some() {
                     feet.settle(&fit, from, t_ms);

@@ -6,6 +6,7 @@ mod notes;
 mod signs;
 mod text;
 
+pub(crate) use notes::feet_set;
 pub(crate) use signs::{name_of, unit_of};
 pub use text::Say;
 pub(crate) use text::number;

@@ -2,12 +2,12 @@
 
 use super::About;
 use super::signs::{names, often, side_word, signs};
-use super::text::Say;
+use super::text::{Say, number};
 use crate::findings::{Carried, Foot, Habits, Shown, Way};
 use crate::gather::Gather;
 use crate::keypoints::{Footwear, Side};
 use crate::measures::{Channel, Check};
-use crate::report::{FindingKind, Note, RepResult, Unseen};
+use crate::report::{FindingKind, FootSet, Note, RepResult, Unseen};
 use crate::thresholds::Thresholds;
 
 pub(super) fn notes(
@@ -98,6 +98,36 @@ pub(super) fn notes(
         }
     }
     out
+}
+
+/// Turned by this much a foot is said to have been turned, degrees; less and it was set elsewhere.
+const TURNED: f64 = 5.0;
+
+/// Feet that were set elsewhere between two repetitions.
+pub(crate) fn feet_set<'a>(
+    sets: &'a [FootSet],
+    reps: &'a [RepResult],
+) -> impl Iterator<Item = Note> + 'a {
+    sets.iter().filter_map(|set| {
+        let before = reps.iter().filter(|r| r.bottom_ms < set.at_ms).count();
+        if before == 0 || before == reps.len() {
+            return None;
+        }
+        let n = before.to_string();
+        let moved = set.along_mm.zip(set.toward_mm).zip(set.turned_out_deg);
+        Some(Note(match moved {
+            Some((_, out)) if out.abs() >= TURNED => {
+                let degrees = number(out.abs());
+                let blanks = [("side", set.side), ("degrees", &degrees), ("n", &n)];
+                Say::NoteFootTurned.with(&blanks)
+            }
+            Some(((along, toward), _)) => {
+                let cm = number(0.1 * crate::angle::hypot(along, toward));
+                Say::NoteFootMoved.with(&[("side", set.side), ("cm", &cm), ("n", &n)])
+            }
+            None => Say::NoteFeetAnew.with(&[("n", &n)]),
+        }))
+    })
 }
 
 /// A heel of which nothing can be said, when the other one is the finding.

@@ -11,7 +11,8 @@ const MOST: f64 = 1000.0;
 const FAR_PX: f64 = 1e6;
 
 /// A frame's `feet: { left?: F, right?: F }`, with `F = { heel_lift_mm?: [value, sd],
-/// foot_roll_deg?: [value, sd], contacts_px?: [[x, y] or null, 3 of them] }`.
+/// foot_roll_deg?: [value, sd], contacts_px?: [[x, y] or null, 3 of them], set_by?: [mm along, mm
+/// toward the other foot, degrees turned out] }`.
 ///
 /// # Errors
 /// The first field that cannot be used, with its path below `frame` and the reason.
@@ -33,6 +34,7 @@ pub(super) fn read_feet<N: Node>(frame: &N, path: &str) -> Result<Option<Tracked
             heel_lift_mm: estimate(&foot, "heel_lift_mm", &path)?,
             foot_roll_deg: estimate(&foot, "foot_roll_deg", &path)?,
             contacts_px: contacts(&foot, &path)?,
+            set_by: set_by(&foot, &path)?,
         });
     }
     Ok(Some(out))
@@ -47,6 +49,20 @@ fn estimate<N: Node>(foot: &N, key: &str, path: &str) -> Result<Option<[f64; 2]>
         _ => Err(Error::bad(
             format!("{path}.{key}"),
             "must be [value, standard error], the error above 0",
+        )),
+    }
+}
+
+fn set_by<N: Node>(foot: &N, path: &str) -> Result<Option<[f64; 3]>, Error> {
+    let Some(list) = foot.get("set_by") else {
+        return Ok(None);
+    };
+    let number = |i| list.at(i)?.number().filter(|v| v.abs() <= MOST);
+    match (list.list_len(), number(0), number(1), number(2)) {
+        (Some(3), Some(along), Some(toward), Some(out)) => Ok(Some([along, toward, out])),
+        _ => Err(Error::bad(
+            format!("{path}.set_by"),
+            "must be [mm along, mm toward the other foot, degrees out]",
         )),
     }
 }

@@ -117,6 +117,9 @@ pub struct TrackedFoot {
     pub foot_roll_deg: Option<[f64; 2]>,
     /// Heel point and the bases of the big and the little toe in the picture, px.
     pub contacts_px: [Option<[f64; 2]>; 3],
+    /// How far the foot has been set elsewhere since the setting of the feet was learnt: along itself
+    /// and toward the other foot, mm, and turned out, degrees. `None` where it still stands there.
+    pub set_by: Option<[f64; 3]>,
 }
 
 /// Both feet's tracked pictures, left first; `None` where a foot was not followed.

@@ -31,7 +31,12 @@ impl FootTracker {
     /// How far the foot has been set from where it was first learnt: along itself, and toward the
     /// other foot, mm. Nothing before [`Self::learnt_anew`] found it elsewhere.
     pub fn set_by_mm(&self) -> DVec2 {
-        self.set_by
+        self.set_by.truncate()
+    }
+
+    /// How far it has been turned out since then, degrees.
+    pub fn turned_deg(&self) -> f64 {
+        self.set_by.z
     }
 
     /// The foot learnt anew from crops of quiet standing, its heel down, after it was set up to
@@ -78,7 +83,8 @@ impl FootTracker {
             return Some(Stood::There);
         }
         let (mut body, mut leg) = (*body, self.kinematics.leg);
-        let set_by = self.set_by + 1000.0 * DVec2::new(q[SLIP], q[SLIP + 1]);
+        let out = self.kinematics.sign * q[TURN].to_degrees();
+        let set_by = self.set_by + DVec3::new(1000.0 * q[SLIP], 1000.0 * q[SLIP + 1], out);
         let shift = leg.along * q[SLIP] + leg.medial * q[SLIP + 1];
         let turn = crate::angle::turn(DVec3::Y, q[TURN]);
         (leg.along, leg.medial) = (turn * leg.along, turn * leg.medial);

@@ -5,10 +5,10 @@ use super::grey::GreyView;
 use super::outcome::{FootMotion, Lost};
 use super::tracker::FootTracker;
 use crate::gather::Gather;
-use crate::keypoints::{Footwear, Part, Setup, Side, TrackedFeet};
+use crate::keypoints::{Footwear, Part, Setup, Side, TrackedFeet, TrackedFoot};
 use crate::pose::Pose;
 use crate::standing::StandingFit;
-use glam::DVec2;
+use glam::{DVec2, DVec3};
 use std::collections::VecDeque;
 
 /// The picture that comes with a frame.
@@ -36,6 +36,8 @@ const LONGEST: f64 = 400.0;
 const SETTLED_MS: f64 = 800.0;
 const LATE_MS: f64 = 200.0;
 const AGAIN_MS: f64 = 700.0;
+/// A foot of a lifter who stands upright, but not where it stood, is doubted after this long, ms.
+const DOUBTED_MS: f64 = 100.0;
 /// A heel of a lifter who stands still is this high at most, mm, or so many standard errors; and
 /// the ball has slid so far at most, mm.
 const UP_MM: f64 = 4.0;
@@ -113,8 +115,9 @@ impl FeetPictures {
         }
     }
 
-    /// Takes one frame; gives what the feet's pictures say about it.
-    pub fn see(&mut self, pose: &Pose, picture: &Picture<'_>) -> TrackedFeet {
+    /// Takes one frame; gives what the feet's pictures say about it. `upright` says that the lifter
+    /// was not seen to bend the knees: the heels are down then, or the feet were set elsewhere.
+    pub fn see(&mut self, pose: &Pose, picture: &Picture<'_>, upright: bool) -> TrackedFeet {
         let mut feet = TrackedFeet::default();
         for side in Side::BOTH {
             let i = side.index();
@@ -144,13 +147,22 @@ impl FeetPictures {
             self.back = back;
             let Some(seen) = seen else { continue };
             if let Ok(motion) = seen {
-                feet[i] = Some(motion.into());
+                feet[i] = Some(TrackedFoot {
+                    set_by: self.set_by(side),
+                    ..motion.into()
+                });
             }
             self.off[i] = if elsewhere(&seen, self.off[i].is_some()) {
                 self.off[i].or(Some(pose.t_ms))
             } else {
                 None
             };
+            let off = self.off[i].filter(|_| upright);
+            if off.is_some_and(|since| pose.t_ms - since >= DOUBTED_MS)
+                && let Some(tracker) = &mut self.trackers[i]
+            {
+                tracker.doubt();
+            }
             self.last[i] = Some(seen);
         }
         feet
@@ -192,6 +204,13 @@ impl FeetPictures {
     pub fn set_by_mm(&self, side: Side) -> DVec2 {
         let tracker = self.trackers[side.index()].as_ref();
         tracker.map_or(DVec2::ZERO, FootTracker::set_by_mm)
+    }
+
+    /// The same and how far it has been turned out, degrees; `None` for a foot that stands where it
+    /// was learnt.
+    fn set_by(&self, side: Side) -> Option<[f64; 3]> {
+        let set_by = self.trackers[side.index()].as_ref()?.set_by;
+        (set_by != DVec3::ZERO).then(|| set_by.to_array())
     }
 
     /// What the last frame showed of a foot; `None` when no picture of it came, or when it had no

@@ -87,7 +87,7 @@ impl Observed {
 pub(crate) enum Stance {
     /// It is.
     Planted,
-    /// It was out of sight: it may have been set a little elsewhere.
+    /// It was out of sight, or does what no planted foot does: it may have been set elsewhere.
     Doubtful,
     /// It stands with its heel down, but may have been set elsewhere.
     Anew,

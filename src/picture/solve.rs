@@ -9,9 +9,9 @@ use glam::{DMat2, DVec2, DVec3};
 /// Spreads of the unknowns before anything is seen; a planted foot hardly slips, and its heel
 /// can't go into the floor by more than a soft sole lets it. Common practice, no source.
 const SPREAD: [f64; UNKNOWNS] = [0.25, 0.0, 0.03, 0.004, 0.004, 0.0025, 0.0, 0.0, 4.0, 4.0];
-/// Spread of the slip of a foot that was out of sight, m; of the slip and turn of one that was set
-/// elsewhere, m and rad, whose heel is down. Common practice, no source.
-const DOUBTFUL: f64 = 0.02;
+/// Spread of the slip and turn, m and rad, of a foot that may have been set elsewhere; and of one
+/// that was, and whose heel is down. Common practice, no source.
+const DOUBTFUL: (f64, f64) = (0.02, 0.08);
 const ANEW: (f64, f64) = (0.05, 0.12);
 /// Spread of where the foot hinges, in foot lengths along it, and of the drop of the foot behind
 /// the hinge when it is not pitched, m.
@@ -116,7 +116,10 @@ impl Kinematics {
         spread[TWIST] = TWIST_SPREAD[0] + (TWIST_SPREAD[1] - TWIST_SPREAD[0]) * endwise;
         let slip = match self.stance {
             Stance::Planted => spread[SLIP],
-            Stance::Doubtful => DOUBTFUL,
+            Stance::Doubtful => {
+                spread[TURN] = DOUBTFUL.1;
+                DOUBTFUL.0
+            }
             Stance::Anew => {
                 (spread[PITCH], spread[TURN]) = (DOWN, ANEW.1);
                 ANEW.0

@@ -4,7 +4,7 @@ use super::attempt::{Attempt, FEWEST};
 use super::flow::Found;
 use super::grey::GreyView;
 use super::jump::Small;
-use super::motion::{Kinematics, Observed, PITCH, Part, SHAKE, Stance, Unknowns};
+use super::motion::{Kinematics, Observed, PITCH, Part, SHAKE, SLIP, Stance, TURN, Unknowns};
 use super::outcome::{FootMotion, Lost};
 use super::patches::Map;
 use super::plane::Plane;
@@ -14,7 +14,7 @@ use super::solid::Scene;
 use crate::keypoints::{Footwear, Side};
 use crate::standing::body::Body;
 use crate::standing::camera::Camera;
-use glam::DVec2;
+use glam::{DVec2, DVec3};
 
 /// Correlation below which a patch is not the one sought.
 pub(super) const ALIKE: f32 = 0.75;
@@ -28,6 +28,13 @@ const LEARNS: f64 = 0.5;
 const JUMPED: f64 = 3.5;
 /// Frames out of sight after which a foot may have been set elsewhere.
 const MISSED: usize = 3;
+/// Frames in a row in which a foot that may have been set elsewhere looks as it did in standing,
+/// after which it is taken to stand there; and how near that is: rise of the heel and slip, m, and
+/// turn, rad.
+const HOME: usize = 8;
+const AT_HOME: (f64, f64, f64) = (0.002, 0.004, 0.02);
+/// Part of a foot's patches that must agree for a motion that no planted foot makes to be believed.
+const STRAYED: f64 = 0.6;
 
 /// Follows one foot. Made anew for every setting of the feet.
 #[derive(Clone, Debug)]
@@ -47,10 +54,12 @@ pub struct FootTracker {
     pub(super) last: Option<Unknowns>,
     pub(super) worn: Option<Footwear>,
     pub(super) side: Side,
-    /// How far the foot was set from where it was first learnt, along and toward the other, mm.
-    pub(super) set_by: DVec2,
-    /// Frames for which it has been lost.
+    /// How far the foot was set from where it was first learnt: along and toward the other, mm, and
+    /// turned out, degrees.
+    pub(super) set_by: DVec3,
+    /// Frames for which it has been lost, and for which it has looked as in standing.
     missed: usize,
+    home: usize,
 }
 
 impl FootTracker {
@@ -102,8 +111,9 @@ impl FootTracker {
             last: None,
             worn: None,
             side,
-            set_by: DVec2::ZERO,
+            set_by: DVec3::ZERO,
             missed: 0,
+            home: 0,
             reference,
         })
     }
@@ -121,10 +131,28 @@ impl FootTracker {
     pub fn push(&mut self, view: Option<&GreyView<'_>>) -> Result<FootMotion, Lost> {
         let seen = self.find(view);
         self.missed = if seen.is_err() { self.missed + 1 } else { 0 };
+        let stands = seen.is_ok() && self.last.is_some_and(|q| self.at_home(&q));
+        self.home = if stands { self.home + 1 } else { 0 };
         if self.missed >= MISSED {
-            self.kinematics.stance = Stance::Doubtful;
+            self.doubt();
+        } else if self.home >= HOME {
+            self.planted();
         }
         seen
+    }
+
+    /// Whether the last frame showed the foot as it was in standing.
+    fn at_home(&self, q: &Unknowns) -> bool {
+        let (rise, slip, turn) = AT_HOME;
+        self.kinematics.heel_rise(q).abs() < rise
+            && crate::angle::hypot(q[SLIP], q[SLIP + 1]) < slip
+            && q[TURN].abs() < turn
+    }
+
+    /// The foot may have been set elsewhere: a lift is then told less surely, where a foot that is
+    /// set on looks like one whose heel is up.
+    pub(super) fn doubt(&mut self) {
+        self.kinematics.stance = Stance::Doubtful;
     }
 
     /// The foot has been seen to stand where it did.
@@ -178,6 +206,9 @@ impl FootTracker {
         let attempt = best.ok_or_else(|| self.why())?;
         let (rear, fore) = (attempt.share(Part::Rear), attempt.share(Part::Fore));
         if rear.max(fore) < SUPPORT || !attempt.plausible() {
+            if attempt.share_of_foot() > STRAYED {
+                self.doubt();
+            }
             self.last = None;
             return Err(self.why());
         }

@@ -4,8 +4,8 @@ mod parts;
 mod result;
 
 pub use parts::{
-    Contact, Contacts, Cue, Finding, FindingKind, Note, Series, SeriesSd, Sides, Standing, Trend,
-    View,
+    Contact, Contacts, Cue, Finding, FindingKind, FootSet, Note, Series, SeriesSd, Sides, Standing,
+    Trend, View,
 };
 pub use result::{Checks, Mark, RepResult, Tempo, Unseen, Verdict};
 
@@ -23,6 +23,9 @@ pub struct Report {
     pub standing: Option<Standing>,
     /// The repetitions, in order.
     pub reps: Vec<RepResult>,
+    /// Feet that were set elsewhere after the first standing, in order.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Vec::is_empty"))]
+    pub feet_set: Vec<FootSet>,
     /// What the set shows.
     pub finding: Finding,
     /// The one thing to do.

@@ -160,6 +160,23 @@ pub struct Cue {
     pub cautions: Vec<String>,
 }
 
+/// A foot, or both, set elsewhere after the standing that the set began with.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct FootSet {
+    /// When it was first seen to stand there, ms.
+    pub at_ms: f64,
+    /// `left` or `right`, told by its picture; `both` when the keypoints told that the feet were set
+    /// anew, which they can't do of one foot or by how far.
+    pub side: &'static str,
+    /// How far along itself, mm.
+    pub along_mm: Option<f64>,
+    /// How far toward the other foot, mm.
+    pub toward_mm: Option<f64>,
+    /// By how much it was turned out, degrees.
+    pub turned_out_deg: Option<f64>,
+}
+
 /// A plain remark.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize), serde(transparent))]
