@@ -179,6 +179,22 @@ export interface TrackedFoot {
   foot_roll_deg?: readonly [value: number, sd: number];
   /** Heel point, big-toe base and little-toe base in the picture, px; null where one is not seen. */
   contacts_px?: readonly ((readonly [x: number, y: number]) | null)[];
+  /** How far the foot was set elsewhere since it was learnt: along itself and toward the other one, mm; turned out, degrees. */
+  set_by?: readonly [along: number, toward: number, out: number];
+}
+
+/** A foot, or both, set elsewhere within a set. */
+export interface FootSet {
+  /** When it was first seen to stand there, ms. */
+  at_ms: number;
+  /** One foot, told by its picture; both when the keypoints told, which can't say by how far. */
+  side: 'left' | 'right' | 'both';
+  /** How far along itself, mm. */
+  along_mm: number | null;
+  /** How far toward the other foot, mm. */
+  toward_mm: number | null;
+  /** By how much it was turned out, degrees. */
+  turned_out_deg: number | null;
 }
 
 /** A recording: one lifter's keypoints over time. */
@@ -392,6 +408,8 @@ export interface Report {
   reps: RepResult[];
   /** What the set shows. */
   finding: Finding;
+  /** Feet that were set elsewhere after the first standing; absent when none was. */
+  feet_set?: FootSet[];
   /** The one thing to do. */
   cue: Cue;
   /** Plain sentences: what could not be seen and why. */

@@ -45,9 +45,14 @@ fn run(room: &Room, way: Way, most: impl Fn(f64) -> Moment, truth: impl Fn(&Mome
         .map(|i| compressed(&still, width, way.coarse, i + 1))
         .collect();
     let views: Vec<_> = standing.iter().map(|f| room.view(f)).collect();
-    let mut tracker = FootTracker::anchor(Side::Left, &room.fitted(), &room.body, &views)
-        .unwrap()
-        .worn(Some(Footwear::Flat));
+    let mut tracker = FootTracker::anchor_worn(
+        Side::Left,
+        &room.fitted(),
+        &room.body,
+        Some(Footwear::Flat),
+        &views,
+    )
+    .unwrap();
     let mut run = Run {
         truth: Vec::new(),
         seen: Vec::new(),

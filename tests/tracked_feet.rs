@@ -116,12 +116,56 @@ fn a_set_is_read_again_without_its_pictures() {
     assert!(!used(&blind));
 }
 
+#[test]
+fn a_foot_set_elsewhere_is_told_with_its_repetition() {
+    let said = |set_by: Value| {
+        let frames: Vec<Value> = (0..400)
+            .map(|i| {
+                let points: Vec<Value> = person(i)
+                    .iter()
+                    .map(|p| if p[2] > 0.0 { json!(p) } else { Value::Null })
+                    .collect();
+                let set = if i > 150 { set_by.clone() } else { Value::Null };
+                let left = json!({ "heel_lift_mm": [0, 2], "set_by": set });
+                json!({ "t_ms": i as f64 * 1000.0 / 30.0, "points": points, "feet": { "left": left } })
+            })
+            .collect();
+        let mut root = setup();
+        root["frames"] = json!(frames);
+        let recording = read_recording(&Tree(&root)).expect("a recording");
+        analyze(&recording, &Options::default()).expect("valid")
+    };
+    for (set_by, sentence) in [
+        (
+            json!([30, -4, 1]),
+            "The left foot was set 3.0 cm elsewhere after repetition 1.",
+        ),
+        (
+            json!([2, -4, -12]),
+            "The left foot was turned by 12 degrees after repetition 1.",
+        ),
+    ] {
+        let report = said(set_by.clone());
+        assert_eq!(report.feet_set.len(), 1);
+        assert_eq!(json!(report.feet_set[0].toward_mm), json!(-4.0));
+        assert!(
+            report.notes.iter().any(|n| n.0 == sentence),
+            "{:?}",
+            report.notes
+        );
+    }
+    let report = said(Value::Null);
+    assert!(report.feet_set.is_empty());
+    let text = serde_json::to_string(&report).expect("plain");
+    assert!(!text.contains("feet_set") && !text.contains("elsewhere"));
+}
+
 /// As hosts write it.
 fn feet(feet: &TrackedFeet) -> Value {
     let foot = |i: usize| {
         feet[i].map(|f| {
             json!({
-                "heel_lift_mm": f.heel_lift_mm, "foot_roll_deg": f.foot_roll_deg, "contacts_px": f.contacts_px,
+                "heel_lift_mm": f.heel_lift_mm, "foot_roll_deg": f.foot_roll_deg, "contacts_px": f.contacts_px, "set_by": f.set_by,
             })
         })
     };
@@ -155,6 +199,10 @@ fn damaged_feet_are_refused_by_field() {
         (
             json!({ "left": { "contacts_px": [[1, 2], null, ["a", 2]] } }),
             "frames[0].feet.left.contacts_px: must be three of [x, y] or null",
+        ),
+        (
+            json!({ "left": { "set_by": [1, 2] } }),
+            "frames[0].feet.left.set_by: must be [mm along, mm toward the other foot, degrees out]",
         ),
     ] {
         let mut root = setup();

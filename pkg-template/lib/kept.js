@@ -31,7 +31,7 @@ function pointOf(flat, at) {
   return Number.isFinite(x) && Number.isFinite(y) ? [x, y, Number.isFinite(score) ? score : 0] : null;
 }
 
-/** The module's ten numbers a foot as the recording's `feet`; nothing when no picture came. */
+/** The module's thirteen numbers a foot as the recording's `feet`; nothing when no picture came. */
 function feetOf(flat) {
   if (!flat.length) return {};
   const foot = (at) => {
@@ -39,10 +39,12 @@ function feetOf(flat) {
       const pair = [flat[at + k], flat[at + k + 1]];
       return pair.every(Number.isFinite) ? pair : null;
     });
+    const set_by = [10, 11, 12].map((k) => flat[at + k]);
+    const set = set_by.every(Number.isFinite) && { set_by };
     return lift || roll || contacts.some(Boolean)
-      ? { ...(lift && { heel_lift_mm: lift }), ...(roll && { foot_roll_deg: roll }), contacts_px: contacts }
+      ? { ...(lift && { heel_lift_mm: lift }), ...(roll && { foot_roll_deg: roll }), contacts_px: contacts, ...set }
       : null;
   };
-  const [left, right] = [foot(0), foot(10)];
+  const [left, right] = [foot(0), foot(13)];
   return { feet: { ...(left && { left }), ...(right && { right }) } };
 }

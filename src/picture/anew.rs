@@ -3,6 +3,7 @@
 use super::attempt::Attempt;
 use super::grey::GreyView;
 use super::motion::{SHAKE, SLIP, Stance, TURN, Unknowns};
+use super::telling::SHARED;
 use super::tracker::FootTracker;
 use crate::standing::body::Body;
 use crate::standing::camera::Camera;
@@ -16,8 +17,9 @@ const APART: f64 = 0.025;
 const FOUND: f64 = 0.8;
 /// Furthest that the camera may have gone, px of the crop.
 const STEADY: f64 = 6.0;
-/// Nearer to its old place than this, m and rad, a foot still stands there.
-const THERE: (f64, f64) = (0.005, 0.035);
+/// Nearer to its old place than this, m and rad, or than its standard error, a foot still stands there
+/// (drawn feet that stood there read up to 7 mm, seen from behind with an error of 20).
+const THERE: (f64, f64) = (0.01, 0.05);
 
 /// Where a foot stands that was thought to have been set elsewhere.
 pub(super) enum Stood {
@@ -79,7 +81,9 @@ impl FootTracker {
         if found.share_of_foot() < FOUND || shake > STEADY || !found.plausible() {
             return None;
         }
-        if crate::angle::hypot(q[SLIP], q[SLIP + 1]) < THERE.0 && q[TURN].abs() < THERE.1 {
+        let sd = (found.fitted.covariance * SHARED).diagonal().map(f64::sqrt);
+        let near = |i: usize, there: f64| q[i].abs() < there.max(sd[i]);
+        if near(SLIP, THERE.0) && near(SLIP + 1, THERE.0) && near(TURN, THERE.1) {
             return Some(Stood::There);
         }
         let (mut body, mut leg) = (*body, self.kinematics.leg);
@@ -99,9 +103,7 @@ impl FootTracker {
             *point = about + shift + turn * (*point - about);
         }
         body.legs[self.side.index()] = leg;
-        let mut tracker = Self::anchor(self.side, camera, &body, standing)
-            .ok()?
-            .worn(self.worn);
+        let mut tracker = Self::anchor_worn(self.side, camera, &body, self.worn, standing).ok()?;
         tracker.set_by = set_by;
         Some(Stood::Anew(Box::new(tracker)))
     }

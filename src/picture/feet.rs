@@ -38,6 +38,8 @@ const LATE_MS: f64 = 200.0;
 const AGAIN_MS: f64 = 700.0;
 /// A foot of a lifter who stands upright, but not where it stood, is doubted after this long, ms.
 const DOUBTED_MS: f64 = 100.0;
+/// A foot of which less than this part agrees may be off the floor.
+const STIRRED: f64 = 0.5;
 /// A heel of a lifter who stands still is this high at most, mm, or so many standard errors; and
 /// the ball has slid so far at most, mm.
 const UP_MM: f64 = 4.0;
@@ -57,6 +59,15 @@ fn elsewhere(seen: &Result<FootMotion, Lost>, before: bool) -> bool {
         Err(Lost::Covered) => true,
         Err(_) => before,
     }
+}
+
+/// Whether a foot may be off the floor, of a lifter who stands upright.
+fn stirs(seen: &Result<FootMotion, Lost>) -> bool {
+    let held = |motion: &FootMotion| -> f64 {
+        let sum = |counts: &[usize; 4]| counts[..3].iter().sum::<usize>() as f64;
+        sum(&motion.agreeing) / sum(&motion.patches).max(1.0)
+    };
+    seen.as_ref().map_or(true, |motion| held(motion) < STIRRED)
 }
 
 /// A crop of standing, owned.
@@ -95,6 +106,9 @@ pub struct FeetPictures {
     last: [Option<Result<FootMotion, Lost>>; 2],
     /// Since when each foot has not been seen where it stood, ms.
     off: [Option<f64>; 2],
+    /// Whether it may have left the floor since it was last looked for: less of it was to be seen
+    /// while the lifter stood upright.
+    stirred: [bool; 2],
     /// When it was last looked for elsewhere, ms.
     sought: [Option<f64>; 2],
     /// Where each foot's crop lies in whole pictures: low and high corner, px.
@@ -157,6 +171,7 @@ impl FeetPictures {
             } else {
                 None
             };
+            self.stirred[i] |= upright && stirs(&seen);
             let off = self.off[i].filter(|_| upright);
             if off.is_some_and(|since| pose.t_ms - since >= DOUBTED_MS)
                 && let Some(tracker) = &mut self.trackers[i]
@@ -179,7 +194,8 @@ impl FeetPictures {
             };
             let off = self.off[i].is_some_and(|since| since <= from_ms + LATE_MS);
             let again = self.sought[i].is_none_or(|t| to_ms - t > AGAIN_MS);
-            if !(again && (off || tracker.doubtful())) || to_ms - from_ms < SETTLED_MS {
+            let stirred = self.stirred[i];
+            if !(again && (off || stirred || tracker.doubtful())) || to_ms - from_ms < SETTLED_MS {
                 continue;
             }
             self.sought[i] = Some(to_ms);
@@ -189,10 +205,14 @@ impl FeetPictures {
                 .filter_map(Kept::view)
                 .gather();
             match tracker.stood(&fit.camera, &fit.body, &views) {
-                Some(Stood::There) => tracker.planted(),
+                Some(Stood::There) => {
+                    tracker.planted();
+                    self.stirred[i] = false;
+                }
                 Some(Stood::Anew(anew)) => {
                     *tracker = *anew;
                     self.off[i] = None;
+                    self.stirred[i] = false;
                 }
                 None => {}
             }
@@ -253,9 +273,9 @@ impl FeetPictures {
                 .filter(|k| (from_ms..=to_ms).contains(&k.t_ms))
                 .filter_map(Kept::view)
                 .gather();
-            let found = FootTracker::anchor(side, &fit.camera, &fit.body, &views);
-            self.trackers[i] = found.ok().map(|t| t.worn(worn));
-            (self.off[i], self.sought[i]) = (None, None);
+            let found = FootTracker::anchor_worn(side, &fit.camera, &fit.body, worn, &views);
+            self.trackers[i] = found.ok();
+            (self.off[i], self.sought[i], self.stirred[i]) = (None, None, false);
         }
     }
 

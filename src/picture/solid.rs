@@ -1,6 +1,6 @@
 //! A rough solid of feet and shanks: which part of the lifter a pixel shows, and where it is.
 
-use crate::keypoints::Side;
+use crate::keypoints::{Footwear, Side};
 use crate::standing::body::{Body, Leg};
 use crate::standing::camera::Camera;
 use glam::{DVec2, DVec3};
@@ -39,6 +39,10 @@ const OUTLINE: [(f64, f64, f64); 9] = [
     (1.03, 0.07, 0.05),
 ];
 
+/// How high and how broad the outline of bare feet is against that: a bare heel is lower than a
+/// shoe's, and the floor that shows above it must not be taken for the foot. Common practice, no source.
+const BARE: (f64, f64) = (0.75, 0.92);
+
 /// The foot bends between these, in foot lengths ahead of the heel point (ball: 0.74).
 const HINGE: std::ops::Range<f64> = 0.66..0.80;
 /// From here on it gives way before the hinge.
@@ -50,6 +54,8 @@ pub(crate) struct Scene {
     camera: Camera,
     legs: [Leg; 2],
     foot: f64,
+    /// Of the outline's height and breadth, what is seen.
+    part: (f64, f64),
     shank_radius: f64,
 }
 
@@ -58,11 +64,15 @@ const REACH: f64 = 0.24;
 const STEP: f64 = 0.006;
 
 impl Scene {
-    pub fn new(camera: Camera, body: &Body) -> Self {
+    pub fn new(camera: Camera, body: &Body, worn: Option<Footwear>) -> Self {
         Self {
             camera,
             legs: body.legs,
             foot: body.foot,
+            part: match worn {
+                Some(Footwear::Barefoot) => BARE,
+                _ => (1.0, 1.0),
+            },
             shank_radius: 0.11 * body.shank,
         }
     }
@@ -141,8 +151,8 @@ impl Scene {
             let d = (self.camera.place + ray * depth - back) / self.foot;
             let ahead = d.dot(leg.along);
             let (height, breadth) = outline(ahead)?;
-            let across = d.dot(leg.medial) / breadth;
-            let up = d.y / height;
+            let across = d.dot(leg.medial) / (breadth * self.part.1);
+            let up = d.y / (height * self.part.0);
             (d.y >= 0.0 && across.abs().powi(3) + up * up <= 1.0).then_some((depth, ahead))
         })
     }

@@ -39,7 +39,7 @@ const ENDWISE: f64 = 0.4;
 const SCALE_SD: f64 = 0.04;
 
 /// Patches overlap and share their errors: the covariance of the fit is this much too small.
-const SHARED: f64 = 3.0;
+pub(super) const SHARED: f64 = 3.0;
 
 impl FootTracker {
     /// Why the foot was not found in the frame at hand.

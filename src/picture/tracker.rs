@@ -76,6 +76,21 @@ impl FootTracker {
         body: &Body,
         standing: &[GreyView<'_>],
     ) -> Result<Self, Lost> {
+        Self::anchor_worn(side, camera, body, None, standing)
+    }
+
+    /// The same, when it is known what is worn on the foot: that tells its shape, and how much of a
+    /// roll shows.
+    ///
+    /// # Errors
+    /// As [`Self::anchor`].
+    pub fn anchor_worn(
+        side: Side,
+        camera: &Camera,
+        body: &Body,
+        worn: Option<Footwear>,
+        standing: &[GreyView<'_>],
+    ) -> Result<Self, Lost> {
         let leg = body.legs[side.index()];
         let kinematics = Kinematics {
             camera: *camera,
@@ -86,7 +101,7 @@ impl FootTracker {
         };
         let near = camera.depth(leg.ball).max(0.1);
         let foot_px = camera.focal * body.foot / near;
-        let scene = Scene::new(*camera, body);
+        let scene = Scene::new(*camera, body, worn);
         let reference = Reference::new(standing, &scene, side, foot_px).ok_or(Lost::NoPicture)?;
         let count = |part| reference.features.iter().filter(|f| f.part == part).count() as f64;
         if count(Part::Rear).max(count(Part::Fore)) < 2.0 * FEWEST {
@@ -109,19 +124,13 @@ impl FootTracker {
             moved: Vec::with_capacity(n),
             jumps: Vec::with_capacity(n),
             last: None,
-            worn: None,
+            worn,
             side,
             set_by: DVec3::ZERO,
             missed: 0,
             home: 0,
             reference,
         })
-    }
-
-    /// What is worn on the foot, when it is known: it tells how much of a roll shows.
-    pub fn worn(mut self, footwear: Option<Footwear>) -> Self {
-        self.worn = footwear;
-        self
     }
 
     /// Takes one frame's crop and says how the foot has moved since standing. Costs no allocation.

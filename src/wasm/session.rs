@@ -15,7 +15,7 @@ use crate::session::Session;
 /// Numbers in a piece of the frames kept.
 const PIECE: usize = 4096;
 /// Numbers that the pictures of the feet say.
-const TRACKED: usize = 20;
+const TRACKED: usize = 26;
 
 /// What the facade's `Session` owns. It must be freed.
 #[wasm_bindgen]
@@ -152,8 +152,8 @@ impl RawSession {
     /// Where in the module's memory a piece of the frames taken so far is, [`RawSession::kept_length`]
     /// numbers, one frame after the other: its time, ms; how many numbers its points are, and these,
     /// as the host wrote them; how many numbers the pictures of the feet said, and these. The last
-    /// are ten a foot, left first: lift, its error, roll, its error, and x y of heel point, big-toe
-    /// base and little-toe base; NaN where there is none.
+    /// are thirteen a foot, left first: lift, its error, roll, its error, x y of heel point, big-toe base
+    /// and little-toe base, and how far it was set elsewhere; NaN where there is none.
     pub fn kept(&self, piece: usize) -> *const f64 {
         self.kept.get(piece).map_or(std::ptr::null(), Vec::as_ptr)
     }
@@ -222,6 +222,7 @@ impl RawSession {
             for pair in [foot.heel_lift_mm, foot.foot_roll_deg, heel, big, small] {
                 piece.extend_from_slice(&pair.unwrap_or([f64::NAN; 2]));
             }
+            piece.extend_from_slice(&foot.set_by.unwrap_or([f64::NAN; 3]));
         }
     }
 }

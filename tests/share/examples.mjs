@@ -17,6 +17,7 @@ export function exampleRecording(frames = 90, people = 1) {
     const foot = (k) => ({
       heel_lift_mm: [Math.sin(i / 9) * 12 + k, 1.5], foot_roll_deg: [Math.cos(i / 8) * 4, 2.25],
       contacts_px: [[300.5 + k, 900 - Math.sin(i / 9) * 9], [340 + k, 930], k ? null : [310, 935]],
+      ...(i > 20 && !k && i < 60 ? { set_by: i < 40 ? [30, -4.5, 1] : [30, -4.5, 11] } : {}),
     });
     return i % 13 === 5 ? {} : { feet: { left: foot(0), ...(i % 3 ? { right: foot(60) } : {}) } };
   };

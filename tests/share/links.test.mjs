@@ -61,6 +61,7 @@ test('a result file holds what the pictures of the feet said, to a twentieth of 
       assert.equal(now === undefined, then === undefined, `frame ${i}, ${side}`);
       near(now?.heel_lift_mm, then?.heel_lift_mm, 1 / 20);
       near(now?.foot_roll_deg, then?.foot_roll_deg, 1 / 20);
+      assert.deepEqual(now?.set_by, then?.set_by, `frame ${i}, ${side}`);
       then?.contacts_px.forEach((at, k) => near(now.contacts_px[k], at, 1 / 8));
     }
   });

@@ -20,7 +20,12 @@ const ESTIMATES = 2;
 const LOOKED = 1 << PAIRS;
 
 /** @typedef {[number, number] | null} Pair */
-/** @typedef {{ heel_lift_mm?: Pair, foot_roll_deg?: Pair, contacts_px?: Pair[] }} TrackedFoot */
+/** Steps in a mm or a degree of where a foot was set, and the furthest of them; the most times in one set. */
+const SET_STEPS = 10;
+const SET_FAR = 10_000;
+const SETS = 200;
+
+/** @typedef {{ heel_lift_mm?: Pair, foot_roll_deg?: Pair, contacts_px?: Pair[], set_by?: [number, number, number] }} TrackedFoot */
 /** @typedef {{ left?: TrackedFoot, right?: TrackedFoot }} Feet */
 
 /**
@@ -35,8 +40,12 @@ export function packFeet(frames) {
     /** @type {number[][]} */
     const columns = Array.from({ length: 2 * PAIRS }, () => []);
     const last = new Array(2 * PAIRS).fill(0);
-    for (const frame of frames) {
+    /** From which frame on the foot stood how far elsewhere. @type {number[][]} */
+    const set = [];
+    for (const [i, frame] of frames.entries()) {
       const foot = frame.feet?.[side];
+      const by = (foot?.set_by ?? [0, 0, 0]).map((v) => Math.round(Math.max(-SET_FAR, Math.min(SET_FAR, v * SET_STEPS))));
+      if (foot && by.some((v, k) => v !== (set.at(-1)?.[k + 1] ?? 0))) set.push([i, ...by]);
       const pairs = [foot?.heel_lift_mm, foot?.foot_roll_deg, ...Array.from({ length: 3 }, (_, k) => foot?.contacts_px?.[k])];
       let bits = frame.feet ? LOOKED : 0;
       pairs.forEach((pair, p) => {
@@ -52,7 +61,7 @@ export function packFeet(frames) {
       });
       has.push(bits);
     }
-    return { has: packInts(has), columns: columns.map(packInts) };
+    return { has: packInts(has), columns: columns.map(packInts), ...(set.length && { set }) };
   });
 }
 
@@ -66,16 +75,23 @@ export function unpackFeet(packed, count) {
   /** @type {(Feet | undefined)[]} */
   const out = new Array(count).fill(undefined);
   list(packed, SIDES.length, 'feet').forEach((value, s) => {
-    const { has, columns } = record(value, 'foot');
+    const { has, columns, set = [] } = record(value, 'foot');
+    const sets = list(set, SETS, 'foot').map((s) => list(s, 4, 'foot').map((v, k) => (k ? whole(v, -SET_FAR, SET_FAR, 'foot') : whole(v, 0, count, 'foot'))));
+    /** @type {[number, number, number] | undefined} */
+    let by;
     const bits = unpackInts(has, count, 'foot');
     const read = list(columns, 2 * PAIRS, 'foot').map((column) => reader(unpackInts(column, count, 'foot')));
     bits.forEach((b, i) => {
+      while (sets.length && sets[0][0] <= i) {
+        const [, along = 0, toward = 0, out = 0] = sets.shift() ?? [];
+        by = along || toward || out ? [along / SET_STEPS, toward / SET_STEPS, out / SET_STEPS] : undefined;
+      }
       if (!whole(b, 0, 2 * LOOKED - 1, 'foot')) return;
       const feet = (out[i] ??= {});
       if (b === LOOKED) return;
       const pairs = Array.from({ length: PAIRS }, (_, p) => (b & (1 << p) ? pair(read, p) : null));
       const [lift, roll, ...contacts_px] = pairs;
-      feet[SIDES[s]] = { ...(lift && { heel_lift_mm: lift }), ...(roll && { foot_roll_deg: roll }), contacts_px };
+      feet[SIDES[s]] = { ...(lift && { heel_lift_mm: lift }), ...(roll && { foot_roll_deg: roll }), contacts_px, ...(by && { set_by: by }) };
     });
   });
   return out;

@@ -56,6 +56,9 @@ pub struct Studio<'a> {
     pub camera: Camera,
     /// Where.
     pub room: Room,
+    /// How far below the estimator's points the feet are seen, px: most estimators put ankle and heel
+    /// too high.
+    pub habit: f64,
 }
 
 impl Studio<'_> {
@@ -90,7 +93,7 @@ impl Studio<'_> {
             .map(|k| {
                 let at = |(dx, dy): (f64, f64)| {
                     let p = DVec2::new((k % w) as f64 + dx, (k / w) as f64 + dy);
-                    let ray = rays(crop.origin + p * crop.scale - shake);
+                    let ray = rays(crop.origin + p * crop.scale - shake - DVec2::Y * self.habit);
                     self.shade(from, ray, &legs, &moment, t)
                 };
                 SAMPLES.iter().map(|&s| at(s)).sum::<f64>() / SAMPLES.len() as f64

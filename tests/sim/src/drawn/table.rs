@@ -116,6 +116,10 @@ pub fn run(
         scene: &scene,
         camera,
         room,
+        // Rendered clips: 6 to 12 px at a foot of 80, of which the standing fit takes a part.
+        habit: [0.04, 0.08][set.seed as usize % 2]
+            * camera.scale(DVec3::ZERO)
+            * scene.lifter.feet[0].length,
     };
     let worn = match set.wear {
         Wear::Bare => Footwear::Barefoot,
