@@ -3,7 +3,6 @@
 use super::attempt::Attempt;
 use super::grey::GreyView;
 use super::motion::{SHAKE, SLIP, Stance, TURN, Unknowns};
-use super::telling::SHARED;
 use super::tracker::FootTracker;
 use crate::standing::body::Body;
 use crate::standing::camera::Camera;
@@ -81,7 +80,7 @@ impl FootTracker {
         if found.share_of_foot() < FOUND || shake > STEADY || !found.plausible() {
             return None;
         }
-        let sd = (found.fitted.covariance * SHARED).diagonal().map(f64::sqrt);
+        let sd = found.fitted.covariance.diagonal().map(f64::sqrt);
         let near = |i: usize, there: f64| q[i].abs() < there.max(sd[i]);
         if near(SLIP, THERE.0) && near(SLIP + 1, THERE.0) && near(TURN, THERE.1) {
             return Some(Stood::There);
