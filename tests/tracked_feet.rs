@@ -138,7 +138,7 @@ fn a_foot_set_elsewhere_is_told_with_its_repetition() {
     for (set_by, sentence) in [
         (
             json!([30, -4, 1]),
-            "The left foot was set 3.0 cm elsewhere after repetition 1.",
+            "The left foot was set 3 cm elsewhere after repetition 1.",
         ),
         (
             json!([2, -4, -12]),

@@ -24,10 +24,6 @@ const EDGES: f32 = 0.2;
 const LEAST: f32 = 2.0;
 /// Where the other foot must not be, about a patch, in foot lengths.
 const AROUND: [(f64, f64); 4] = [(0.1, 0.0), (-0.1, 0.0), (0.0, 0.1), (0.0, -0.06)];
-/// Patches lower than this above the floor show its shadow as much as the heel, in foot lengths.
-const LOW: f64 = 0.05;
-/// Where the shank must not be.
-const SHANK: [(f64, f64); 3] = [(0.06, 0.0), (-0.06, 0.0), (0.0, -0.08)];
 /// Least smaller eigenvalue of a patch on the floor, (grey levels per px)^2: soft shadows have less.
 const FLOOR_LEAST: f32 = 4.0;
 /// Keypoint estimators put ankle and heel above where they are (6 to 12 px at a foot of 80 px in
@@ -88,7 +84,6 @@ impl Reference {
         let whole = slopes.first()?;
         let base = pyramid.levels().first()?;
         let habit = HABIT * foot_px;
-        let foot_m = scene.foot();
         let px = |x: f32, y: f32| origin + DVec2::new(f64::from(x), f64::from(y)) * scale;
         let shown = |c: &Corner| {
             let at = px(c.x, c.y) - DVec2::Y * habit;
@@ -96,19 +91,10 @@ impl Reference {
             let other = AROUND
                 .iter()
                 .any(|&(x, y)| scene.shown(at + DVec2::new(x, y) * foot_px, side) == Shown::Other);
-            let shank = || {
-                let near = |&(x, y): &(f64, f64)| {
-                    scene.shown(at + DVec2::new(x, y) * foot_px, side) == Shown::Shank
-                };
-                SHANK.iter().any(near)
-            };
-            match scene.shown(at, side) {
-                _ if other => Shown::Other,
-                // What leans with the shank would read as a roll.
-                Shown::Rear(_) if shank() => Shown::Shank,
-                // Nor is the shadow where the foot meets the floor a part of it.
-                Shown::Rear(place) if place.y < LOW * foot_m => Shown::Hinge,
-                shown => shown,
+            if other {
+                Shown::Other
+            } else {
+                scene.shown(at, side)
             }
         };
         // The foot's own stretch of the picture is searched apart, or a patterned floor would crowd

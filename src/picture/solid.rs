@@ -77,11 +77,6 @@ impl Scene {
         }
     }
 
-    /// Length of a foot, m.
-    pub fn foot(&self) -> f64 {
-        self.foot
-    }
-
     /// Where the camera sees a place, px; zero behind it.
     pub fn project(&self, place: DVec3) -> DVec2 {
         self.camera.project(place).unwrap_or_default()

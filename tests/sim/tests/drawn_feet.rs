@@ -142,6 +142,17 @@ fn a_foot_set_elsewhere_in_mid_set_is_no_lift() {
         println!("{ahead} {aside} {out}: {told:?} {heels:?}");
         // The right foot stayed where it was.
         assert!(told.iter().all(|t| t.side == "left"), "{told:?}");
+        if ahead > 0.0 {
+            let [set] = told[..] else { panic!("{told:?}") };
+            let off = set.along_mm.unwrap() - 1000.0 * ahead;
+            assert!(off.abs() < 10.0, "{told:?}");
+            let notes = &taken.report.notes;
+            assert!(
+                notes
+                    .iter()
+                    .any(|n| n.0.starts_with("The left foot was set"))
+            );
+        }
     }
 }
 
