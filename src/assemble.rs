@@ -81,20 +81,21 @@ pub(crate) fn live_rep(session: &Session, number: usize) -> Option<RepResult> {
     let stand = session.stand.as_ref()?;
     let from_ms = rep.start_ms - AROUND_MS;
     let to_ms = rep.end_ms + AROUND_MS;
-    let part = part(session, stand.clone(), from_ms, to_ms);
+    let reps = [(rep.start_ms, rep.end_ms)];
+    let part = part(session, stand.clone(), from_ms, to_ms, &reps);
     let found = rep_peaks(rep, Some(&part), &session.setup.layout);
     let lines = &session.options.thresholds;
     Some(rep_result(number, rep, &found, lines))
 }
 
-/// The curves of one standing over a stretch of time.
-fn part(session: &Session, stand: Stand, from_ms: f64, to_ms: f64) -> Part {
+/// The curves of one standing over a stretch of time with these repetitions (start and end, ms).
+fn part(session: &Session, stand: Stand, from_ms: f64, to_ms: f64, reps: &[(f64, f64)]) -> Part {
     let a = session.poses.partition_point(|p| p.t_ms < from_ms);
     let b = session.poses.partition_point(|p| p.t_ms < to_ms);
     let poses = session.poses.get(a..b).unwrap_or(&[]);
     let seen = &session.pictures;
     let seen = seen.get(a..b.min(seen.len())).unwrap_or(&[]);
-    let series = series(&stand.measurer, poses, seen);
+    let series = series(&stand.measurer, poses, seen, reps);
     Part {
         stand,
         series,
@@ -123,7 +124,7 @@ fn parts(session: &Session, counted: &[Repetition]) -> Vec<Part> {
                 .map(|r| (r.start_ms, r.end_ms))
                 .gather();
             let stand = stand.refined(&session.poses, &reps, &session.setup);
-            part(session, stand, from_ms, to_ms)
+            part(session, stand, from_ms, to_ms, &reps)
         })
         .gather()
 }

@@ -110,7 +110,7 @@ fn odd_points_never_panic() {
                     assert!(value.value.is_finite() && value.sd.is_finite() && value.sd > 0.0);
                 }
             }
-            let curves = series(&measurer, &poses, &[]);
+            let curves = series(&measurer, &poses, &[], &[]);
             for channel in Channel::ALL {
                 let peak = peaks(&curves, 300.0, 900.0, 1500.0, channel);
                 if let Some(e) = peak.estimate {
@@ -120,4 +120,37 @@ fn odd_points_never_panic() {
             }
         }
     }
+}
+
+/// The lever rule (statics) with the feet where they were set: a left foot set 14 px further out than its
+/// 90 px leaves it 90 / (90 + 104) = 46.4 % of a load that hangs over the middle.
+#[test]
+fn a_foot_set_elsewhere_before_a_repetition_is_followed() {
+    let setup = setup("halpe-26");
+    let found = fit(&still(30), &setup).expect("a fit");
+    let measurer = Measurer::new(&found, &setup);
+    let mut poses = still(120);
+    for pose in &mut poses[50..] {
+        for joint in [
+            Joint::LeftAnkle,
+            Joint::LeftHeel,
+            Joint::LeftBigToe,
+            Joint::LeftSmallToe,
+        ] {
+            if let Some(seen) = &mut pose.joints[joint.index()] {
+                seen.at.x += 14.0;
+            }
+        }
+    }
+    let share = |reps: &[(f64, f64)]| {
+        let curves = series(&measurer, &poses, &[], reps);
+        curves.channels[Channel::LoadLeft.index()][100].map(|e| e.value)
+    };
+    let (known, unknown) = (share(&[(80.0 * 33.0, 118.0 * 33.0)]), share(&[]));
+    let known = known.expect("seen from the front");
+    assert!((known - 46.4).abs() < 1.0, "{known}");
+    assert!(
+        unknown.is_some_and(|v| (v - 46.4).abs() > 1.0),
+        "{unknown:?}"
+    );
 }

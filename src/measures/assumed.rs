@@ -71,6 +71,10 @@ pub(crate) struct Slide {
     pub mean: f64,
     /// Its spread.
     pub sd: f64,
+    /// The same of the thigh's.
+    pub thigh: f64,
+    /// Its spread.
+    pub thigh_sd: f64,
     /// Logarithm of how much likelier it is than the first, before anything is seen.
     pub log_odds: f64,
 }
@@ -82,11 +86,15 @@ pub(crate) const SLIDES: [Slide; 2] = [
     Slide {
         mean: 0.0,
         sd: 0.03,
+        thigh: 0.0,
+        thigh_sd: 0.0,
         log_odds: 0.0,
     },
     Slide {
         mean: -0.13,
         sd: 0.045,
+        thigh: -0.10,
+        thigh_sd: 0.06,
         log_odds: 0.0,
     },
 ];
@@ -134,7 +142,11 @@ pub(crate) fn sd(i: usize) -> f64 {
     }
 }
 
-/// Spread of the centre of mass' movement along the feet, % of foot length. A lifter who stays on
-/// the feet keeps it over them: UI-PRMD lifters had it 78 (21) mm ahead of the heel in standing
-/// and 74 (23) mm at the bottom; their largest departure in a repetition, arms overhead, is 13 (10) %.
+/// Spread of the centre of mass' movement along the feet, % of foot length, by which a frame's forward
+/// shift is weighed against what is seen: lifters with a bar keep it over their feet (common practice,
+/// no source; UI-PRMD lifters had it 78 (21) mm ahead of the heel in standing and 74 (23) mm at the bottom).
 pub(crate) const BALANCE: f64 = 12.0;
+
+/// How far it may be in truth, for the error that is told of the forward shift: the largest departures of
+/// UI-PRMD's repetitions, arms overhead, are 13 (10.5) %.
+pub(crate) const SWING: f64 = 17.0;

@@ -61,11 +61,13 @@ struct Effect {
     common: f64,
 }
 
-/// Error that comes with points that slide on the limb, per unit of [`Reading::slide`]: what was left
-/// of the errors of UI-PRMD squats (slide 0.13) once all other sources were counted.
+const KNEES: [Channel; 2] = [Channel::KneeInLeft, Channel::KneeInRight];
+
+/// Error of a knee, degrees, per unit of [`Reading::slide`]: what was left of the errors of UI-PRMD squats
+/// (slide 0.13) once all other sources were counted.
 ///
 /// [`Reading::slide`]: super::geometry::Reading::slide
-const BY_SLIDE: [(Channel, f64); 2] = [(Channel::KneeInLeft, 25.0), (Channel::KneeInRight, 25.0)];
+const BY_SLIDE: f64 = 30.0;
 
 /// Share of white noise that smoothing leaves, when the pull of balance is weighed.
 const SMOOTHED: f64 = 0.2;
@@ -123,11 +125,13 @@ pub(crate) fn budget(
         effects.push(common(change(&geometry.read(pixels, &shifts).values)));
         shifts[i] = 0.0;
     }
-    // A limb that seems to change its length carries points that slide on it, in directions that
-    // the length does not tell.
-    for (channel, per_slide) in BY_SLIDE {
+    // The value is a mixture of what holds if the knees' points slide and if they don't; and a limb that
+    // seems to change its length carries points that slide in directions that the length does not tell.
+    let doubt = (here.second * (1.0 - here.second)).sqrt();
+    for (channel, apart) in KNEES.into_iter().zip(here.apart) {
         let mut alone = [0.0; Channel::COUNT];
-        alone[channel.index()] = per_slide * here.slide;
+        alone[channel.index()] =
+            crate::angle::hypot(apart.to_degrees() * doubt, BY_SLIDE * here.slide);
         effects.push(common(alone));
     }
     for fit in &sources.fits {
@@ -152,9 +156,14 @@ pub(crate) fn budget(
         } else {
             0.0
         };
+        let swing = if k == forward {
+            assumed::SWING
+        } else {
+            assumed::BALANCE
+        };
         let mut v = Variance {
             pull,
-            common: pull * pull * balance + (sources.habits[k] * bent).powi(2),
+            common: (pull * swing).powi(2) + (sources.habits[k] * bent).powi(2),
             ..Variance::default()
         };
         for e in &effects {

@@ -1,7 +1,7 @@
 //! Where a planted foot is in one frame: pitched about its ball, rolled about its long axis, and
 //! hardly moved otherwise.
 
-use super::assumed::{LEG_SD, Leg};
+use super::assumed::Leg;
 use super::normal::Normal;
 use crate::angle;
 use crate::standing::Camera;
@@ -21,13 +21,16 @@ pub(crate) struct FootPose {
     pub toe_bases_rise: [f64; 2],
     /// Weighted sum of squares that is left.
     pub misfit: f64,
+    /// Its six motions from standing, in the order of [`Leg`]: rad and m.
+    pub motion: [f64; 6],
 }
 
 /// What was seen of a foot: heel, big toe, little toe, ankle; px and weight (1 / px^2).
 pub(crate) type FootPoints = [Option<(DVec2, f64)>; 4];
 
 /// Fits the foot's six motions to its four points by Gauss-Newton, starting from standing.
-/// `sign` is +1 for the left foot. `means` are the assumptions' means, by [`Leg`].
+/// `sign` is +1 for the left foot. `means` are the assumptions' means and `spreads` their standard
+/// deviations, by [`Leg`].
 #[inline]
 pub(crate) fn locate(
     camera: &Camera,
@@ -36,6 +39,7 @@ pub(crate) fn locate(
     sign: f64,
     points: &FootPoints,
     means: &[f64],
+    spreads: &[f64],
 ) -> Option<FootPose> {
     let mut q = [0.0; 6];
     let hold = [
@@ -81,7 +85,8 @@ pub(crate) fn locate(
         }
         for (i, assumption) in hold.iter().enumerate() {
             let k = *assumption as usize;
-            normal.hold(i, means.get(k).copied().unwrap_or(0.0) - q[i], LEG_SD[k]);
+            let (mean, spread) = (means.get(k), spreads.get(k));
+            normal.hold(i, mean.copied().unwrap_or(0.0) - q[i], *spread?);
         }
         let step = normal.solve()?;
         misfit = normal.left(&step);
@@ -104,6 +109,7 @@ pub(crate) fn locate(
         ankle: moved.place(leg.ankle, true),
         heel: moved.place(leg.heel, true),
         misfit,
+        motion: q,
         toe_bases_rise: [base(0.1, 0.0), base(-0.18, 0.1)],
     })
 }

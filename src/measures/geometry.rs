@@ -1,7 +1,7 @@
 //! One frame's pixels become places in the lifter's world and the eight measures.
 
 use super::arms;
-use super::assumed::{LEG, Shifts};
+use super::assumed::{LEG, LEG_SD, Shifts};
 use super::channel::Channel;
 use super::com;
 use super::foot::{self, FootPose};
@@ -9,6 +9,7 @@ use super::legs;
 use super::shanks::{self, Drop, Point};
 use crate::angle::sin_cos;
 use crate::keypoints::{Joint, Load, Part, Setup, Side};
+use crate::standing::body::FootMove;
 use crate::standing::{Body, Camera, StandingFit, camera_of, priors::Unknowns};
 use glam::{DVec2, DVec3};
 
@@ -28,6 +29,8 @@ pub(crate) struct Geometry {
     /// Left and right arm's lengths.
     pub(super) arms: [arms::Lengths; 2],
     base: [f64; Channel::COUNT],
+    /// Centre of mass in standing, m.
+    rest: DVec3,
 }
 
 /// What one frame gives. Values are relative to standing, the load share absolute.
@@ -38,10 +41,16 @@ pub(crate) struct Reading {
     pub rises: [Option<[f64; 3]>; 2],
     /// 0 standing, 1 at the bottom of a deep squat.
     pub depth: Option<f64>,
+    /// How far it is believed that the knees' points slide, 0 to 1.
+    pub second: f64,
     /// Mean change of the logarithm of the shanks' apparent lengths against standing.
     pub slide: f64,
+    /// Inward leans of the shanks if they do, less if they don't, rad.
+    pub apart: [f64; 2],
     /// Weighted sum of squares of what the points and the assumptions leave unexplained.
     pub misfit: f64,
+    /// Centre of mass, m.
+    com: Option<DVec3>,
 }
 
 /// Most rounds in which the legs are solved, after the set and live.
@@ -73,13 +82,35 @@ impl Geometry {
             standing: fit.seen,
             load: setup.load,
             base: [0.0; Channel::COUNT],
+            rest: DVec3::ZERO,
         };
         let at_rest = new.read(&fit.seen, &NO_SHIFTS);
         for (base, value) in new.base.iter_mut().zip(at_rest.values) {
             *base = value.unwrap_or(0.0);
         }
         new.base[Channel::LoadLeft.index()] = 0.0;
+        new.rest = at_rest.com.unwrap_or_default();
         new
+    }
+
+    /// The same lifter with the feet set elsewhere; upright over them as in standing.
+    pub fn with_feet(&self, moves: &[FootMove; 2]) -> Self {
+        let mut new = self.clone();
+        let mut rest = self.rest;
+        for (leg, by) in new.body.legs.iter_mut().zip(moves) {
+            let before = leg.ball;
+            leg.set_elsewhere(by);
+            rest += (leg.ball - before) / 2.0;
+        }
+        new.base[Channel::Forward.index()] = new.forward(rest);
+        new.rest = rest;
+        new
+    }
+
+    /// Place of the centre of mass along the feet, % of foot length.
+    fn forward(&self, com: DVec3) -> f64 {
+        let along = (self.body.legs[0].along + self.body.legs[1].along).normalize_or_zero();
+        com.dot(along) / self.body.foot * 100.0
     }
 
     #[inline]
@@ -157,6 +188,7 @@ impl Geometry {
                 side.sign(),
                 &points,
                 means,
+                &LEG_SD,
             ) else {
                 continue;
             };
@@ -192,6 +224,8 @@ impl Geometry {
             rounds,
         };
         let (solved, pelvis) = seen.solve();
+        out.apart = solved.apart;
+        out.second = solved.second;
         out.slide = solved.slide;
         out.misfit += solved.misfit;
         for (s, knee) in solved.legs.into_iter().enumerate() {
@@ -204,8 +238,8 @@ impl Geometry {
         let com = pelvis.and_then(|below| self.balance(pixels, shifts, &feet, knees, below, drop));
         if let Some((com, misfit)) = com {
             out.misfit += misfit;
-            let along = (self.body.legs[0].along + self.body.legs[1].along).normalize_or_zero();
-            out.values[Channel::Forward.index()] = Some(com.dot(along) / self.body.foot * 100.0);
+            out.com = Some(com);
+            out.values[Channel::Forward.index()] = Some(self.forward(com));
             // Where quiet standing puts the load: 40 to 50 % of the foot from the heel (Winter).
             let [l, r] = [0, 1].map(|s| {
                 let leg = &self.body.legs[s];

@@ -4,7 +4,7 @@
 // Sides and their blocks of unknowns are walked by one index.
 #![allow(clippy::needless_range_loop)]
 
-use super::assumed::{LEG, LEG_SD, Leg, SLIDES, Shifts, UPPER_SD, Upper};
+use super::assumed::{LEG, Leg, SLIDES, Shifts, UPPER_SD, Upper};
 use super::normal::Normal;
 use super::shanks::{self, CLOSE, Drop, Knees, Point, Prior, Shin};
 use super::trunk::Pair;
@@ -138,8 +138,9 @@ impl Seen<'_> {
                     let length = arm.length().max(1e-3);
                     let direction = arm / length;
                     let k = Leg::Thigh as usize;
-                    let wanted = body.thigh * libm::exp(shifts[s * LEG + k]);
-                    let sd = body.thigh * LEG_SD[k];
+                    let [mean, sd] = prior.thigh;
+                    let wanted = body.thigh * libm::exp(mean + shifts[s * LEG + k]);
+                    let sd = body.thigh * sd;
                     let of_knee = knees[s].slopes.map(|by| -direction.dot(by));
                     let slopes = (&of_knee, &of_pelvis(direction));
                     normal.add_blocks([3 * s, PELVIS], slopes, wanted - length, 1.0 / (sd * sd));

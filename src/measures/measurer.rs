@@ -5,9 +5,9 @@ use super::errors::{Sources, Variance, budget};
 use super::geometry::{Geometry, Pixels, Reading};
 use super::profile::Profile;
 use crate::gather::Gather;
-use crate::keypoints::{Joint, Setup, TrackedFeet, TrackedFoot};
+use crate::keypoints::{Joint, Setup, Side, TrackedFeet, TrackedFoot};
 use crate::pose::Pose;
-use crate::standing::{StandingFit, priors::Unknown};
+use crate::standing::{StandingFit, body::FootMove, priors::Unknown};
 
 /// What a tracked picture of the feet adds to one frame; all relative to standing, left first.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -92,6 +92,16 @@ pub const fn largest_sd(check: Check) -> f64 {
     }
 }
 
+/// Error that a check has more where the feet stand elsewhere than in standing, in its unit: their place is
+/// then known from the moment before the repetition only (what was left of UI-PRMD's errors).
+const fn elsewhere_sd(check: Check) -> f64 {
+    match check {
+        Check::HeelLift => 3.0,
+        Check::LoadLeft => 1.2,
+        _ => 0.0,
+    }
+}
+
 /// Turns frames into estimates, once standing is known. Frames cost no allocation.
 #[derive(Clone, Debug)]
 pub struct Measurer {
@@ -139,6 +149,25 @@ impl Measurer {
             shank_px: fit.shank_px,
             restless: Channel::ALL.map(|c| profile.restless(c, azimuth)),
         }
+    }
+
+    /// The same with the feet set elsewhere.
+    pub(super) fn with_feet(&self, moves: &[FootMove; 2]) -> Self {
+        let mut new = self.clone();
+        new.geometry = new.geometry.with_feet(moves);
+        for fit in &mut new.sources.fits {
+            *fit = fit.with_feet(moves);
+        }
+        for channel in Channel::ALL {
+            let moved = moves.iter().zip(Side::BOTH);
+            let moved = moved.filter(|(m, _)| **m != FootMove::NONE);
+            let of_it = |side| channel.side().is_none_or(|own| own == side);
+            if moved.into_iter().any(|(_, side)| of_it(side)) {
+                let habit = &mut new.sources.habits[channel.index()];
+                *habit = crate::angle::hypot(*habit, elsewhere_sd(channel.check()));
+            }
+        }
+        new
     }
 
     /// Live, unsmoothed values of one frame with their standard errors; `None` where unseen.

@@ -7,6 +7,7 @@ mod channel;
 pub mod com;
 mod errors;
 mod foot;
+mod footing;
 mod geometry;
 mod legs;
 mod measurer;

@@ -165,7 +165,7 @@ pub fn peaks(
     let limit = largest_sd(channel.check());
     let stands_out = channel.check() == Check::KneeIn
         && sd < CLEAR_OF_IT * limit
-        && departure.abs() > CLEAR_OF_IT * sd;
+        && departure < -CLEAR_OF_IT * sd;
     let far = sd > limit && !stands_out;
     // Where the departure the other way is nearly as large, that one may be the larger in truth.
     let lead = (departure.abs() - rival.abs()) / sd;

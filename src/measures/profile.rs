@@ -23,9 +23,9 @@ pub struct Profile {
 pub const GENERIC: Profile = Profile {
     name: "generic",
     joint: 0.004,
-    checks: [[1.5; 3], [0.0; 3], [0.0; 3], [0.0; 3], [0.0; 3]],
+    checks: [[1.5, 2.5, 2.5], [0.0; 3], [0.0; 3], [0.0; 3], [0.0; 3]],
     source: "common practice, no source: about 0.75 px at a shank of 190 px; heel 1.5 mm for skin, \
-             shoe and a foot that is not stiff",
+             shoe and a foot that is not stiff, from the side 2.5 (left of the errors of UI-PRMD heels)",
 };
 
 /// All profiles that were measured, by `underfoot-sim habits` on the rendered clips in

@@ -5,6 +5,7 @@
 
 use super::channel::{Channel, Estimate, Evidence};
 use super::errors::{Variance, budget};
+use super::footing::footings;
 use super::measurer::{Measurer, PictureEvidence, weigh};
 use super::tracks::smooth;
 use crate::gather::Gather;
@@ -51,11 +52,13 @@ pub(super) struct Knot {
 /// Time between error budgets, ms.
 const KNOT_MS: f64 = 250.0;
 
-/// Measures every frame of `poses`, all of one standing. `picture` is empty or as long as `poses`.
+/// Measures every frame of `poses`, all of one standing, with the feet where they are in each of the
+/// repetitions (start and end, ms; in order). `picture` is empty or as long as `poses`.
 pub fn series(
     measurer: &Measurer,
     poses: &[Pose],
     picture: &[Option<PictureEvidence>],
+    reps: &[(f64, f64)],
 ) -> MeasureSeries {
     let tracks = smooth(poses, measurer.shank_px());
     let mut out = MeasureSeries {
@@ -66,7 +69,17 @@ pub fn series(
     let mut rises = Vec::with_capacity(poses.len());
     let mut values = Vec::with_capacity(poses.len());
     let mut last = f64::NEG_INFINITY;
+    let footings = footings(measurer, poses, reps);
+    let mut standing = 0;
     for (pixels, pose) in tracks.frames.iter().zip(poses) {
+        while footings
+            .get(standing + 1)
+            .is_some_and(|f| f.from_ms <= pose.t_ms)
+        {
+            standing += 1;
+            last = f64::NEG_INFINITY;
+        }
+        let measurer = footings.get(standing).map_or(measurer, |f| &f.measurer);
         let reading = measurer.read(pixels);
         if pose.t_ms - last >= KNOT_MS && reading.values.iter().any(Option::is_some) {
             last = pose.t_ms;

@@ -82,10 +82,12 @@ pub(super) type Unknowns = [f64; 6];
 pub(crate) struct Knees {
     /// Places and inward leans in rad.
     pub legs: [Option<(DVec3, f64)>; 2],
-    /// Mean change of the logarithm of the shanks' apparent lengths against standing.
-    pub slide: f64,
     /// How far the second way of sliding is believed, 0 to 1.
     pub second: f64,
+    /// Mean change of the logarithm of the shanks' apparent lengths against standing.
+    pub slide: f64,
+    /// Inward leans under the second way less those under the first, rad.
+    pub apart: [f64; 2],
     /// Weighted sum of squares that is left.
     pub misfit: f64,
 }
@@ -126,16 +128,19 @@ pub(super) fn weigh(
         second,
         ..Knees::default()
     };
-    let mut seen = 0.0;
+    let mut seen: f64 = 0.0;
     for s in 0..2 {
         if let Some(shin) = &shins[s] {
             let place = knee(body, s, shin, &q);
-            out.legs[s] = place.is_finite().then_some((place, q[3 * s + 1]));
             out.slide += q[3 * s + 2];
             seen += 1.0;
+            out.legs[s] = place.is_finite().then_some((place, q[3 * s + 1]));
         }
     }
-    out.slide /= seen;
+    out.slide /= seen.max(1.0);
+    if let [Some((a, _)), Some((b, _))] = solved {
+        out.apart = [b[1] - a[1], b[4] - a[4]];
+    }
     out
 }
 
@@ -144,6 +149,8 @@ pub(super) struct Prior {
     pub expected: Unknowns,
     spreads: [f64; 3],
     stretch: f64,
+    /// Logarithm of the thighs' apparent length against standing, and its spread.
+    pub thigh: [f64; 2],
 }
 
 #[inline]
@@ -164,6 +171,10 @@ pub(super) fn prior(body: &Body, drop: Drop, slide: &Slide, shifts: &Shifts) -> 
         expected,
         spreads: [sd(Leg::Lean) * loose, sd(Leg::Inward), slide.sd * stretch],
         stretch,
+        thigh: [
+            slide.thigh * stretch,
+            crate::angle::hypot(sd(Leg::Thigh), slide.thigh_sd * stretch),
+        ],
     }
 }
 

@@ -35,6 +35,46 @@ pub struct Leg {
     pub inward: f64,
 }
 
+/// How a foot stands elsewhere on the floor than it did.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FootMove {
+    /// Turn about the vertical at the ball, rad.
+    pub turn: f64,
+    /// Shift of the ball along the foot, m.
+    pub along: f64,
+    /// The same toward the other foot, m.
+    pub medial: f64,
+}
+
+impl FootMove {
+    /// Stands where it stood.
+    pub const NONE: Self = Self {
+        turn: 0.0,
+        along: 0.0,
+        medial: 0.0,
+    };
+}
+
+impl Leg {
+    /// The foot set elsewhere; the knee and the hip stay.
+    pub fn set_elsewhere(&mut self, by: &FootMove) {
+        let turn = crate::angle::turn(DVec3::Y, by.turn);
+        let from = self.ball;
+        let to = from + self.along * by.along + self.medial * by.medial;
+        for place in [
+            &mut self.ball,
+            &mut self.heel,
+            &mut self.big_toe,
+            &mut self.small_toe,
+            &mut self.ankle,
+        ] {
+            *place = to + turn * (*place - from);
+        }
+        self.along = turn * self.along;
+        self.medial = turn * self.medial;
+    }
+}
+
 /// The whole lifter in quiet standing. Lengths in m.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Body {

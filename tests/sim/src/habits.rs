@@ -61,7 +61,7 @@ pub fn measure() -> Result<[[Habit; 3]; 5], String> {
             .copied()
             .collect();
         let fit = standing::fit(&quiet, &setup).map_err(|e| format!("{name}: {e}"))?;
-        let curves = series(&Measurer::new(&fit, &setup), &poses, &[]);
+        let curves = series(&Measurer::new(&fit, &setup), &poses, &[], &[]);
         let aside = film.truth.azimuth_deg.to_radians().sin();
         for rep in &film.truth.reps {
             let at = curves.t_ms.partition_point(|&t| t < rep.bottom_ms);

@@ -82,6 +82,7 @@ fn load(person: usize, kind: &str) -> Result<Squats, String> {
             .collect::<Vec<f64>>()
     });
     let mut frames: Vec<Body> = rows.filter(|r| r.len() >= 51).map(|r| body(&r)).collect();
+    let reps = begin_upright(&mut frames, reps);
     toe_tips(&mut frames);
     for frame in &mut frames {
         frame.com = centre_of_mass(frame);
@@ -91,6 +92,20 @@ fn load(person: usize, kind: &str) -> Result<Squats, String> {
         frames,
         reps,
     })
+}
+
+/// Cuts off what comes before the first repetition that begins upright, with the hips within a twentieth
+/// of their greatest height: the recording of s02 correct begins in the middle of a descent, knees bent by
+/// 59 degrees, and nothing in it is standing before the second repetition.
+fn begin_upright(frames: &mut Vec<Body>, reps: Vec<[usize; 2]>) -> Vec<[usize; 2]> {
+    let hips = |f: &Body| (f.at(Joint::LeftHip).y + f.at(Joint::RightHip).y) / 2.0;
+    let tallest = frames.iter().map(hips).fold(0.0, f64::max);
+    let upright =
+        |&[from, _]: &[usize; 2]| frames.get(from).is_some_and(|f| hips(f) > 0.95 * tallest);
+    let first = reps.iter().position(upright).unwrap_or(0);
+    let cut = reps.get(first).map_or(0, |r| r[0]);
+    frames.drain(..cut);
+    reps[first..].iter().map(|r| r.map(|i| i - cut)).collect()
 }
 
 /// Columns: nose, then shoulders, elbows, wrists, hips, knees, ankles, heels, toes, left first.
@@ -168,7 +183,7 @@ impl Squats {
     }
 
     /// Films it at 25 frames a second. The first pose is held for `hold` seconds before (the
-    /// data begin with the first repetition) and the last for one second after.
+    /// data hold no quiet standing) and the last for one second after.
     pub fn film(&self, filming: &Filming, hold: f64, draw: &mut Draw) -> Film {
         let before = (hold * RATE as f64).round() as usize;
         let body = |i: usize| {
@@ -216,6 +231,8 @@ impl Squats {
                 .iter()
                 .min_by(|p, q| p.1.pelvis.y.total_cmp(&q.1.pelvis.y));
             let bottom = low.map_or(0.0, |m| m.0);
+            // Between repetitions these lifters set their feet up to 60 mm elsewhere.
+            let rest = moments.first().map_or(rest, |m| rest.with_feet_of(&m.1));
             RepTruth::new(&rest, &moments, [bottom; 2])
         });
         let mut curves = Curves::default();

@@ -118,6 +118,21 @@ impl Rest {
         Some(rest)
     }
 
+    /// The same standing over feet that were set elsewhere since: where they are in `moment`, in which they
+    /// are flat on the floor. Foot planes and the load's lever follow them; what is read against
+    /// standing (the heel's height, the knee's lean, the way ahead of the feet) stays.
+    pub fn with_feet_of(&self, moment: &Points) -> Self {
+        let Some(there) = Self::new(&[*moment]) else {
+            return *self;
+        };
+        Self {
+            long: there.long,
+            medial: there.medial,
+            support: there.support,
+            ..*self
+        }
+    }
+
     /// The channels, not yet relative to standing.
     fn absolute(&self, p: &Points) -> [Option<f64>; CHANNELS] {
         let knee = |s: usize| {
@@ -127,7 +142,8 @@ impl Rest {
         };
         let heel = |s: usize| Some(p.heel[s].y * 1e3);
         let ahead = (self.long[0] + self.long[1]).normalize_or_zero();
-        let forward = 100.0 * p.com.dot(ahead) / self.foot_length.max(1e-9);
+        let feet = self.support[0].midpoint(self.support[1]);
+        let forward = 100.0 * (p.com - feet).dot(ahead) / self.foot_length.max(1e-9);
         let line = self.support[0] - self.support[1];
         let share = (p.com - self.support[1]).dot(line) / line.length_squared().max(1e-9);
         [

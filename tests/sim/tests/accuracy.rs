@@ -114,7 +114,17 @@ fn real_squats() {
     }
     assert_eq!(list.len(), 6);
     for m in run("real-set", 10) {
-        assert_eq!(m.tally.reps, [100, 100, 0], "{}", m.condition.name());
+        let (name, t) = (m.condition.name(), &m.tally);
+        assert_eq!(t.reps, [99, 99, 0], "{name}");
+        // These lifters set their feet elsewhere between repetitions. The errors hold for them.
+        let heel = t.check(Check::HeelLift);
+        assert!(heel.error() <= 5.5, "{name}: heel {:.2}", heel.error());
+        for check in [Check::HeelLift, Check::KneeIn, Check::Forward] {
+            let seen = t.check(check);
+            let within = seen.coverage();
+            let few = seen.unseen_share() > 0.5;
+            assert!(few || within >= 0.82, "{name} {check:?}: {within:.2}");
+        }
     }
 }
 
