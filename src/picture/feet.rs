@@ -13,6 +13,7 @@ use std::collections::VecDeque;
 
 /// The picture that comes with a frame.
 #[derive(Clone, Copy, Debug)]
+#[allow(clippy::large_enum_variant)] // made once a frame and passed by reference
 pub enum Picture<'a> {
     /// A crop around each foot that the host cut, left and right.
     Feet([Option<GreyView<'a>>; 2]),

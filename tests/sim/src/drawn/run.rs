@@ -33,13 +33,16 @@ impl Way {
     };
 }
 
+/// What the pictures of both feet said in one frame, left first; `None` where no crop came.
+pub type Followed = [Option<Result<FootMotion, Lost>>; 2];
+
 /// What a session made of a film.
 #[derive(Clone, Debug)]
 pub struct Taken {
     /// The report at the end.
     pub report: Report,
     /// Time of every frame, ms, and what the pictures of both feet said in it.
-    pub frames: Vec<(f64, [Option<Result<FootMotion, Lost>>; 2])>,
+    pub frames: Vec<(f64, Followed)>,
 }
 
 /// Draws a film's pictures and takes it through a session. `worn` is what the recording tells.
