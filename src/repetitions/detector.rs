@@ -1,6 +1,7 @@
 //! Counts repetitions as they happen.
 
 use super::curve::{Curve, Frame};
+use super::dips::Dips;
 use super::feet::{Feet, Stance, gain};
 use super::home::Home;
 use super::judge::least;
@@ -57,6 +58,7 @@ pub struct Detector {
     pub(super) scale: f64,
     /// What is known of how the lifter moves, see [`refine`](super::refine).
     pub(super) shape: (f64, f64),
+    pub(super) dips: Dips,
 }
 
 #[derive(Clone, Copy, Debug, Default)]
@@ -97,6 +99,7 @@ impl Detector {
             t_ms: None,
             scale: 0.0,
             shape: SHAPE,
+            dips: Dips::default(),
         }
     }
 
@@ -114,6 +117,7 @@ impl Detector {
         let progress = self.finish();
         reps.truncate(reps.len().saturating_sub(progress.withdrawn));
         reps.extend(progress.finished);
+        self.dips.drop_from(reps);
     }
 
     /// Takes one frame.
@@ -167,7 +171,8 @@ impl Detector {
             // been lost sight of.
             let since = *lift.adrift.get_or_insert(pose.t_ms);
             // Nobody steps in a squat; walking back from the rack lowers everything in the picture.
-            let walking = stance.seen && lift.deepest < STANDING_STILL;
+            let walking =
+                stance.seen && lift.deepest < STANDING_STILL && !lift.evidence.leant(lift.deepest);
             self.state = State::Lifting(lift);
             if lift.done() {
                 self.finalise(lift, stance, pose.t_ms, out);

@@ -20,6 +20,8 @@ const SHORTEST_MS: f64 = 550.0;
 const FIDGET: (f64, f64) = (1050.0, 0.22);
 /// Feet that move by this much, shank lengths, while the knees go no farther than this, step.
 const STEPPED: (f64, f64) = (0.07, 0.2);
+/// Shoulders that have dropped so many times as far as the hips tell of a leaning trunk.
+const LEANT: f64 = 1.5;
 /// Above this pelvis drop a repetition is shallow: between the flexion bands of a quarter squat
 /// (up to 70 degrees, drop about 0.2) and a half squat (80 to 100 degrees, about 0.25 to 0.35).
 pub(crate) const SHALLOW: f64 = 0.27;
@@ -96,6 +98,11 @@ impl Evidence {
         let hips = self.hips.max(0.0);
         let reach = self.reached() && self.shoulders > 2.0 * hips;
         self.shoulders > 2.7 * hips + 0.06 || reach && hips < 0.25
+    }
+
+    /// Went down far enough to be a repetition and leant on the way, which walking does not.
+    pub fn leant(&self, deepest: f64) -> bool {
+        deepest >= LEAST && self.shoulders > LEANT * self.hips
     }
 
     /// The feet were in the picture for long enough to say that they were planted.

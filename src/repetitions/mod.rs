@@ -3,6 +3,7 @@
 mod agree;
 mod curve;
 mod detector;
+mod dips;
 mod ending;
 mod feet;
 mod home;

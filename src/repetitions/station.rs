@@ -192,6 +192,11 @@ impl Place {
 
     /// Whether getting from here to `other` takes walking.
     pub fn walked(&self, other: &Self) -> bool {
+        self.moved(other) > WALKED
+    }
+
+    /// How far it is from here to `other`, shank lengths.
+    pub fn moved(&self, other: &Self) -> f64 {
         // Pelvis and shank tell alike; one of them alone is an error.
         let [a, b] = [
             grown(self.height, other.height),
@@ -202,7 +207,7 @@ impl Place {
         } else {
             0.0
         };
-        crate::angle::hypot(self.across(other), toward) > WALKED
+        crate::angle::hypot(self.across(other), toward)
     }
 }
 

@@ -1,0 +1,74 @@
+//! Dips under the bar at either end of a set, told from repetitions once the set is over.
+//!
+//! A short walk toward the camera or away may go unnoticed while it happens. In the end a lone
+//! shallow dip stands out from the repetitions, and was done elsewhere.
+
+use super::phase::Repetition;
+use super::station::Place;
+use crate::gather::Gather;
+
+/// Lifts kept; a set has fewer.
+const KEPT: usize = 512;
+/// A dip is no deeper than this, and than this share of the usual drop.
+const DIP: f64 = 0.22;
+const SHARE: f64 = 0.5;
+/// It was done this far from its neighbour, shank lengths; feet are set anew within less.
+const ELSEWHERE: f64 = 0.2;
+/// A walk and standing after it take longer than this, ms.
+const WALK_MS: f64 = 1200.0;
+
+#[derive(Clone, Copy, Debug)]
+struct Done {
+    start_ms: f64,
+    end_ms: f64,
+    drop: f64,
+    place: Place,
+}
+
+/// The lifts that were counted, with their places.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Dips(Vec<Done>);
+
+impl Dips {
+    /// A lift was counted.
+    pub fn add(&mut self, rep: &Repetition, drop: f64, place: Place) {
+        if self.0.len() < KEPT {
+            self.0.push(Done {
+                start_ms: rep.start_ms,
+                end_ms: rep.end_ms,
+                drop,
+                place,
+            });
+        }
+    }
+
+    /// Drops the dips from both ends of `reps`.
+    pub fn drop_from(&self, reps: &mut Vec<Repetition>) {
+        let find = |r: &Repetition| self.0.iter().find(|d| d.start_ms == r.start_ms).copied();
+        let mut done = reps.iter().filter_map(find).gather();
+        if done.len() != reps.len() {
+            return;
+        }
+        let mut drops = done.iter().map(|d| d.drop).gather();
+        crate::order::ascending(&mut drops);
+        let usual = drops.get(drops.len() / 2).copied().unwrap_or(0.0);
+        let dip = |one: &Done, beside: &Done| {
+            let between = (one.start_ms - beside.end_ms).max(beside.start_ms - one.end_ms);
+            one.drop < DIP.min(SHARE * usual)
+                && one.place.moved(&beside.place) > ELSEWHERE
+                && between > WALK_MS
+        };
+        while let [.., beside, last] = done.as_slice()
+            && dip(last, beside)
+        {
+            done.pop();
+            reps.pop();
+        }
+        while let [first, beside, ..] = done.as_slice()
+            && dip(first, beside)
+        {
+            done.remove(0);
+            reps.remove(0);
+        }
+    }
+}
