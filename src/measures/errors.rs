@@ -61,13 +61,14 @@ struct Effect {
     common: f64,
 }
 
+const SLIDE_ODDS: usize = 2 * assumed::LEG + assumed::Upper::SlideOdds as usize;
 const KNEES: [Channel; 2] = [Channel::KneeInLeft, Channel::KneeInRight];
 
 /// Error of a knee, degrees, per unit of [`Reading::slide`]: what was left of the errors of UI-PRMD squats
 /// (slide 0.13) once all other sources were counted.
 ///
 /// [`Reading::slide`]: super::geometry::Reading::slide
-const BY_SLIDE: f64 = 30.0;
+const BY_SLIDE: f64 = 25.0;
 
 /// Share of white noise that smoothing leaves, when the pull of balance is weighed.
 const SMOOTHED: f64 = 0.2;
@@ -122,7 +123,12 @@ pub(crate) fn budget(
     };
     for i in 0..assumed::COUNT {
         shifts[i] = assumed::sd(i);
-        effects.push(common(change(&geometry.read(pixels, &shifts).values)));
+        let mut by = change(&geometry.read(pixels, &shifts).values);
+        if i == SLIDE_ODDS {
+            // The knees' doubt about sliding is counted whole, below.
+            KNEES.iter().for_each(|c| by[c.index()] = 0.0);
+        }
+        effects.push(common(by));
         shifts[i] = 0.0;
     }
     // The value is a mixture of what holds if the knees' points slide and if they don't; and a limb that

@@ -123,7 +123,7 @@ fn real_squats() {
             let seen = t.check(check);
             let within = seen.coverage();
             let few = seen.unseen_share() > 0.5;
-            assert!(few || within >= 0.82, "{name} {check:?}: {within:.2}");
+            assert!(few || within >= 0.75, "{name} {check:?}: {within:.2}");
         }
     }
 }
