@@ -27,7 +27,8 @@ counts. Each figure compares the largest departure in a repetition (signed; the 
   never told to the core. Points err by 1.5 px per axis (half of the variance slowly varying, 0.3 to 1 s) and by a fixed 2 px (SD, per axis) at a shank of 190 px. Three repetitions; each
   kind of fault in half of the sets, of random size. Bearings: front within 8 degrees, oblique 30 to 35, wide 55 to 65, side 82 to 98, rear-oblique 145 to 150, rear within 8 degrees of 180.
 - *Real*: UI-PRMD deep squats (five people, correct and incorrect; PDDL 1.0), optical-marker joint centres through the same random cameras at 25 frames a second, with the same noise.
-  The data have no standing before the first repetition: the first pose is held for 2 s. One repetition at a time for the values; whole sets for the count.
+  The data have no standing before the first repetition: the first pose is held for 2 s (s02 correct begins with its second: its first starts in mid-descent).
+  Feet that were set elsewhere between repetitions are where they then stand, for the truth too. One repetition at a time for the values; whole sets for the count.
 - *Clips*: six rendered clips, points from a real estimator, exact truth.
 
 `±` is the standard error of the mean absolute error, from recording to recording. `within 2 sd` is the share of errors within two of the core's own standard errors: honest is 88 to 99 %. `unseen` is the share that the core declined to say.
