@@ -253,11 +253,13 @@ fn a_step_within_a_set_is_told_once_the_lifter_stands_still() {
         let (from, to) = stand(&mut feet, &room, 8);
         feet.anchor(&fit, None, from, to);
         stand(&mut feet, &room, 18);
-        assert_eq!(feet.set_by_mm(Side::Left), DVec2::ZERO, "{azimuth}");
-        stand(&mut feet, &elsewhere, 18);
-        let told = feet.set_by_mm(Side::Left);
-        assert!((told - 1000.0 * by).length() < 6.0, "{azimuth}: {told}");
         let motion = feet.last(Side::Left).unwrap().unwrap();
+        assert_eq!(motion.set_by, None, "{azimuth}");
+        stand(&mut feet, &elsewhere, 18);
+        let motion = feet.last(Side::Left).unwrap().unwrap();
+        let [along, toward, turned] = motion.set_by.unwrap();
+        let off = (DVec2::new(along, toward) - 1000.0 * by).length();
+        assert!(off < 6.0 && turned.abs() < 3.0, "{azimuth}: {motion:?}");
         let lift = motion.heel_lift_mm.unwrap();
         assert!(lift.value.abs() < 3.0, "{azimuth}: {lift:?}");
         assert!(motion.slip_mm.iter().all(|s| s.value.abs() < 5.0));

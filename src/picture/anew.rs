@@ -35,11 +35,6 @@ impl FootTracker {
         self.set_by.truncate()
     }
 
-    /// How far it has been turned out since then, degrees.
-    pub fn turned_deg(&self) -> f64 {
-        self.set_by.z
-    }
-
     /// The foot learnt anew from crops of quiet standing, its heel down, after it was set up to
     /// about 6 cm elsewhere; `None` when it can't be found again, or stands where it did. `camera`
     /// and `body` are those of the standing fit that it was learnt with.

@@ -1,6 +1,7 @@
 //! Both feet's pictures over a set: what is kept of standing, who follows, what is seen.
 
 use super::anew::Stood;
+use super::crops::{Crops, turned};
 use super::grey::GreyView;
 use super::outcome::{FootMotion, Lost};
 use super::tracker::FootTracker;
@@ -8,8 +9,7 @@ use crate::gather::Gather;
 use crate::keypoints::{Footwear, Part, Setup, Side, TrackedFeet, TrackedFoot};
 use crate::pose::Pose;
 use crate::standing::StandingFit;
-use glam::{DVec2, DVec3};
-use std::collections::VecDeque;
+use glam::DVec2;
 
 /// The picture that comes with a frame.
 #[derive(Clone, Copy, Debug)]
@@ -22,15 +22,6 @@ pub enum Picture<'a> {
     /// What was followed when the frame was taken; nothing is followed anew.
     Tracked(TrackedFeet),
 }
-
-/// Crops of standing kept to learn a foot from, this far apart and so many.
-const APART_MS: f64 = 60.0;
-const KEPT: usize = 14;
-/// Room around a foot's points, in lengths of the foot as it is seen, and at least so many px.
-const ROOM: f64 = 0.6;
-const LEAST_PX: f64 = 24.0;
-/// Longest side of a crop that is cut from a whole picture, px.
-const LONGEST: f64 = 400.0;
 
 /// A foot is looked for elsewhere when the lifter has stood still for this long, and not seen where
 /// it stood from at most so much later on; again after this long, ms.
@@ -71,38 +62,10 @@ fn stirs(seen: &Result<FootMotion, Lost>) -> bool {
     seen.as_ref().map_or(true, |motion| held(motion) < STIRRED)
 }
 
-/// A crop of standing, owned.
-#[derive(Clone, Debug, Default)]
-struct Kept {
-    t_ms: f64,
-    data: Vec<u8>,
-    width: usize,
-    height: usize,
-    origin: DVec2,
-    scale: f64,
-}
-
-impl Kept {
-    fn take(&mut self, t_ms: f64, view: &GreyView<'_>) {
-        self.t_ms = t_ms;
-        (self.width, self.height) = (view.width(), view.height());
-        (self.origin, self.scale) = (view.origin(), view.scale());
-        self.data.clear();
-        for y in 0..view.height() {
-            self.data.extend_from_slice(view.row(y));
-        }
-    }
-
-    fn view(&self) -> Option<GreyView<'_>> {
-        let (w, h) = (self.width, self.height);
-        GreyView::new(&self.data, w, h, w, self.origin, self.scale).ok()
-    }
-}
-
 /// Follows both feet.
 #[derive(Clone, Debug, Default)]
 pub struct FeetPictures {
-    kept: [VecDeque<Kept>; 2],
+    crops: [Crops; 2],
     trackers: [Option<FootTracker>; 2],
     last: [Option<Result<FootMotion, Lost>>; 2],
     /// Since when each foot has not been seen where it stood, ms.
@@ -112,8 +75,6 @@ pub struct FeetPictures {
     stirred: [bool; 2],
     /// When it was last looked for elsewhere, ms.
     sought: [Option<f64>; 2],
-    /// Where each foot's crop lies in whole pictures: low and high corner, px.
-    regions: [Option<(DVec2, DVec2)>; 2],
     /// Width of a picture that comes flipped left-right, px: poses are flipped back by then, and so
     /// are the crops.
     flipped: Option<f64>,
@@ -139,34 +100,26 @@ impl FeetPictures {
             self.last[i] = None;
             let view = match picture {
                 Picture::Feet(views) => views[i],
-                Picture::Whole(view) => self.cut(pose, side, view),
+                Picture::Whole(whole) => {
+                    let seen = [Part::Heel, Part::BigToe, Part::SmallToe, Part::Ankle]
+                        .map(|p| pose.of(p, side).map(|at| self.given(at)));
+                    self.crops[i].cut(&seen, whole)
+                }
                 Picture::Tracked(feet) => return *feet,
             };
             let Some(mut view) = view else { continue };
-            let mut back = std::mem::take(&mut self.back);
             if let Some(width) = self.flipped {
-                back.clear();
-                for y in 0..view.height() {
-                    back.extend(view.row(y).iter().rev());
-                }
-                let (w, h) = (view.width(), view.height());
-                let right = view.origin().x + (w - 1) as f64 * view.scale();
-                let origin = DVec2::new(width - right, view.origin().y);
-                match GreyView::new(&back, w, h, w, origin, view.scale()) {
-                    Ok(turned) => view = turned,
-                    Err(_) => continue,
+                match turned(&view, width, &mut self.back) {
+                    Some(back) => view = back,
+                    None => continue,
                 }
             }
-            self.keep(pose.t_ms, i, &view);
-            let seen = self.trackers[i].as_mut().map(|t| t.push(Some(&view)));
-            self.back = back;
-            let Some(seen) = seen else { continue };
-            if let Ok(motion) = seen {
-                feet[i] = Some(TrackedFoot {
-                    set_by: self.set_by(side),
-                    ..motion.into()
-                });
-            }
+            self.crops[i].keep(pose.t_ms, &view);
+            let Some(tracker) = &mut self.trackers[i] else {
+                continue;
+            };
+            let seen = tracker.push(Some(&view));
+            feet[i] = seen.ok().map(TrackedFoot::from);
             self.off[i] = if elsewhere(&seen, self.off[i].is_some()) {
                 self.off[i].or(Some(pose.t_ms))
             } else {
@@ -174,9 +127,7 @@ impl FeetPictures {
             };
             self.stirred[i] |= upright && stirs(&seen);
             let off = self.off[i].filter(|_| upright);
-            if off.is_some_and(|since| pose.t_ms - since >= DOUBTED_MS)
-                && let Some(tracker) = &mut self.trackers[i]
-            {
+            if off.is_some_and(|since| pose.t_ms - since >= DOUBTED_MS) {
                 tracker.doubt();
             }
             self.last[i] = Some(seen);
@@ -186,7 +137,7 @@ impl FeetPictures {
 
     /// The lifter has stood still between the two times, upright, on the feet that `fit` is of.
     /// A foot that was not where it stood all the while, or may not have been, is looked for nearby
-    /// and learnt anew: [`Self::set_by_mm`] then says how far it was set.
+    /// and learnt anew: [`FootMotion::set_by`] then says how far it was set.
     pub fn settle(&mut self, fit: &StandingFit, from_ms: f64, to_ms: f64) {
         for side in Side::BOTH {
             let i = side.index();
@@ -200,11 +151,7 @@ impl FeetPictures {
                 continue;
             }
             self.sought[i] = Some(to_ms);
-            let views: Vec<GreyView<'_>> = self.kept[i]
-                .iter()
-                .filter(|k| (from_ms..=to_ms).contains(&k.t_ms))
-                .filter_map(Kept::view)
-                .gather();
+            let views = self.crops[i].between(from_ms, to_ms);
             match tracker.stood(&fit.camera, &fit.body, &views) {
                 Some(Stood::There) => {
                     tracker.planted();
@@ -218,20 +165,6 @@ impl FeetPictures {
                 None => {}
             }
         }
-    }
-
-    /// How far a foot has been set elsewhere since this setting of the feet was learnt: along itself,
-    /// and toward the other foot, mm.
-    pub fn set_by_mm(&self, side: Side) -> DVec2 {
-        let tracker = self.trackers[side.index()].as_ref();
-        tracker.map_or(DVec2::ZERO, FootTracker::set_by_mm)
-    }
-
-    /// The same and how far it has been turned out, degrees; `None` for a foot that stands where it
-    /// was learnt.
-    fn set_by(&self, side: Side) -> Option<[f64; 3]> {
-        let set_by = self.trackers[side.index()].as_ref()?.set_by;
-        (set_by != DVec3::ZERO).then(|| set_by.to_array())
     }
 
     /// What the last frame showed of a foot; `None` when no picture of it came, or when it had no
@@ -269,11 +202,7 @@ impl FeetPictures {
     pub fn anchor(&mut self, fit: &StandingFit, worn: Option<Footwear>, from_ms: f64, to_ms: f64) {
         for side in Side::BOTH {
             let i = side.index();
-            let views: Vec<GreyView<'_>> = self.kept[i]
-                .iter()
-                .filter(|k| (from_ms..=to_ms).contains(&k.t_ms))
-                .filter_map(Kept::view)
-                .gather();
+            let views = self.crops[i].between(from_ms, to_ms);
             let found = FootTracker::anchor_worn(side, &fit.camera, &fit.body, worn, &views);
             self.trackers[i] = found.ok();
             (self.off[i], self.sought[i], self.stirred[i]) = (None, None, false);
@@ -282,45 +211,6 @@ impl FeetPictures {
 
     /// Whether a picture has been seen at all.
     pub fn any(&self) -> bool {
-        self.kept.iter().any(|k| !k.is_empty())
-    }
-
-    fn keep(&mut self, t_ms: f64, i: usize, view: &GreyView<'_>) {
-        let kept = &mut self.kept[i];
-        if kept.back().is_some_and(|k| t_ms - k.t_ms < APART_MS) {
-            return;
-        }
-        // The oldest one's memory is used again.
-        let mut next = if kept.len() >= KEPT {
-            kept.pop_front()
-        } else {
-            None
-        }
-        .unwrap_or_default();
-        next.take(t_ms, view);
-        kept.push_back(next);
-    }
-
-    /// The part of a whole picture around a foot; it stays where it is while the foot is inside.
-    fn cut<'a>(&mut self, pose: &Pose, side: Side, whole: &GreyView<'a>) -> Option<GreyView<'a>> {
-        let seen = [Part::Heel, Part::BigToe, Part::SmallToe, Part::Ankle]
-            .map(|p| pose.of(p, side).map(|at| self.given(at)));
-        let region = &mut self.regions[side.index()];
-        if seen.iter().flatten().count() >= 3 {
-            let points = || seen.iter().flatten().copied();
-            let low = points().fold(DVec2::INFINITY, DVec2::min);
-            let high = points().fold(DVec2::NEG_INFINITY, DVec2::max);
-            let out = region.is_none_or(|(a, b)| low.cmplt(a).any() || high.cmpgt(b).any());
-            if out {
-                let room = (ROOM * (high - low).max_element()).max(LEAST_PX);
-                *region = Some((low - room, high + room));
-            }
-        }
-        let (low, high) = (*region)?;
-        let from = ((low - whole.origin()) / whole.scale()).floor();
-        let size = ((high - low) / whole.scale())
-            .ceil()
-            .min(DVec2::splat(LONGEST));
-        whole.part(from.x, from.y, size.x, size.y)
+        self.crops.iter().any(|c| !c.is_empty())
     }
 }

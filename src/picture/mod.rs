@@ -30,6 +30,7 @@ mod anew;
 mod attempt;
 mod block;
 pub mod corners;
+mod crops;
 mod feet;
 pub mod flow;
 pub mod grey;

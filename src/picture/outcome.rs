@@ -65,6 +65,9 @@ pub struct FootMotion {
     pub agreeing: [usize; 4],
     /// Patches there are: behind the ball, about it, ahead of it, on the floor.
     pub patches: [usize; 4],
+    /// How far the foot has been set elsewhere since this setting of the feet was learnt: along
+    /// itself and toward the other foot, mm, and turned out, degrees; `None` when it has not been.
+    pub set_by: Option<[f64; 3]>,
 }
 
 impl From<FootMotion> for TrackedFoot {
@@ -75,7 +78,7 @@ impl From<FootMotion> for TrackedFoot {
             heel_lift_mm: motion.heel_lift_mm.map(pair),
             foot_roll_deg: motion.foot_roll_deg.map(pair),
             contacts_px: motion.contacts_px.map(|p| p.map(|p| [p.x, p.y])),
-            set_by: None,
+            set_by: motion.set_by,
         }
     }
 }

@@ -149,6 +149,7 @@ impl FootTracker {
             ],
             agreeing,
             patches,
+            set_by: (self.set_by != DVec3::ZERO).then(|| self.set_by.to_array()),
         }
     }
 }

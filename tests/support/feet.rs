@@ -6,13 +6,13 @@
 
 #[path = "jpeg.rs"]
 mod jpeg;
+#[path = "view.rs"]
+mod view;
 
 use glam::{DQuat, DVec2, DVec3};
 pub use jpeg::compressed;
-use underfoot::keypoints::{ImageSize, Layout, Setup};
 use underfoot::picture::GreyView;
-use underfoot::standing::camera::{Camera, Placement};
-use underfoot::standing::priors::{Priors, Unknown};
+use underfoot::standing::camera::Camera;
 use underfoot::standing::{Body, body::Leg};
 
 /// What the left foot, the light and the camera do in one frame.
@@ -81,24 +81,7 @@ fn waves(x: f64, y: f64, z: f64) -> f64 {
 impl Room {
     /// A room seen from `azimuth` degrees (0 in front, 90 on the lifter's left).
     pub fn new(azimuth: f64) -> Self {
-        let image = ImageSize {
-            width: 540.0,
-            height: 960.0,
-        };
-        let setup = Setup::new(Layout::named("blazepose-33").unwrap(), image);
-        let mut x = Priors::new(&setup).mean;
-        x[Unknown::ToeOutLeft.index()] = 0.2;
-        x[Unknown::ToeOutRight.index()] = 0.15;
-        let placement = Placement {
-            azimuth: azimuth.to_radians(),
-            distance: 2.6,
-            height: 0.7,
-            pitch: -0.1,
-            roll: 0.01,
-            yaw: 0.0,
-        };
-        let camera = Camera::new(&placement, 830.0, DVec2::new(270.0, 480.0));
-        let body = Body::new(&x, true);
+        let (camera, body) = view::from(azimuth, [0.2, 0.15]);
         let leg = &body.legs[0];
         let size = (150, 120);
         let middle = camera.project((leg.ball + leg.ankle) / 2.0).unwrap();
