@@ -9,7 +9,7 @@ const SMOOTH_MS: f64 = 45.0;
 /// Time constant of its speed, ms.
 const SPEED_MS: f64 = 90.0;
 /// Samples kept before a repetition begins, ms.
-const BEFORE_MS: f64 = 1200.0;
+const BEFORE_MS: f64 = 6000.0;
 /// Samples kept at most; a curve that would be longer is thinned.
 const KEPT: usize = 4096;
 /// A drop that stays within this band is flat.
@@ -27,7 +27,10 @@ pub(super) struct Frame {
 /// Samples in order of time, and the smoothed last one. No allocation per frame.
 #[derive(Clone, Debug)]
 pub(super) struct Curve {
+    /// Drops against where standing was first taken.
     samples: VecDeque<Sample>,
+    /// How much lower standing has been taken since.
+    sunk: f64,
     last: Option<Frame>,
 }
 
@@ -35,6 +38,7 @@ impl Default for Curve {
     fn default() -> Self {
         Self {
             samples: VecDeque::with_capacity(KEPT + 1),
+            sunk: 0.0,
             last: None,
         }
     }
@@ -44,6 +48,7 @@ impl Curve {
     /// Forgets every sample.
     pub fn clear(&mut self) {
         self.samples.clear();
+        self.sunk = 0.0;
         self.last = None;
     }
 
@@ -61,7 +66,8 @@ impl Curve {
                 odd
             });
         }
-        self.samples.push_back(Sample { t_ms, drop });
+        let seen = drop + self.sunk;
+        self.samples.push_back(Sample { t_ms, drop: seen });
         let frame = match self.last {
             None => Frame {
                 t_ms,
@@ -83,6 +89,11 @@ impl Curve {
         frame
     }
 
+    /// Standing is taken `by` lower from now on.
+    pub fn sink(&mut self, by: f64) {
+        self.sunk += by;
+    }
+
     /// Drops what is too old to be the standing before a repetition.
     pub fn prune(&mut self) {
         if let Some(last) = self.samples.back().copied() {
@@ -97,9 +108,13 @@ impl Curve {
         }
     }
 
-    /// All samples, and the range of those from `from_ms` to `to_ms`.
+    /// All samples, against standing as it is taken now, and the range of those from `from_ms` to `to_ms`.
     pub fn within(&mut self, from_ms: f64, to_ms: f64) -> (&[Sample], usize, usize) {
         let samples = self.samples.make_contiguous();
+        for s in samples.iter_mut() {
+            s.drop -= self.sunk;
+        }
+        self.sunk = 0.0;
         let from = samples.partition_point(|s| s.t_ms < from_ms);
         let to = samples.partition_point(|s| s.t_ms <= to_ms);
         (samples, from, to.saturating_sub(1))

@@ -237,7 +237,8 @@ impl Detector {
             } else {
                 self.state = State::Standing;
                 self.phase = Phase::Standing;
-                self.signal.follow(pose, dt, 300.0, false);
+                let share = self.signal.follow(pose, dt, 300.0, false);
+                self.curve.sink(share * drop);
             }
             return;
         }

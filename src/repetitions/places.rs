@@ -40,8 +40,9 @@ impl Signal {
     }
 
     /// Lets the places in standing follow `pose` with the time constant `tau` ms; when it shows
-    /// `quiet` standing, quicker while the lifter has only just come to stand.
-    pub fn follow(&mut self, pose: &Pose, dt: f64, tau: f64, quiet: bool) {
+    /// `quiet` standing, quicker while the lifter has only just come to stand. Gives the share of the
+    /// way that they went.
+    pub fn follow(&mut self, pose: &Pose, dt: f64, tau: f64, quiet: bool) -> f64 {
         self.over_ms += dt;
         let mut share = gain(dt, tau);
         if quiet && self.over_ms < FRESH_MS {
@@ -59,6 +60,7 @@ impl Signal {
             self.look();
         }
         self.measure(pose, share);
+        share
     }
 
     /// Settles what is read: of a body that is hardly ever seen in standing, the knees.

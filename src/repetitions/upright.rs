@@ -96,6 +96,7 @@ impl Detector {
         } else {
             8000.0
         };
-        self.signal.follow(pose, dt, tau, quiet);
+        let share = self.signal.follow(pose, dt, tau, quiet);
+        self.curve.sink(share * drop);
     }
 }
