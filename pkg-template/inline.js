@@ -1,12 +1,9 @@
 // The same as index.js, with the module inside: for hosts that can serve no second file.
 import base64 from './wasm/underfoot_bg.base64.js';
-import { start } from './lib/module.js';
+import { start } from './lib/core.js';
 
-export { initSync } from './lib/module.js';
-export { Session } from './lib/session.js';
-export { analyze, compare, defaultThresholds } from './lib/calls.js';
+export { Session, analyze, compare, defaultThresholds, initSync, version } from './lib/core.js';
 export { joints, layouts } from './lib/layouts.js';
-export { version } from './lib/version.js';
 export { UnderfootError } from './lib/error.js';
 
 /** Loads the module that this file carries. See inline.d.ts. */

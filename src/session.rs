@@ -156,8 +156,8 @@ impl Session {
         self.live.phase = self.detector.phase();
     }
 
-    #[inline(never)]
     /// Keeps the stretch that the setting's first repetition will be read against, and fits it.
+    #[inline(never)]
     fn stood(&mut self, quiet: Quiet) {
         let fresh = self
             .quiets

@@ -7,7 +7,7 @@ use anyhow::{Context, Result};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 
-use crate::{paths, run, setup, size};
+use crate::{glue, paths, run, setup, size};
 
 /// The module and its glue are called `underfoot_bg.wasm` and `underfoot.js`.
 const NAME: &str = "underfoot";
@@ -51,7 +51,6 @@ pub fn assemble() -> Result<PathBuf> {
     .args([&module, &made, Path::new(NAME)])
     .done()?;
     optimise(&made.join(format!("{NAME}_bg.wasm")))?;
-    shorten(&made.join(format!("{NAME}.js")))?;
 
     let pkg = paths::pkg()?;
     fresh(&pkg)?;
@@ -61,6 +60,7 @@ pub fn assemble() -> Result<PathBuf> {
     for file in ["package.json", "lib/version.js"] {
         fill_version(&pkg.join(file))?;
     }
+    glue::one_file(&pkg, &pkg.join(format!("wasm/{NAME}.js")))?;
     for licence in ["LICENSE-MIT", "LICENSE-APACHE"] {
         fs::copy(paths::root().join(licence), pkg.join(licence)).context(licence)?;
     }
@@ -130,17 +130,6 @@ fn optimise(module: &Path) -> Result<()> {
         ])
         .args([module])
         .done()
-}
-
-/// Leaves out the generated glue's comments and indentation: it is called by the facade alone,
-/// which is documented.
-fn shorten(glue: &Path) -> Result<()> {
-    let text = fs::read_to_string(glue)?;
-    let lines = text.lines().map(str::trim);
-    let kept = lines.filter(|l| !["/*", "*", "//"].iter().any(|mark| l.starts_with(mark)));
-    let kept: Vec<_> = kept.filter(|l| !l.is_empty()).collect();
-    fs::write(glue, kept.join("\n") + "\n")?;
-    Ok(())
 }
 
 /// The module as text, for the entry that needs no second file.

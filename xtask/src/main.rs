@@ -4,6 +4,7 @@ mod analyze;
 mod browser;
 mod bundle;
 mod frames;
+mod glue;
 mod json;
 mod npm;
 mod paths;

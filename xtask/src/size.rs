@@ -10,7 +10,7 @@ use crate::{paths, run};
 
 /// Most bytes of module and glue together, compressed with gzip: a ceiling, so that it can't grow
 /// unseen. The aim is [`AIM_GZIP`].
-const BUDGET_GZIP: u64 = 181_300;
+const BUDGET_GZIP: u64 = 173_600;
 /// What module and glue should weigh, tracker included. Missed since the findings, their sentences
 /// and the foot tracker came in: what is left is the core's own code, spread over all its stages.
 const AIM_GZIP: u64 = 90_000;
@@ -91,9 +91,10 @@ fn beside(script: &str, import: &str) -> String {
     place.join("/")
 }
 
-/// The package's own files that a script imports or exports from: `... from './x.js'`.
+/// The package's own files that a script imports or exports from: `... from './x.js'`, with or
+/// without the space.
 fn static_imports(text: &str) -> impl Iterator<Item = &str> {
-    let after = text.split(" from ").skip(1);
+    let after = text.split("from").skip(1).map(str::trim_start);
     after.filter_map(|rest| {
         let quote = rest.chars().next().filter(|c| matches!(c, '\'' | '"'))?;
         let file = rest[1..].split(quote).next()?;
@@ -114,11 +115,11 @@ mod tests {
 
     #[test]
     fn imports_of_the_packages_own_files_are_found() {
-        let text = "import { a } from './a.js';\nexport * from \"./b/c.js\";\nimport x from 'other';\n// from here\n";
+        let text = "import { a } from './a.js';\nexport * from \"./b/c.js\";\nimport x from 'other';import{c}from\"./d.js\";\n// from here\n";
         let found: Vec<_> = static_imports(text)
             .map(|f| beside("index.js", f))
             .collect();
-        assert_eq!(found, ["a.js", "b/c.js"]);
+        assert_eq!(found, ["a.js", "b/c.js", "d.js"]);
         assert_eq!(beside("lib/module.js", "../wasm/x.js"), "wasm/x.js");
     }
 }

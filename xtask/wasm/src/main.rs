@@ -6,7 +6,10 @@
 use std::path::Path;
 
 use anyhow::{Result, bail};
+use walrus::Module;
 use wasm_bindgen_cli_support::Bindgen;
+
+mod quiet;
 
 fn main() -> Result<()> {
     let args: Vec<String> = std::env::args().skip(1).collect();
@@ -20,8 +23,10 @@ fn main() -> Result<()> {
 }
 
 fn bindgen(input: &Path, out: &Path, name: &str) -> Result<()> {
+    let mut module = Module::from_file(input)?;
+    quiet::panics(&mut module);
     Bindgen::new()
-        .input_path(input)
+        .input_module(name, module)
         .web(true)?
         // The package's index.js names the module's place, so that its other entry, which carries
         // the module as text, makes no bundler emit the file as well.
