@@ -49,6 +49,8 @@ pub(crate) struct Sources {
     pub noise: Noise,
     /// Systematic error of each joint at full depth, px.
     pub habit: f64,
+    /// Shank's length, px.
+    pub shank_px: f64,
     /// Systematic error of each measure at full depth, in its unit.
     pub habits: [f64; Channel::COUNT],
 }
@@ -64,11 +66,12 @@ struct Effect {
 const SLIDE_ODDS: usize = 2 * assumed::LEG + assumed::Upper::SlideOdds as usize;
 const KNEES: [Channel; 2] = [Channel::KneeInLeft, Channel::KneeInRight];
 
-/// Error of a knee, degrees, per unit of [`Reading::slide`]: what was left of the errors of UI-PRMD squats
-/// (slide 0.13) once all other sources were counted.
+/// Error of a knee's point in the picture, of the shank's length, per unit of [`Reading::slide`]: a limb that
+/// seems to change its length carries points that slide in directions that the length does not tell (what
+/// was left of the errors of UI-PRMD squats, slide 0.13, once all other sources were counted).
 ///
 /// [`Reading::slide`]: super::geometry::Reading::slide
-const BY_SLIDE: f64 = 25.0;
+const SLID: f64 = 0.42;
 
 /// Share of white noise that smoothing leaves, when the pull of balance is weighed.
 const SMOOTHED: f64 = 0.2;
@@ -101,16 +104,18 @@ pub(crate) fn budget(
     };
     let mut effects = Vec::with_capacity(2 * Joint::COUNT + assumed::COUNT + sources.fits.len());
     let mut moved = *pixels;
+    let slid = (SLID * here.slide * sources.shank_px).powi(2);
     for joint in Joint::ALL {
         let i = joint.index();
         let Some(at) = pixels[i] else { continue };
+        let knee = matches!(joint, Joint::LeftKnee | Joint::RightKnee);
         for step in [glam::DVec2::X, glam::DVec2::Y] {
             moved[i] = Some(at + step);
             effects.push(Effect {
                 change: change(&geometry.read(&moved, &shifts).values),
                 white: sources.noise.white[i].powi(2),
                 slow: sources.noise.slow[i].powi(2),
-                common: (sources.habit * depth).powi(2),
+                common: (sources.habit * depth).powi(2) + if knee { slid } else { 0.0 },
             });
         }
         moved[i] = Some(at);
@@ -131,13 +136,11 @@ pub(crate) fn budget(
         effects.push(common(by));
         shifts[i] = 0.0;
     }
-    // The value is a mixture of what holds if the knees' points slide and if they don't; and a limb that
-    // seems to change its length carries points that slide in directions that the length does not tell.
+    // The value is a mixture of what holds if the knees' points slide and if they don't.
     let doubt = (here.second * (1.0 - here.second)).sqrt();
     for (channel, apart) in KNEES.into_iter().zip(here.apart) {
         let mut alone = [0.0; Channel::COUNT];
-        alone[channel.index()] =
-            crate::angle::hypot(apart.to_degrees() * doubt, BY_SLIDE * here.slide);
+        alone[channel.index()] = apart.to_degrees() * doubt;
         effects.push(common(alone));
     }
     for fit in &sources.fits {

@@ -3,12 +3,10 @@
 
 use super::foot::{FootPoints, locate};
 use super::geometry::{Geometry, Pixels};
-use super::measurer::Measurer;
-use crate::gather::Gather;
+use super::measurer::{Measurer, middle};
 use crate::keypoints::{Joint, Part, Side};
 use crate::pose::Pose;
 use crate::standing::body::FootMove;
-use glam::DVec2;
 
 /// Spreads of a foot's motions (see [`super::assumed::Leg`]) while the lifter is upright, the heel down
 /// and the foot flat where it stood, and when it may stand elsewhere (common practice, no source).
@@ -43,8 +41,14 @@ pub(super) fn footings(standing: &Measurer, poses: &[Pose], reps: &[(f64, f64)])
     }];
     let mut last = [FootMove::NONE; 2];
     let mut over = f64::NEG_INFINITY;
-    let moves = moves(&standing.geometry, poses, reps);
-    for (&(start, end), moves) in reps.iter().zip(moves) {
+    for &(start, end) in reps {
+        let from = (start - BEFORE_MS).max(over).min(start - AROUND_MS);
+        let a = poses.partition_point(|p| p.t_ms < from);
+        let b = poses.partition_point(|p| p.t_ms <= start + AROUND_MS);
+        let moves = match poses.get(a..b) {
+            Some(seen) => elsewhere(&standing.geometry, &middle(seen, FEWEST), last),
+            None => last,
+        };
         if moves != last {
             out.push(Footing {
                 from_ms: over.max(start - 2.0 * BEFORE_MS).midpoint(start),
@@ -55,41 +59,6 @@ pub(super) fn footings(standing: &Measurer, poses: &[Pose], reps: &[(f64, f64)])
         over = end;
     }
     out
-}
-
-/// Where the feet stand in each repetition, against standing.
-pub(super) fn moves(
-    geometry: &Geometry,
-    poses: &[Pose],
-    reps: &[(f64, f64)],
-) -> Vec<[FootMove; 2]> {
-    let mut last = [FootMove::NONE; 2];
-    let mut over = f64::NEG_INFINITY;
-    reps.iter()
-        .map(|&(start, end)| {
-            let from = (start - BEFORE_MS).max(over).min(start - AROUND_MS);
-            over = end;
-            let a = poses.partition_point(|p| p.t_ms < from);
-            let b = poses.partition_point(|p| p.t_ms <= start + AROUND_MS);
-            if let Some(seen) = poses.get(a..b) {
-                last = elsewhere(geometry, &middle(seen), last);
-            }
-            last
-        })
-        .gather()
-}
-
-/// Median place of each point.
-fn middle(poses: &[Pose]) -> Pixels {
-    let mut axis = Vec::with_capacity(poses.len());
-    let mut median = |joint: Joint, of: fn(&DVec2) -> f64| {
-        axis.clear();
-        let seen = poses.iter().filter_map(|p| p.at(joint));
-        axis.extend(seen.filter(|at| at.is_finite()).map(|at| of(&at)));
-        crate::order::ascending(&mut axis);
-        (axis.len() >= FEWEST).then(|| axis[axis.len() / 2])
-    };
-    Joint::ALL.map(|j| Some(DVec2::new(median(j, |p| p.x)?, median(j, |p| p.y)?)))
 }
 
 /// Where each foot stands against standing; where it stood before when it is not seen.

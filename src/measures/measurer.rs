@@ -8,6 +8,7 @@ use crate::gather::Gather;
 use crate::keypoints::{Joint, Setup, Side, TrackedFeet, TrackedFoot};
 use crate::pose::Pose;
 use crate::standing::{StandingFit, body::FootMove, priors::Unknown};
+use glam::DVec2;
 
 /// What a tracked picture of the feet adds to one frame; all relative to standing, left first.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -139,6 +140,7 @@ impl Measurer {
             fits,
             noise: fit.noise,
             habit,
+            shank_px: fit.shank_px,
             habits: Channel::ALL.map(|c| profile.of_channel(c, azimuth)),
         };
         let table = TABLE.map(|depth| budget(&geometry, &sources, &geometry.imagine(depth)));
@@ -234,4 +236,18 @@ pub(super) fn weights_of(fit: &StandingFit, setup: &Setup) -> [f64; Joint::COUNT
 pub(super) fn pixels(pose: &Pose) -> Pixels {
     pose.joints
         .map(|seen| seen.map(|s| s.at).filter(|at| at.is_finite()))
+}
+
+/// Median place of each point, by axis; `None` for one that is seen in fewer than `fewest` of them.
+pub(super) fn middle(poses: &[Pose], fewest: usize) -> Pixels {
+    let mut axis = Vec::with_capacity(poses.len());
+    let mut median = |joint: Joint, of: fn(&DVec2) -> f64| {
+        axis.clear();
+        let seen = poses.iter().filter_map(|p| p.at(joint));
+        axis.extend(seen.filter(|at| at.is_finite()).map(|at| of(&at)));
+        crate::order::ascending(&mut axis);
+        let enough = axis.len() >= fewest;
+        axis.get(axis.len() / 2).copied().filter(|_| enough)
+    };
+    Joint::ALL.map(|j| Some(DVec2::new(median(j, |p| p.x)?, median(j, |p| p.y)?)))
 }

@@ -2,13 +2,12 @@
 
 use super::assumed;
 use super::geometry::{Geometry, Pixels};
-use super::measurer::weights_of;
+use super::measurer::{middle, weights_of};
 use crate::angle::sin;
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Setup};
 use crate::pose::Pose;
 use crate::standing::{StandingFit, priors::Unknown, priors::Unknowns};
-use glam::DVec2;
 
 /// Frames looked at, spread evenly over the repetitions.
 const FRAMES: usize = 24;
@@ -105,20 +104,7 @@ fn pick(poses: &[Pose], reps: &[(f64, f64)]) -> Vec<Pixels> {
     (0..FRAMES)
         .filter_map(|k| inside.get(((k as f64 + 0.5) * step) as usize))
         .filter_map(|&i| poses.get(i.checked_sub(2)?..i + 3))
-        .map(|five| {
-            Joint::ALL.map(|j| {
-                let mut seen = [DVec2::ZERO; 5];
-                for (slot, pose) in seen.iter_mut().zip(five) {
-                    *slot = pose.at(j).filter(|at| at.is_finite())?;
-                }
-                let axis = |f: fn(&DVec2) -> f64| {
-                    let mut five = seen.map(|p| f(&p));
-                    crate::order::ascending(&mut five);
-                    five[2]
-                };
-                Some(DVec2::new(axis(|p| p.x), axis(|p| p.y)))
-            })
-        })
+        .map(|five| middle(five, 5))
         .filter(|frame: &Pixels| {
             [Joint::LeftHip, Joint::RightHip]
                 .iter()
