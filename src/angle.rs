@@ -68,6 +68,10 @@ pub(crate) fn hypot(a: f64, b: f64) -> f64 {
 
 /// Turn by `angle` rad about a unit vector.
 pub(crate) fn turn(axis: DVec3, angle: f64) -> DQuat {
+    // Every fit begins here.
+    if angle == 0.0 {
+        return DQuat::IDENTITY;
+    }
     let (s, c) = sin_cos(0.5 * angle);
     let v = axis * s;
     DQuat::from_xyzw(v.x, v.y, v.z, c)

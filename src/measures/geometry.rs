@@ -55,7 +55,7 @@ pub(crate) struct Reading {
 
 /// Most rounds in which the legs are solved, after the set and live.
 const THOROUGH: [usize; 2] = [12, 12];
-const QUICK: [usize; 2] = [2, 1];
+const QUICK: [usize; 2] = [1, 1];
 
 const NO_SHIFTS: Shifts = [0.0; super::assumed::COUNT];
 

@@ -109,6 +109,12 @@ impl Seen<'_> {
         let (body, shifts) = (self.body, self.shifts);
         let upper = |k: Upper| shifts[2 * LEG + k as usize];
         let half = body.hip_width / 2.0;
+        let [mean, sd] = prior.thigh;
+        let sd = body.thigh * sd;
+        let thighs = [0, 1].map(|s| {
+            let by = shifts[s * LEG + Leg::Thigh as usize];
+            body.thigh * libm::exp(mean + by)
+        });
         let mut now = start;
         for _ in 0..rounds {
             let mut normal = Normal::<N>::new();
@@ -137,13 +143,10 @@ impl Seen<'_> {
                     let arm = hip - knees[s].place;
                     let length = arm.length().max(1e-3);
                     let direction = arm / length;
-                    let k = Leg::Thigh as usize;
-                    let [mean, sd] = prior.thigh;
-                    let wanted = body.thigh * libm::exp(mean + shifts[s * LEG + k]);
-                    let sd = body.thigh * sd;
+                    let miss = thighs[s] - length;
                     let of_knee = knees[s].slopes.map(|by| -direction.dot(by));
                     let slopes = (&of_knee, &of_pelvis(direction));
-                    normal.add_blocks([3 * s, PELVIS], slopes, wanted - length, 1.0 / (sd * sd));
+                    normal.add_blocks([3 * s, PELVIS], slopes, miss, 1.0 / (sd * sd));
                 }
             }
             let held = [Upper::PelvisTurn, Upper::PelvisTilt];
