@@ -2,16 +2,13 @@
 
 use super::feet::gain;
 use super::refine::Sample;
-use std::collections::VecDeque;
 
 /// Time constant of the signal that decides, ms.
 const SMOOTH_MS: f64 = 45.0;
 /// Time constant of its speed, ms.
 const SPEED_MS: f64 = 90.0;
-/// Samples kept before a repetition begins, ms.
+/// A repetition may have begun so long before it shows, ms.
 const BEFORE_MS: f64 = 6000.0;
-/// Samples kept at most; a curve that would be longer is thinned.
-const KEPT: usize = 4096;
 /// A drop that stays within this band is flat.
 const BAND: f64 = 0.05;
 
@@ -24,31 +21,24 @@ pub(super) struct Frame {
     pub speed: f64,
 }
 
-/// Samples in order of time, and the smoothed last one. No allocation per frame.
-#[derive(Clone, Debug)]
+/// The samples of the whole recording in order of time, and the smoothed last one.
+#[derive(Clone, Debug, Default)]
 pub(super) struct Curve {
     /// Drops against where standing was first taken.
-    samples: VecDeque<Sample>,
+    samples: Vec<Sample>,
+    /// The first that may belong to what is under way.
+    from: usize,
     /// How much lower standing has been taken since.
     sunk: f64,
     last: Option<Frame>,
-}
-
-impl Default for Curve {
-    fn default() -> Self {
-        Self {
-            samples: VecDeque::with_capacity(KEPT + 1),
-            sunk: 0.0,
-            last: None,
-        }
-    }
+    /// Samples against standing as it was taken at one time.
+    level: Vec<Sample>,
 }
 
 impl Curve {
-    /// Forgets every sample.
+    /// Nothing so far belongs to what follows.
     pub fn clear(&mut self) {
-        self.samples.clear();
-        self.sunk = 0.0;
+        self.from = self.samples.len();
         self.last = None;
     }
 
@@ -59,15 +49,8 @@ impl Curve {
 
     /// Keeps a sample; gives the smoothed frame.
     pub fn note(&mut self, t_ms: f64, drop: f64) -> Frame {
-        if self.samples.len() >= KEPT {
-            let mut odd = false;
-            self.samples.retain(|_| {
-                odd = !odd;
-                odd
-            });
-        }
         let seen = drop + self.sunk;
-        self.samples.push_back(Sample { t_ms, drop: seen });
+        self.samples.push(Sample { t_ms, drop: seen });
         let frame = match self.last {
             None => Frame {
                 t_ms,
@@ -94,36 +77,57 @@ impl Curve {
         self.sunk += by;
     }
 
-    /// Drops what is too old to be the standing before a repetition.
+    /// Leaves out what is too old to be the standing before a repetition.
     pub fn prune(&mut self) {
-        if let Some(last) = self.samples.back().copied() {
+        if let Some(last) = self.samples.last().copied() {
             self.keep_from(last.t_ms - BEFORE_MS);
         }
     }
 
-    /// Drops what lies before `t_ms`.
+    /// Leaves out what lies before `t_ms`.
     pub fn keep_from(&mut self, t_ms: f64) {
-        while self.samples.front().is_some_and(|s| s.t_ms < t_ms) {
-            self.samples.pop_front();
-        }
+        self.from = self.index(t_ms).max(self.from);
     }
 
-    /// All samples, against standing as it is taken now, and the range of those from `from_ms` to `to_ms`.
+    /// How much lower standing is taken by now.
+    pub fn sunk(&self) -> f64 {
+        self.sunk
+    }
+
+    fn index(&self, t_ms: f64) -> usize {
+        self.samples.partition_point(|s| s.t_ms < t_ms)
+    }
+
+    fn under_way(&self) -> &[Sample] {
+        self.samples.get(self.from..).unwrap_or(&[])
+    }
+
+    /// All samples of what is under way, and the range of those from `from_ms` to `to_ms`.
     pub fn within(&mut self, from_ms: f64, to_ms: f64) -> (&[Sample], usize, usize) {
-        let samples = self.samples.make_contiguous();
-        for s in samples.iter_mut() {
-            s.drop -= self.sunk;
-        }
-        self.sunk = 0.0;
+        let first = self.under_way().first().map_or(0.0, |s| s.t_ms);
+        self.between(first, to_ms, self.sunk);
+        let samples = &self.level;
         let from = samples.partition_point(|s| s.t_ms < from_ms);
-        let to = samples.partition_point(|s| s.t_ms <= to_ms);
-        (samples, from, to.saturating_sub(1))
+        (samples, from, samples.len().saturating_sub(1))
+    }
+
+    /// The samples between two times, against standing that was `sunk` so much.
+    pub fn between(&mut self, from_ms: f64, to_ms: f64, sunk: f64) -> &[Sample] {
+        let (from, to) = (self.index(from_ms), self.index(to_ms + 1e-6));
+        self.level.clear();
+        for s in self.samples.get(from..to).unwrap_or(&[]) {
+            self.level.push(Sample {
+                t_ms: s.t_ms,
+                drop: s.drop - sunk,
+            });
+        }
+        &self.level
     }
 
     /// The drop has stayed the same for `ms`.
     pub fn flat(&self, t_ms: f64, ms: f64) -> bool {
         let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-        for s in self.samples.iter().rev() {
+        for s in self.under_way().iter().rev() {
             low = low.min(s.drop);
             high = high.max(s.drop);
             if high - low > BAND {
@@ -139,7 +143,7 @@ impl Curve {
     /// How much the drop has shrunk from the `ms` before the last to the last.
     pub fn rise(&self, t_ms: f64, ms: f64) -> f64 {
         let mut sums = [(0.0, 0.0); 2];
-        for s in self.samples.iter().rev() {
+        for s in self.under_way().iter().rev() {
             let k = ((t_ms - s.t_ms) / ms) as usize;
             let Some(sum) = sums.get_mut(k) else { break };
             sum.0 += s.drop;

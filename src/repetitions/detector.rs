@@ -118,6 +118,7 @@ impl Detector {
         reps.truncate(reps.len().saturating_sub(progress.withdrawn));
         reps.extend(progress.finished);
         self.dips.drop_from(reps);
+        self.dips.refine(reps, &mut self.curve, self.shape);
     }
 
     /// Takes one frame.

@@ -3,7 +3,9 @@
 //! A short walk toward the camera or away may go unnoticed while it happens. In the end a lone
 //! shallow dip stands out from the repetitions, and was done elsewhere.
 
+use super::curve::Curve;
 use super::phase::Repetition;
+use super::refine::refine;
 use super::station::Place;
 use crate::gather::Gather;
 
@@ -14,6 +16,8 @@ const DIP: f64 = 0.22;
 const SHARE: f64 = 0.5;
 /// It was done this far from its neighbour, shank lengths; feet are set anew within less.
 const ELSEWHERE: f64 = 0.2;
+/// Standing is looked for as far as this from a repetition, ms.
+const AROUND_MS: f64 = 3000.0;
 /// A walk and standing after it take longer than this, ms.
 const WALK_MS: f64 = 1200.0;
 
@@ -23,6 +27,8 @@ struct Done {
     end_ms: f64,
     drop: f64,
     place: Place,
+    /// How far standing had been taken lower, see [`Curve`].
+    sunk: f64,
 }
 
 /// The lifts that were counted, with their places.
@@ -31,14 +37,39 @@ pub(super) struct Dips(Vec<Done>);
 
 impl Dips {
     /// A lift was counted.
-    pub fn add(&mut self, rep: &Repetition, drop: f64, place: Place) {
+    pub fn add(&mut self, rep: &Repetition, drop: f64, place: Place, sunk: f64) {
         if self.0.len() < KEPT {
             self.0.push(Done {
                 start_ms: rep.start_ms,
                 end_ms: rep.end_ms,
                 drop,
                 place,
+                sunk,
             });
+        }
+    }
+
+    /// Finds the instants of `reps` anew, now that what came after each has been seen, and how the
+    /// lifter moves.
+    pub fn refine(&self, reps: &mut [Repetition], curve: &mut Curve, shape: (f64, f64)) {
+        let mut before = f64::NEG_INFINITY;
+        for i in 0..reps.len() {
+            let next = reps.get(i + 1).map_or(f64::INFINITY, |r| r.bottom_ms);
+            let Some(rep) = reps.get_mut(i) else { return };
+            let from_ms = (rep.start_ms - AROUND_MS).max(before);
+            let to_ms = (rep.end_ms + AROUND_MS).min(next);
+            before = rep.bottom_end_ms;
+            let Some(done) = self.0.iter().find(|d| d.start_ms == rep.start_ms) else {
+                continue;
+            };
+            let samples = curve.between(from_ms, to_ms, done.sunk);
+            let at = |t_ms: f64| samples.partition_point(|s| s.t_ms < t_ms);
+            if let Some((times, _)) = refine(samples, at(rep.start_ms), at(rep.end_ms), shape) {
+                rep.start_ms = times.start_ms;
+                rep.bottom_ms = times.bottom_ms;
+                rep.bottom_end_ms = times.bottom_end_ms;
+                rep.end_ms = times.end_ms;
+            }
         }
     }
 

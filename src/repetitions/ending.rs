@@ -127,7 +127,7 @@ impl Detector {
         let place = self.place(stance);
         let none = self.station.overshadowed(times.depth, lift.body);
         out.withdrawn += none;
-        self.dips.add(&rep, drop, place);
+        self.dips.add(&rep, drop, place, self.curve.sunk());
         self.station
             .add(rep, Candidate { drop, ..candidate }, place);
         self.left_ms = None;

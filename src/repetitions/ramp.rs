@@ -1,8 +1,8 @@
-//! Where a smooth movement leaves rest and where it arrives, by fitting the shape of one to all the
-//! samples of a ramp.
+//! When a repetition leaves standing, turns and stands again, by fitting the course of one to all
+//! its samples: a smooth movement down, rest at the bottom, and a smooth movement up.
 //!
-//! The shape lies between the minimum-jerk polynomial 10 u^3 - 15 u^4 + 6 u^5 (Flash & Hogan 1985,
-//! J Neurosci 5(7):1688-1703; formula from memory) and a half cosine.
+//! The movements' shape lies between the minimum-jerk polynomial 10 u^3 - 15 u^4 + 6 u^5 (Flash &
+//! Hogan 1985, J Neurosci 5(7):1688-1703; formula from memory) and a half cosine.
 
 use super::refine::Sample;
 use crate::angle::{cos, sin};
@@ -10,16 +10,32 @@ use crate::order::within;
 use nalgebra::{SMatrix, SVector};
 use std::f64::consts::{FRAC_PI_2, PI};
 
-/// Numbers of the fit: level before, start, length, shape, level after.
-type Numbers = SVector<f64, 5>;
-type Square = SMatrix<f64, 5, 5>;
+/// How many numbers the fit finds; as many as that of the feet's pictures, whose code it shares.
+const COUNT: usize = 10;
+type Numbers = SVector<f64, COUNT>;
+type Square = SMatrix<f64, COUNT, COUNT>;
 
-/// Samples of one ramp with some of the rest on either side.
-pub(crate) struct Ramp<'a> {
-    /// In order of time.
-    pub samples: &'a [Sample],
-    /// Levels before and after, about.
-    pub levels: [f64; 2],
+/// Where each number is: levels before, at the bottom and after, by how much the bottom's level
+/// changes; start, time down, at the bottom and up; shape down, and by how much it differs up.
+const BEFORE: usize = 0;
+const BOTTOM: usize = 1;
+const AFTER: usize = 2;
+const SUNK: usize = 3;
+const START: usize = 4;
+const DOWN: usize = 5;
+const PAUSE: usize = 6;
+const UP: usize = 7;
+const SHAPE: usize = 8;
+const OTHER: usize = 9;
+
+/// Samples of a repetition with some of the standing on either side.
+pub(crate) struct Bout<'a> {
+    /// The way down and the way up, in order of time.
+    pub ways: [&'a [Sample]; 2],
+    /// Levels before, at the bottom and after, about.
+    pub levels: [f64; 3],
+    /// What lies between the two ways is not known: a bounce, or a failed attempt.
+    pub broken: bool,
     /// How far the shape is from minimum jerk (0) toward a cosine (1), before any sample is seen:
     /// mean and SD.
     pub shape: (f64, f64),
@@ -28,50 +44,85 @@ pub(crate) struct Ramp<'a> {
 /// What the samples tell.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Fitted {
-    /// Leaves the level before, ms.
-    pub from_ms: f64,
-    /// Arrives at the level after, ms.
-    pub to_ms: f64,
+    /// Leaves standing, arrives at the bottom, leaves it, stands again, ms.
+    pub t_ms: [f64; 4],
     /// The shape, and its SD.
     pub shape: (f64, f64),
 }
 
 /// The levels may be off by this share of the way between them, SD.
 const LEVEL_SD: f64 = 0.03;
+/// The bottom's level changes by this share of the way, SD: in one movement, and in a broken one.
+const SUNK_SD: [f64; 2] = [0.005, 0.1];
+/// The shapes of the way down and the way up differ by this, SD.
+const OTHER_SD: f64 = 0.2;
 
-/// Finds where the ramp begins and ends; `None` when the samples do not tell.
-pub(crate) fn fit(ramp: &Ramp) -> Option<Fitted> {
-    let origin = ramp.samples.first()?.t_ms;
-    let points = || ramp.samples.iter().map(|s| (s.t_ms - origin, s.drop));
-    let [before, after] = ramp.levels;
-    let way = after - before;
-    if ramp.samples.len() < 4 || way.is_nan() || way.abs() < 1e-3 {
+/// Finds the four instants; `None` when the samples do not tell.
+pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
+    let origin = bout.ways[0].first()?.t_ms;
+    let points = |way: usize| {
+        bout.ways[way]
+            .iter()
+            .map(move |s| (s.t_ms - origin, s.drop))
+    };
+    let all = || points(0).chain(points(1));
+    let [before, bottom, after] = bout.levels;
+    let ways = [bottom - before, after - bottom];
+    if ways.iter().any(|w| w.is_nan() || w.abs() < 1e-3) {
         return None;
     }
-    let (low, high) = (
-        crossing(points(), before + 0.25 * way)?,
-        crossing(points(), before + 0.75 * way)?,
-    );
-    let span = high - low;
-    if span.is_nan() || span <= 0.0 {
-        return None;
+    let mut ends = [(0.0, 0.0); 2];
+    for way in 0..2 {
+        let from = bout.levels[way];
+        let low = crossing(points(way), from + 0.25 * ways[way])?;
+        let high = crossing(points(way), from + 0.75 * ways[way])?;
+        if high <= low {
+            return None;
+        }
+        // A shape halfway passes 0.25 at u = 0.347 and 0.75 at u = 0.653.
+        let length = (high - low) / 0.306;
+        ends[way] = (low - 0.347 * length, high + 0.347 * length);
     }
-    // A shape halfway passes 0.25 at u = 0.347 and 0.75 at u = 0.653.
-    let length = span / 0.306;
-    let guess = Numbers::new(before, low - 0.347 * length, length, ramp.shape.0, after);
-    let sigma = 0.003 + 0.003 * way.abs();
-    let level = (LEVEL_SD * way).powi(-2);
-    let prior = Numbers::new(level, 0.0, 0.0, ramp.shape.1.powi(-2), level);
+    let [(start, mut arrives), (mut leaves, end)] = ends;
+    if arrives > leaves {
+        let middle = (arrives + leaves) / 2.0;
+        (arrives, leaves) = (middle, middle);
+    }
+    let guess = Numbers::from([
+        before,
+        bottom,
+        after,
+        0.0,
+        start,
+        arrives - start,
+        leaves - arrives,
+        end - leaves,
+        bout.shape.0,
+        0.0,
+    ]);
+    let size = ways[0].abs();
+    let sigma = 0.003 + 0.003 * size;
+    let mut prior = Numbers::zeros();
+    for (k, sd) in [
+        (BEFORE, LEVEL_SD * size),
+        (BOTTOM, LEVEL_SD * size),
+        (AFTER, LEVEL_SD * size),
+        (SUNK, SUNK_SD[usize::from(bout.broken)] * size),
+        (SHAPE, bout.shape.1),
+        (OTHER, OTHER_SD),
+    ] {
+        prior[k] = sd.powi(-2);
+    }
     let cost = |p: &Numbers| {
         let off = p - guess;
-        points().fold(off.component_mul(&off).dot(&prior), |sum, (t, y)| {
+        all().fold(off.component_mul(&off).dot(&prior), |sum, (t, y)| {
             sum + robust((y - model(p, t).0) / sigma).0
         })
     };
     let normal = |p: &Numbers| {
         let mut a = Square::from_diagonal(&prior);
         let mut g = prior.component_mul(&(guess - p));
-        for (t, y) in points() {
+        for (t, y) in all() {
             let (m, j) = model(p, t);
             let w = robust((y - m) / sigma).1 / (sigma * sigma);
             a += w * j * j.transpose();
@@ -84,12 +135,15 @@ pub(crate) fn fit(ramp: &Ramp) -> Option<Fitted> {
     let mut now = cost(&p);
     for _ in 0..40 {
         let (mut a, g) = normal(&p);
-        for k in 0..5 {
+        for k in 0..COUNT {
             a[(k, k)] = a[(k, k)] * (1.0 + damping) + 1e-12;
         }
         let mut next = p + a.cholesky()?.solve(&g);
-        next[2] = within(next[2], 0.4 * p[2], 2.5 * p[2]);
-        next[3] = next[3].clamp(-0.4, 1.4);
+        for k in [DOWN, UP] {
+            next[k] = within(next[k], 0.4 * p[k], 2.5 * p[k]);
+        }
+        next[PAUSE] = next[PAUSE].max(0.0);
+        next[SHAPE] = next[SHAPE].clamp(-0.4, 1.4);
         let then = cost(&next);
         if then < now {
             let small = now - then < 1e-5 * now;
@@ -106,16 +160,18 @@ pub(crate) fn fit(ramp: &Ramp) -> Option<Fitted> {
         }
     }
     let (a, _) = normal(&p);
-    let sd = a
-        .cholesky()
-        .map_or(ramp.shape.1, |c| c.inverse()[(3, 3)].max(0.0).sqrt());
-    // Not absurdly far beyond the crossings.
-    let from = within(p[1], low - 1.6 * length, low);
-    let to = within(p[1] + p[2], high, high + 1.6 * length);
-    (from.is_finite() && to.is_finite()).then_some(Fitted {
-        from_ms: origin + from,
-        to_ms: origin + to,
-        shape: (p[3], sd),
+    let sd = a.cholesky().map_or(bout.shape.1, |c| {
+        c.inverse()[(SHAPE, SHAPE)].max(0.0).sqrt()
+    });
+    let mut t_ms = [p[START], p[DOWN], p[PAUSE], p[UP]];
+    let mut at = origin;
+    for t in &mut t_ms {
+        at += *t;
+        *t = at;
+    }
+    t_ms.iter().all(|t| t.is_finite()).then_some(Fitted {
+        t_ms,
+        shape: (p[SHAPE], sd),
     })
 }
 
@@ -135,25 +191,46 @@ fn crossing(points: impl Iterator<Item = (f64, f64)>, level: f64) -> Option<f64>
     found
 }
 
-/// Value of the shape at `t` and its derivatives by the numbers.
+/// The course at `t`, and its derivatives by the numbers.
 fn model(p: &Numbers, t: f64) -> (f64, Numbers) {
-    let length = p[2].max(1.0);
-    let u = ((t - p[1]) / length).clamp(0.0, 1.0);
+    let leaves = p[START] + p[DOWN] + p[PAUSE];
+    let up = t > leaves - 0.5 * p[PAUSE];
+    let (from, length, shape) = if up {
+        (leaves, p[UP].max(1.0), p[SHAPE] + p[OTHER])
+    } else {
+        (p[START], p[DOWN].max(1.0), p[SHAPE])
+    };
+    let u = ((t - from) / length).clamp(0.0, 1.0);
     let jerk = u * u * u * (10.0 + u * (6.0 * u - 15.0));
     let cosine = (1.0 - cos(PI * u)) / 2.0;
-    let shape = jerk + p[3] * (cosine - jerk);
+    let part = jerk + shape * (cosine - jerk);
     let slope = 30.0 * (u * (1.0 - u)).powi(2);
-    let slope = slope + p[3] * (FRAC_PI_2 * sin(PI * u) - slope);
-    let way = p[4] - p[0];
-    let value = p[0] + way * shape;
-    let d = Numbers::new(
-        1.0 - shape,
-        -way * slope / length,
-        -way * slope * u / length,
-        way * (cosine - jerk),
-        shape,
-    );
-    (value, d)
+    let slope = slope + shape * (FRAC_PI_2 * sin(PI * u) - slope);
+    let bottom = p[BOTTOM] + if up { p[SUNK] } else { 0.0 };
+    let way = if up {
+        p[AFTER] - bottom
+    } else {
+        bottom - p[BEFORE]
+    };
+    let base = if up { bottom } else { p[BEFORE] };
+    let later = -way * slope / length;
+    let mut d = Numbers::zeros();
+    d[START] = later;
+    d[SHAPE] = way * (cosine - jerk);
+    if up {
+        d[BOTTOM] = 1.0 - part;
+        d[SUNK] = 1.0 - part;
+        d[AFTER] = part;
+        d[DOWN] = later;
+        d[PAUSE] = later;
+        d[UP] = later * u;
+        d[OTHER] = d[SHAPE];
+    } else {
+        d[BEFORE] = 1.0 - part;
+        d[BOTTOM] = part;
+        d[DOWN] = later * u;
+    }
+    (base + way * part, d)
 }
 
 /// Huber's loss of a residual in standard errors, and its weight.
@@ -171,44 +248,52 @@ fn robust(r: f64) -> (f64, f64) {
 mod tests {
     use super::*;
 
-    /// Exact samples of either shape give back where they leave and arrive, up and down.
+    /// Exact samples of either shape give back the four instants.
     #[test]
-    fn finds_the_ends_of_both_shapes() {
+    fn finds_the_instants_of_both_shapes() {
         for (mix, name) in [(0.0, "minimum jerk"), (1.0, "cosine")] {
-            for levels in [[0.0, 0.5], [0.5, 0.0]] {
-                let p = Numbers::new(levels[0], 400.0, 1500.0, mix, levels[1]);
-                let samples: Vec<Sample> = (0..70)
+            for [down, pause, up] in [[1500.0, 0.0, 900.0], [700.0, 400.0, 2000.0]] {
+                let p = [0.0, 0.5, 0.0, 0.0, 400.0, down, pause, up, mix, 0.0];
+                let p = Numbers::from(p);
+                let samples: Vec<Sample> = (0..120)
                     .map(|i| f64::from(i) * 1e3 / 30.0)
                     .map(|t_ms| Sample {
                         t_ms,
                         drop: model(&p, t_ms).0,
                     })
                     .collect();
-                let ramp = Ramp {
-                    samples: &samples,
-                    levels,
+                let turn = samples.partition_point(|s| s.t_ms < 400.0 + down + pause / 2.0);
+                let (a, b) = samples.split_at(turn);
+                let bout = Bout {
+                    ways: [a, b],
+                    levels: [0.0, 0.5, 0.0],
+                    broken: false,
                     shape: (0.35, 0.7),
                 };
-                let found = fit(&ramp).unwrap();
-                let off = [found.from_ms - 400.0, found.to_ms - 1900.0];
+                let found = fit(&bout).unwrap().t_ms;
+                let true_ms = [400.0, 400.0 + down, 400.0 + down + pause];
+                let off = [0, 1, 2].map(|k| found[k] - true_ms[k]);
+                let end = found[3] - true_ms[2] - up;
                 assert!(off.iter().all(|e| e.abs() < 40.0), "{name}: {off:?}");
+                assert!(end.abs() < 40.0, "{name}: {end}");
             }
         }
     }
 
     #[test]
-    fn tells_nothing_without_a_ramp() {
+    fn tells_nothing_without_a_way() {
         let flat: Vec<Sample> = (0..30)
             .map(|i| Sample {
                 t_ms: f64::from(i),
                 drop: 0.2,
             })
             .collect();
-        let ramp = Ramp {
-            samples: &flat,
-            levels: [0.0, 0.5],
+        let bout = Bout {
+            ways: [&flat, &flat],
+            levels: [0.0, 0.5, 0.0],
+            broken: false,
             shape: (0.35, 0.7),
         };
-        assert!(fit(&ramp).is_none());
+        assert!(fit(&bout).is_none());
     }
 }

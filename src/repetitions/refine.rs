@@ -1,9 +1,9 @@
 //! When a repetition started, turned and ended, from its whole curve.
 //!
-//! Smooth human movements leave rest too slowly to see it happen, so the ends of the descent and of
-//! the ascent are found by fitting the shape of a whole movement (see [`ramp`](super::ramp)).
+//! Smooth human movements leave rest too slowly to see it happen, so the instants are found by
+//! fitting the course of a whole repetition (see [`ramp`](super::ramp)).
 
-use super::ramp::{Ramp, fit};
+use super::ramp::{Bout, fit};
 
 /// A sample of the drop.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,6 +33,8 @@ pub(crate) struct Times {
 const NEAR: f64 = 0.955;
 /// A curve that turns back by this share has reached the top.
 const TURN: f64 = 0.06;
+/// A curve that comes up to this share within the bottom bounces there, or has failed.
+const BACK: f64 = 0.93;
 /// A curve that comes up to this share of the drop has left the bottom for good.
 const DIP: f64 = 0.64;
 /// Standing before and after is used for so long, ms.
@@ -71,60 +73,44 @@ pub(crate) fn refine(
 
     let before = rest(curve, down, low, Way::Back);
     let after = rest(curve, up, low, Way::On);
-    // Without a pause the descent's end is the ascent's start: neither may use the other's samples.
     let middle = (t(first) + t(last)) / 2.0;
-    // Coming half up and going down again on the way: the ramp ends at the first turn.
+    // Coming half up and going down again on the way: the way down ends at the first turn.
     let turn = peak(curve, down, first, low);
-    let reach =
-        (t(turn) + 1.5 * (t(turn) - t(down))).min(if turn < first { t(turn) } else { middle });
-    let bottom_to = (turn..=last)
-        .take_while(|&i| y(i) >= 0.93 * y(turn) && t(i) <= reach)
-        .last()
-        .unwrap_or(turn);
-    let reach = (t(last) - 1.5 * (t(up) - t(last))).max(middle);
-    let bottom_from = (first..=last)
-        .rev()
-        .take_while(|&i| y(i) >= 0.93 * most && t(i) >= reach)
-        .last()
-        .unwrap_or(last);
-    let descent = fit(&Ramp {
-        samples: curve.get(before.index..=bottom_to)?,
-        levels: [before.level, level(curve, turn, bottom_to, y(turn))],
+    let broken = turn < first || (first..=last).any(|i| y(i) < BACK * low);
+    let (bottom_to, bottom_from) = if broken {
+        let reach = if turn < first { t(turn) } else { middle };
+        let near = |i: &usize| y(*i) >= BACK * y(turn) && t(*i) <= reach;
+        let from = |i: &usize| y(*i) >= BACK * most && t(*i) >= middle;
+        (
+            (turn..=last).take_while(near).last().unwrap_or(turn),
+            (first..=last).rev().take_while(from).last().unwrap_or(last),
+        )
+    } else {
+        let split = curve.partition_point(|s| s.t_ms <= middle);
+        (split.checked_sub(1)?, split)
+    };
+    let bottom = level(curve, turn.min(bottom_to), bottom_to, y(turn));
+    let fitted = fit(&Bout {
+        ways: [
+            curve.get(before.index..=bottom_to)?,
+            curve.get(bottom_from..=after.index)?,
+        ],
+        levels: [before.level, bottom, after.level],
+        broken,
         shape,
     });
-    let ascent = fit(&Ramp {
-        samples: curve.get(bottom_from..=after.index)?,
-        levels: [level(curve, bottom_from, last, most), after.level],
-        shape,
-    });
-    // A shape that does not fit must not lead out of what was seen.
-    let start_ms = descent.map_or(t(before.index), |d| d.from_ms.max(t(before.index)));
-    let end_ms = ascent.map_or(t(after.index), |a| a.to_ms.min(t(after.index)));
-    let whole = descent.filter(|_| turn >= first);
-    let mut bottom_ms = whole.map_or(t(first), |d| d.to_ms.max(t(first)));
-    let mut bottom_end_ms = ascent.map_or(t(last), |a| {
-        crate::order::within(a.from_ms, t(bottom_from), t(last))
-    });
-    if bottom_ms > bottom_end_ms {
-        let middle = (bottom_ms + bottom_end_ms) / 2.0;
-        (bottom_ms, bottom_end_ms) = (middle, middle);
-    }
+    let told = fitted.map_or(shape, |f| f.shape);
+    // A course that does not fit must not lead out of what was seen.
+    let seen = [t(before.index), t(first), t(last), t(after.index)];
+    let [start_ms, bottom_ms, bottom_end_ms, end_ms] = fitted.map_or(seen, |f| f.t_ms);
     let times = Times {
-        start_ms: start_ms.min(bottom_ms),
+        start_ms: start_ms.max(seen[0]).min(bottom_ms),
         bottom_ms,
         bottom_end_ms,
-        end_ms: end_ms.max(bottom_end_ms),
+        end_ms: end_ms.min(seen[3]).max(bottom_end_ms),
         depth: low - before.level,
     };
-    let told = [descent, ascent].into_iter().flatten().map(|r| r.shape);
-    Some((times, told.fold(shape, |a, b| mean(a, b, shape.1))))
-}
-
-/// Two values with their SD as one; `b` contains a prior of SD `prior` that `a` has already.
-fn mean(a: (f64, f64), b: (f64, f64), prior: f64) -> (f64, f64) {
-    let precise = |sd: f64| sd.max(1e-3).powi(-2);
-    let (p, q) = (precise(a.1), (precise(b.1) - precise(prior)).max(0.0));
-    ((p * a.0 + q * b.0) / (p + q), 1.0 / (p + q).sqrt())
+    Some((times, told))
 }
 
 /// Where the curve turns by [`TURN`] for the first time after `from`, at the latest `to`.
