@@ -9,6 +9,8 @@ const SMOOTH_MS: f64 = 45.0;
 const SPEED_MS: f64 = 90.0;
 /// A repetition may have begun so long before it shows, ms.
 const BEFORE_MS: f64 = 6000.0;
+/// Room for so many samples at first; it grows by doubling, as the list of poses does.
+const AT_FIRST: usize = 4096;
 /// A drop that stays within this band is flat.
 const BAND: f64 = 0.05;
 
@@ -22,7 +24,7 @@ pub(super) struct Frame {
 }
 
 /// The samples of the whole recording in order of time, and the smoothed last one.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub(super) struct Curve {
     /// Drops against where standing was first taken.
     samples: Vec<Sample>,
@@ -33,6 +35,18 @@ pub(super) struct Curve {
     last: Option<Frame>,
     /// Samples against standing as it was taken at one time.
     level: Vec<Sample>,
+}
+
+impl Default for Curve {
+    fn default() -> Self {
+        Self {
+            samples: Vec::with_capacity(AT_FIRST),
+            from: 0,
+            sunk: 0.0,
+            last: None,
+            level: Vec::new(),
+        }
+    }
 }
 
 impl Curve {

@@ -230,7 +230,9 @@ impl Detector {
         });
         let settled = lift.near_top() && t_ms - lift.highest_ms > FINAL_MS && speed.abs() < 0.05;
         if rested || again || settled {
-            self.finalise(*lift, stance, t_ms, out);
+            // Over a gap in the frames the next one may have got far.
+            let until_ms = if again { lift.highest_ms } else { t_ms };
+            self.finalise(*lift, stance, until_ms, out);
             if again {
                 let next = Lift::new(lift.highest_ms, frame, f64::INFINITY);
                 self.signal.begin();

@@ -3,7 +3,7 @@
 //! Smooth human movements leave rest too slowly to see it happen, so the instants are found by
 //! fitting the course of a whole repetition (see [`ramp`](super::ramp)).
 
-use super::ramp::{Bout, fit};
+use super::ramp::{Bout, Fitted, fit};
 
 /// A sample of the drop.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -99,15 +99,27 @@ pub(crate) fn refine(
         broken,
         shape,
     });
-    let told = fitted.map_or(shape, |f| f.shape);
     // A course that does not fit must not lead out of what was seen.
-    let seen = [t(before.index), t(first), t(last), t(after.index)];
+    let fits = |f: &Fitted| {
+        let [start, bottom, leaves, end] = f.t_ms;
+        start <= t(down + 1) && t(down) < bottom && leaves < t(up) && t(left) <= end
+    };
+    let fitted = fitted.filter(fits);
+    let told = fitted.map_or(shape, |f| f.shape);
+    let edge = [t(before.index), t(after.index)];
+    // Otherwise the way from 0.4 of the drop to the bottom takes about half of the whole.
+    let seen = [
+        2.0 * t(down) - t(first),
+        t(first),
+        t(last),
+        2.0 * t(up) - t(last),
+    ];
     let [start_ms, bottom_ms, bottom_end_ms, end_ms] = fitted.map_or(seen, |f| f.t_ms);
     let times = Times {
-        start_ms: start_ms.max(seen[0]).min(bottom_ms),
+        start_ms: start_ms.max(edge[0]).min(bottom_ms),
         bottom_ms,
         bottom_end_ms,
-        end_ms: end_ms.min(seen[3]).max(bottom_end_ms),
+        end_ms: end_ms.min(edge[1]).max(bottom_end_ms),
         depth: low - before.level,
     };
     Some((times, told))

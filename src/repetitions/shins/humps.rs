@@ -44,7 +44,7 @@ impl Hump {
     pub fn weight(&self, course: &Course) -> f64 {
         let height = self.height.max(0.01);
         let piece = if self.back > PIECES * height {
-            0.1
+            0.02
         } else {
             1.0
         };
