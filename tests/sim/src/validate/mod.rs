@@ -8,6 +8,7 @@ mod clip_table;
 mod conditions;
 mod limits;
 mod page;
+mod sections;
 mod table;
 mod tally;
 mod verdicts;
