@@ -48,6 +48,10 @@ impl Post {
                 }
                 return;
             }
+            // Who has walked away and stood was not on it just now: an ankle has leapt.
+            if t_ms - own.on_ms < STOOD_MS {
+                return;
+            }
         }
         if stood_ms > STOOD_MS {
             *post = Some(Self {

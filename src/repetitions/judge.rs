@@ -125,9 +125,9 @@ impl Evidence {
         self.away > STEPPED.0 && deepest < STEPPED.1
     }
 
-    /// More was guessed than read.
+    /// A third was guessed rather than read.
     pub fn guessed(&self) -> bool {
-        self.unread > self.frames
+        self.unread * 2 > self.frames
     }
 
     /// The hands reached for the floor.

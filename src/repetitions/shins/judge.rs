@@ -5,7 +5,8 @@
 //! not take theirs.
 
 use super::humps::Hump;
-use super::way::{Course, weighted_middle};
+use super::lists::weighted_middle;
+use super::way::Course;
 use crate::gather::Gather;
 
 /// A hump of less than this share of the deepest is none.

@@ -6,6 +6,7 @@
 
 mod humps;
 mod judge;
+mod lists;
 mod planted;
 mod samples;
 mod way;

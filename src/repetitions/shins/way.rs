@@ -5,6 +5,7 @@ use super::super::feet::POINTS;
 use super::super::knees::Knees;
 use super::super::places::FOOT_PER_SHANK;
 use super::humps::Hump;
+use super::lists::{both_ways, deep, weighted_middle};
 use super::planted::{moving, stretches};
 use super::samples::{COUNT, Sample, middle, steady};
 use crate::gather::Gather;
@@ -19,8 +20,6 @@ const STANDING_MS: f64 = 500.0;
 const FIRST_MS: f64 = 800.0;
 /// Time constant of the smoothed signal, both ways, ms.
 const SMOOTH_MS: f64 = 50.0;
-/// The deepest is what is exceeded for so long, ms.
-const DEEP_MS: f64 = 250.0;
 /// Above this share of the deepest, samples tell the way.
 const DEEP: f64 = 0.6;
 /// Points' errors are no smaller than this, shank lengths.
@@ -145,26 +144,6 @@ impl Movement {
     }
 }
 
-/// Sorts by value.
-#[inline(never)]
-fn rising(list: &mut [(f64, f64)]) {
-    crate::order::shell(list, |a, b| a.0 > b.0);
-}
-
-/// The median of values with weights.
-pub(super) fn weighted_middle(list: &mut [(f64, f64)]) -> Option<f64> {
-    rising(list);
-    let half = list.iter().map(|l| l.1).sum::<f64>() / 2.0;
-    let mut sum = 0.0;
-    for &(value, weight) in list.iter() {
-        sum += weight;
-        if sum >= half {
-            return Some(value);
-        }
-    }
-    None
-}
-
 fn numbers(at: [Option<DVec2>; COUNT]) -> Numbers {
     let [a, b] = [at[0], at[1]].map(|p| p.unwrap_or(DVec2::NAN));
     [a.x, a.y, b.x, b.y]
@@ -256,51 +235,4 @@ fn way(t_ms: &[f64], moved: &[Numbers], worth: &Numbers, told: Option<Numbers>) 
         way = std::array::from_fn(|k| if n[k] > 0.0 { sum[k] / n[k] } else { 0.0 });
     }
     (square(&way, worth) > 0.0).then_some(way)
-}
-
-/// The index whose value is exceeded for [`DEEP_MS`] in all.
-fn deep(t_ms: &[f64], values: &[f64]) -> Option<usize> {
-    let known = values.iter().zip(0_u32..).filter(|(v, _)| v.is_finite());
-    let mut list = known.map(|(&v, i)| (v, f64::from(i))).gather();
-    rising(&mut list);
-    let mut sum = 0.0;
-    let mut index = None;
-    for &(_, i) in list.iter().rev() {
-        let i = i as usize;
-        index = Some(i);
-        sum += t_ms.get(i + 1).map_or(0.0, |t| t - t_ms[i]).min(100.0);
-        if sum >= DEEP_MS {
-            break;
-        }
-    }
-    index
-}
-
-/// Mean with weights that fall exponentially to both sides; NaN is unknown, and so is what lies
-/// four time constants from anything known.
-fn both_ways(t_ms: &[f64], x: &[f64], tau: f64) -> Vec<f64> {
-    let n = x.len().min(t_ms.len());
-    let mut sums = vec![(0.0, 0.0); n];
-    let pass = |order: &mut dyn Iterator<Item = usize>, sums: &mut [(f64, f64)], own: bool| {
-        let (mut sum, mut weight, mut last) = (0.0, 0.0, None);
-        for i in order {
-            let t = t_ms[i];
-            let keep = last.map_or(0.0, |l: f64| libm::exp(-(t - l).abs() / tau));
-            last = Some(t);
-            (sum, weight) = (sum * keep, weight * keep);
-            if !own {
-                sums[i] = (sums[i].0 + sum, sums[i].1 + weight);
-            }
-            if x[i].is_finite() {
-                (sum, weight) = (sum + x[i], weight + 1.0);
-            }
-            if own {
-                sums[i] = (sum, weight);
-            }
-        }
-    };
-    pass(&mut (0..n), &mut sums, true);
-    pass(&mut (0..n).rev(), &mut sums, false);
-    let mean = |&(s, w): &(f64, f64)| if w > 0.02 { s / w } else { f64::NAN };
-    sums.iter().map(mean).collect()
 }
