@@ -4,13 +4,13 @@ use wasm_bindgen::prelude::*;
 
 use super::node::Js;
 use super::options::{self, RawOptions};
-use super::report;
+use super::stream;
 use crate::keypoints::read_recording;
 
-/// Reads a recording in the contract's form and gives its report as a plain object.
+/// Reads a recording in the contract's form and gives its report as bytes (see stream.rs).
 #[wasm_bindgen]
-pub fn analyze(recording: JsValue, options: &RawOptions) -> Result<JsValue, JsValue> {
+pub fn analyze(recording: JsValue, options: &RawOptions) -> Result<Vec<u8>, JsValue> {
     let options = options::read(options)?;
     let recording = read_recording(&Js(recording))?;
-    report::plain(&crate::analyze(&recording, &options)?)
+    Ok(stream::bytes(&crate::analyze(&recording, &options)?))
 }
