@@ -192,7 +192,7 @@ impl Joint {
     }
 
     /// The same point on the other side; the nose is its own mirror.
-    #[inline]
+    #[inline(always)] // for every point of every person
     pub const fn mirrored(self) -> Self {
         match self as usize {
             0 => self,

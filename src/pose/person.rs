@@ -103,14 +103,13 @@ impl Person {
         let (mut sum, mut n) = (0.0, 0.0);
         for (&joint, seen) in Joint::ALL.iter().zip(&pose.joints) {
             let Some(seen) = seen else { continue };
-            let far = |j: Joint| match self.at[j.index()] {
+            // Either side: they may be swapped.
+            let [own, other] = [joint, joint.mirrored()].map(|j| match self.at[j.index()] {
                 Some((place, t_ms)) if self.t_ms - t_ms < 500.0 => {
                     (seen.at - place - lead).length_squared()
                 }
                 _ => f64::INFINITY,
-            };
-            // Either side: they may be swapped.
-            let (own, other) = (far(joint), far(joint.mirrored()));
+            });
             let d = if own < other { own } else { other };
             if d < f64::INFINITY {
                 sum += d.sqrt();

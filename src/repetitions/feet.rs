@@ -190,11 +190,13 @@ fn masked(places: &Places, seen: &Places) -> Places {
 }
 
 pub(super) fn blend(at: &mut Places, now: &Places, share: f64) {
-    for (a, n) in at.iter_mut().flatten().zip(now.iter().flatten()) {
-        match (&a, n) {
-            (Some(p), Some(q)) => *a = Some(*p + share * (*q - *p)),
-            (None, Some(q)) => *a = Some(*q),
-            _ => {}
+    for (at, now) in at.iter_mut().zip(now) {
+        for (a, n) in at.iter_mut().zip(now) {
+            match (&a, n) {
+                (Some(p), Some(q)) => *a = Some(*p + share * (*q - *p)),
+                (None, Some(q)) => *a = Some(*q),
+                _ => {}
+            }
         }
     }
 }
