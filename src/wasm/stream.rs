@@ -1,7 +1,7 @@
 //! Reports as bytes, from which pkg-template/lib/stream.js makes plain objects.
 //!
-//! One writer without errors is a third of the code that building JavaScript values takes, call by
-//! call, each of which may throw. A value is a mark and what belongs to it; structs and maps are
+//! One writer without errors is 3 kB less, compressed, than building JavaScript values call by call,
+//! each of which may throw. A value is a mark and what belongs to it; structs and maps are
 //! objects, what is missing is null.
 
 use std::fmt;

@@ -94,7 +94,7 @@ fn compile() -> Result<PathBuf> {
     .args(["--crate-type", "cdylib", "--config"])
     .args([format!("target.{TARGET}.rustflags={flags}")])
     // Less inlining than opt-level s does by itself, above all of what asks for it by `#[inline]`,
-    // which are the library's iterators: 6 % smaller. A frame takes a twentieth longer.
+    // which are the library's iterators: smaller by 2 % and 2.5 %. The second makes a frame 6 % longer.
     .args(["--", "-C"])
     .args(["llvm-args=-inline-threshold=20 -inlinehint-threshold=40"])
     .done()?;
