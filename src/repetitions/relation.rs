@@ -45,7 +45,9 @@ impl Relation {
         // Beyond a full squat's range it goes on straight.
         let x = other.clamp(-0.1, 0.9);
         let slope = self.fit[0] + 2.0 * self.fit[1] * x;
-        self.fit[0] * x + self.fit[1] * x * x + slope.clamp(0.3, 2.0) * (other - x)
+        let hips = self.fit[0] * x + self.fit[1] * x * x + slope.clamp(0.3, 2.0) * (other - x);
+        // A trunk that leans lowers what is above the hips by more than these.
+        if other > 0.0 { hips.min(other) } else { hips }
     }
 
     /// How much the other part's word is worth by what was learned, up to 1.

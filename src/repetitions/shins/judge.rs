@@ -10,7 +10,7 @@ use super::way::Course;
 use crate::gather::Gather;
 
 /// A hump of less than this share of the deepest is none.
-const LEAST: f64 = 0.15;
+const LEAST: f64 = 0.25;
 /// What speaks for a hump for each e-fold of height, up to [`TALL`]; at that of the deepest, 1
 /// speaks for it. The weights come from a logistic regression over 6600 humps of simulated sets.
 const HEIGHT: f64 = 0.44;
