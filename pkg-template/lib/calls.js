@@ -2,7 +2,6 @@
 import { UnderfootError, converted } from './error.js';
 import { raw } from './module.js';
 import { options } from './options.js';
-import { unpacked } from './stream.js';
 
 function guarded(call) {
   try {
@@ -16,7 +15,7 @@ function guarded(call) {
 export function analyze(recording, chosen) {
   const glue = raw();
   const tree = typeof recording === 'string' ? parsed(recording) : recording;
-  return guarded(() => unpacked(glue.analyze(tree, options(chosen))));
+  return guarded(() => glue.analyze(tree, options(chosen)));
 }
 
 function parsed(text) {
@@ -28,7 +27,7 @@ function parsed(text) {
 }
 
 /** See index.d.ts. */
-export const compare = (reports) => guarded(() => unpacked(raw().compare(reports)));
+export const compare = (reports) => guarded(() => raw().compare(reports));
 
 /** See index.d.ts. */
-export const defaultThresholds = () => guarded(() => unpacked(raw().default_thresholds()));
+export const defaultThresholds = () => guarded(() => raw().default_thresholds());

@@ -4,7 +4,6 @@ import { numbersAt, raw } from './module.js';
 import { options } from './options.js';
 import { framesOf } from './kept.js';
 import { Flattener } from './points.js';
-import { unpacked } from './stream.js';
 import { SetWatch } from './set-watch.js';
 
 const PHASES = ['searching', 'standing', 'down', 'bottom', 'up'];
@@ -62,14 +61,14 @@ export class Session extends EventTarget {
     const standing_known = (packed & 8) !== 0;
     const done = (packed & 16) !== 0;
     if (!standing_known) this.#seen = null;
-    else if (!this.#seen || done) this.#seen = unpacked(own.seen());
+    else if (!this.#seen || done) this.#seen = own.seen();
     return {
       phase: PHASES[packed & 7],
       reps,
       standing_known,
       can_see: this.#seen,
       azimuth_deg: this.#seen?.view.azimuth_deg ?? null,
-      repDone: done ? unpacked(own.rep(reps)) : null,
+      repDone: done ? own.rep(reps) : null,
     };
   }
 
@@ -108,7 +107,7 @@ export class Session extends EventTarget {
   /** See index.d.ts. */
   report(chosen) {
     const own = this.#own();
-    return guarded(() => unpacked(own.report(options(chosen))));
+    return guarded(() => own.report(options(chosen)));
   }
 
   /** See index.d.ts. */

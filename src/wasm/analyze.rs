@@ -4,13 +4,13 @@ use wasm_bindgen::prelude::*;
 
 use super::node::Js;
 use super::options::{self, RawOptions};
-use super::stream;
+use super::report;
 use crate::keypoints::read_recording;
 
-/// Reads a recording in the contract's form and gives its report as bytes (see stream.rs).
+/// Reads a recording in the contract's form and gives its report as a plain object.
 #[wasm_bindgen]
-pub fn analyze(recording: JsValue, options: &RawOptions) -> Result<Vec<u8>, JsValue> {
+pub fn analyze(recording: JsValue, options: &RawOptions) -> Result<JsValue, JsValue> {
     let options = options::read(options)?;
     let recording = read_recording(&Js(recording))?;
-    Ok(stream::bytes(&crate::analyze(&recording, &options)?))
+    report::plain(&crate::analyze(&recording, &options)?)
 }

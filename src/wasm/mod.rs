@@ -9,8 +9,8 @@ mod error;
 mod grey;
 mod node;
 mod options;
+mod report;
 mod session;
-mod stream;
 
 use wasm_bindgen::prelude::*;
 

@@ -6,7 +6,7 @@ use wasm_bindgen::prelude::*;
 use super::grey::Crop;
 use super::node::Js;
 use super::options::{self, RawOptions};
-use super::stream;
+use super::report;
 use crate::Error;
 use crate::keypoints::{Person, Side, read_setup};
 use crate::measures::Channel;
@@ -173,20 +173,20 @@ impl RawSession {
         self.values.as_ptr().cast()
     }
 
-    /// The result of repetition `number` (from 1), as bytes (see stream.rs); null when there is none.
-    pub fn rep(&self, number: usize) -> Vec<u8> {
-        stream::bytes(&self.session.rep(number))
+    /// The result of repetition `number` (from 1), as a plain object; null when there is none.
+    pub fn rep(&self, number: usize) -> Result<JsValue, JsValue> {
+        report::plain(&self.session.rep(number))
     }
 
-    /// What can be seen from here, as bytes; null until standing is known.
-    pub fn seen(&self) -> Vec<u8> {
-        stream::bytes(&self.session.seen())
+    /// What can be seen from here; null until standing is known.
+    pub fn seen(&self) -> Result<JsValue, JsValue> {
+        report::plain(&self.session.seen())
     }
 
-    /// The report over everything pushed so far, as bytes.
-    pub fn report(&self, options: &RawOptions) -> Result<Vec<u8>, JsValue> {
+    /// The report over everything pushed so far, as a plain object.
+    pub fn report(&self, options: &RawOptions) -> Result<JsValue, JsValue> {
         let series = options::read(options)?.series;
-        Ok(stream::bytes(&self.session.report_with(series)))
+        report::plain(&self.session.report_with(series))
     }
 
     /// Forgets every frame; set-up and options stay.

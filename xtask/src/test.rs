@@ -102,7 +102,7 @@ fn native_has_no_web_crates() -> Result<()> {
         "none",
     ])
     .text()?;
-    let web = ["wasm-bindgen", "js-sys", "web-sys"];
+    let web = ["wasm-bindgen", "js-sys", "web-sys", "serde-wasm-bindgen"];
     let found = tree
         .lines()
         .find(|l| web.iter().any(|w| l.split(' ').next() == Some(w)));
