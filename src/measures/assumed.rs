@@ -85,7 +85,7 @@ pub(crate) struct Slide {
 pub(crate) const SLIDES: [Slide; 2] = [
     Slide {
         mean: 0.0,
-        sd: 0.02,
+        sd: 0.03,
         thigh: 0.0,
         thigh_sd: 0.0,
         log_odds: 0.0,
