@@ -9,6 +9,21 @@
 //! The core knows no browser, no JSON and no clock: it is told the time. World axes are
 //! x = lifter's left, y = up, z = forward, in metres, with the origin on the floor midway
 //! between the ankles in quiet standing. Image axes are x right, y down, in pixels.
+//!
+//! ```
+//! use underfoot::keypoints::{ImageSize, Layout, Setup};
+//! use underfoot::{Options, Session};
+//!
+//! let layout = Layout::named("blazepose-33").expect("one of the known layouts");
+//! let image = ImageSize { width: 1280.0, height: 720.0 };
+//! let mut session = Session::new(Setup::new(layout, image), Options::default());
+//! // For each picture its time, and everybody found in it; here nobody.
+//! let live = session.push(0.0, &[])?;
+//! assert!(!live.standing_known);
+//! // A time that goes back is refused, and the session goes on.
+//! assert!(session.push(-40.0, &[]).is_err());
+//! # Ok::<(), underfoot::Error>(())
+//! ```
 #![forbid(unsafe_code)]
 
 pub mod analyze;
