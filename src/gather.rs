@@ -17,6 +17,6 @@ impl<I: Iterator> Gather for I {}
 
 /// `push`, compiled once for each kind of item: it is seventy bytes wherever it is inlined.
 #[inline(never)]
-pub(crate) fn add<T>(list: &mut Vec<T>, item: T) {
+fn add<T>(list: &mut Vec<T>, item: T) {
     list.push(item);
 }

@@ -110,7 +110,6 @@ pub struct Measurer {
     pub(super) sources: Sources,
     /// Error budgets of a plain squat at these depths, for live values.
     table: [[Option<Variance>; Channel::COUNT]; TABLE.len()],
-    shank_px: f64,
     /// What keypoints may err by beyond their budget where a picture is at hand, by channel.
     restless: [f64; Channel::COUNT],
 }
@@ -148,7 +147,6 @@ impl Measurer {
             geometry,
             sources,
             table,
-            shank_px: fit.shank_px,
             restless: Channel::ALL.map(|c| profile.restless(c, azimuth)),
         }
     }
@@ -215,7 +213,7 @@ impl Measurer {
     }
 
     pub(super) fn shank_px(&self) -> f64 {
-        self.shank_px
+        self.sources.shank_px
     }
 
     pub(super) fn read(&self, pixels: &Pixels) -> Reading {
