@@ -16,6 +16,10 @@ const STILL: f64 = 0.35;
 
 /// Time constants of the feet's averages, s.
 const FEET_S: [f64; 2] = [0.1, 0.3];
+/// Time constant of getting smaller, s, and of standing taller than ever: somebody else's points
+/// are mixed in for a moment.
+const FULL_S: f64 = 5.0;
+const TALL_S: f64 = 0.3;
 /// A joint's last place stands in for it for so long, ms.
 const KEPT_MS: f64 = 1000.0;
 /// Being down in a squat takes longer than this, ms.
@@ -29,8 +33,10 @@ pub(super) struct Person {
     sides: Sides,
     /// Shank length, px.
     pub scale: f64,
-    /// Extent in the picture, px.
+    /// Extent in the picture, px: now, and the largest of late. Bending down or partly out of the
+    /// picture makes nobody smaller.
     pub size: f64,
+    pub full: f64,
     /// Middle of the points, px.
     pub centre: DVec2,
     velocity: DVec2,
@@ -63,6 +69,7 @@ impl Person {
             sides: Sides::default(),
             scale: shank(pose).unwrap_or(size / 3.5).max(1.0),
             size,
+            full: size,
             centre,
             velocity: DVec2::ZERO,
             feet: None,
@@ -150,6 +157,8 @@ impl Person {
             }
             self.centre = centre;
             self.size += share * (size - self.size);
+            let smaller = approach(dt / FULL_S) * (self.size - self.full);
+            self.full = self.size.max(self.full + smaller);
         }
         self.remember(pose);
     }
@@ -176,6 +185,7 @@ impl Person {
         if let Some(now) = shank(pose) {
             self.scale = (self.scale + 0.1 * (now - self.scale)).max(1.0);
         }
+        let dt = (pose.t_ms - self.t_ms) / 1e3;
         self.t_ms = pose.t_ms;
         if let (Some(ankle), Some(hip)) = (pose.middle(Part::Ankle), pose.middle(Part::Hip)) {
             let tall = ankle.y - hip.y;
@@ -183,7 +193,7 @@ impl Person {
                 self.tallest = tall;
                 self.low_since = None;
             }
-            self.tallest = self.tallest.max(tall);
+            self.tallest += approach(dt / TALL_S) * (tall - self.tallest).max(0.0);
             self.down = tall < 0.93 * self.tallest;
             if tall < 0.8 * self.tallest {
                 // Somebody else's points mixed in last for a moment only.

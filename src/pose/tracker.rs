@@ -236,7 +236,7 @@ impl PoseTracker {
     fn looks(&self, person: &Person, t_ms: f64) -> f64 {
         let off = (person.centre.x - self.middle.x).abs() / self.middle.x.max(1.0);
         let here = t_ms - person.t_ms < AWAY_MS;
-        person.size
+        person.full
             * (1.0 - 0.6 * off.min(1.0))
             * if person.stood_ms() > STOOD_MS[0] {
                 1.6

@@ -4,7 +4,7 @@ use super::curve::{Curve, Frame};
 use super::dips::Dips;
 use super::feet::{Feet, Stance, gain};
 use super::home::Home;
-use super::judge::least;
+use super::judge::{STOOD_MS, least};
 use super::lift::Lift;
 use super::phase::{Phase, Progress, Repetition};
 use super::posture::shank;
@@ -31,9 +31,15 @@ const CREPT_MS: f64 = 700.0;
 const CREPT_DROP: f64 = 0.2;
 /// Feet that leave their place at a smaller drop have stepped.
 pub(super) const STANDING_STILL: f64 = 0.15;
+/// Feet still planted that seem this far from their place all at once, or knees beyond where a
+/// shank can lean, are somebody else's, shank lengths.
+const ELSEWHERE: f64 = 0.5;
+const LEANING: f64 = 0.9;
 /// A repetition takes no longer, ms.
 const LONGEST_MS: f64 = 25_000.0;
-/// A small drop kept for so long is another way of standing, ms.
+/// A drop this small kept for so long is another way of standing, ms; when standing was taken from
+/// the middle of a step, after [`PLATEAU_MS`] already.
+const SLOUCH: f64 = 0.12;
 const SLOUCH_MS: f64 = 6000.0;
 
 /// A causal detector: poses in, repetitions out. No allocation per frame.
@@ -117,6 +123,7 @@ impl Detector {
         let progress = self.finish();
         reps.truncate(reps.len().saturating_sub(progress.withdrawn));
         reps.extend(progress.finished);
+        self.dips.put_back(reps);
         self.dips.drop_from(reps);
         self.dips.refine(reps, &mut self.curve, self.shape);
     }
@@ -193,7 +200,8 @@ impl Detector {
         }
         self.home.planted(pose.t_ms);
         let reading = self.signal.read(pose, dt);
-        if let Some((drop, _)) = reading.drop {
+        let foreign = stance.away > ELSEWHERE || reading.knees.is_some_and(|k| k > LEANING);
+        if let Some((drop, _)) = reading.drop.filter(|_| !foreign) {
             let frame = self.curve.note(pose.t_ms, drop);
             self.follow(now, &mut lift, frame, &reading, out);
             return;
@@ -254,7 +262,9 @@ impl Detector {
             return;
         }
         let long = t_ms - lift.since_ms;
-        let slouch = lift.deepest < 0.12 && t_ms - lift.deepest_ms > SLOUCH_MS;
+        let slouch = lift.deepest < SLOUCH
+            && (t_ms - lift.deepest_ms > SLOUCH_MS
+                || lift.stood_ms < STOOD_MS && self.curve.flat(t_ms, PLATEAU_MS));
         let stands = lift.body
             && lift.deepest < CREPT_DROP
             && (lift.deepest < least(true) && self.curve.flat(t_ms, PLATEAU_MS)

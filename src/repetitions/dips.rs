@@ -16,6 +16,14 @@ const DIP: f64 = 0.22;
 const SHARE: f64 = 0.5;
 /// It was done this far from its neighbour, shank lengths; feet are set anew within less.
 const ELSEWHERE: f64 = 0.2;
+/// One of less than this share of the usual drop is told by less of a walk, if there was any.
+const SLIGHT: f64 = 0.22;
+const SLIGHTLY: f64 = 0.04;
+/// Next to quarter squats it is no deeper than a bar has to sink to leave the hooks, about 12 cm,
+/// and than most of them, and was done farther away.
+const HOOKS: f64 = 0.15;
+const MOST: f64 = 0.9;
+const FAR: f64 = 0.3;
 /// Standing is looked for as far as this from a repetition, ms.
 const AROUND_MS: f64 = 3000.0;
 /// A walk and standing after it take longer than this, ms.
@@ -23,8 +31,7 @@ const WALK_MS: f64 = 1200.0;
 
 #[derive(Clone, Copy, Debug)]
 struct Done {
-    start_ms: f64,
-    end_ms: f64,
+    rep: Repetition,
     drop: f64,
     place: Place,
     /// How far standing had been taken lower, see [`Curve`].
@@ -40,13 +47,16 @@ impl Dips {
     pub fn add(&mut self, rep: &Repetition, drop: f64, place: Place, sunk: f64) {
         if self.0.len() < KEPT {
             self.0.push(Done {
-                start_ms: rep.start_ms,
-                end_ms: rep.end_ms,
+                rep: *rep,
                 drop,
                 place,
                 sunk,
             });
         }
+    }
+
+    fn find(&self, rep: &Repetition) -> Option<&Done> {
+        self.0.iter().find(|d| d.rep.start_ms == rep.start_ms)
     }
 
     /// Finds the instants of `reps` anew, now that what came after each has been seen, and how the
@@ -59,7 +69,7 @@ impl Dips {
             let from_ms = (rep.start_ms - AROUND_MS).max(before);
             let to_ms = (rep.end_ms + AROUND_MS).min(next);
             before = rep.bottom_end_ms;
-            let Some(done) = self.0.iter().find(|d| d.start_ms == rep.start_ms) else {
+            let Some(done) = self.find(rep) else {
                 continue;
             };
             let samples = curve.between(from_ms, to_ms, done.sunk);
@@ -73,21 +83,52 @@ impl Dips {
         }
     }
 
+    /// Puts back what was taken for a dip under the bar between repetitions, done where they were
+    /// done: lengths had been misjudged, or the feet were set anew.
+    pub fn put_back(&self, reps: &mut Vec<Repetition>) {
+        let (Some(first), Some(last)) = (reps.first().copied(), reps.last().copied()) else {
+            return;
+        };
+        let place = |r: &Repetition| self.find(r).map(|d| d.place);
+        for done in &self.0 {
+            let r = done.rep;
+            let at = reps.partition_point(|o| o.start_ms < r.start_ms);
+            let beside = [at.checked_sub(1), Some(at)].map(|k| reps.get(k?).and_then(place));
+            let near = |p: Option<Place>| p.is_some_and(|p| p.across(&done.place) < ELSEWHERE);
+            if r.depth.is_some()
+                && r.start_ms > first.end_ms
+                && r.end_ms < last.start_ms
+                && reps.iter().all(|o| o.start_ms != r.start_ms)
+                && beside.into_iter().all(near)
+            {
+                reps.insert(at, r);
+            }
+        }
+    }
+
     /// Drops the dips from both ends of `reps`.
     pub fn drop_from(&self, reps: &mut Vec<Repetition>) {
-        let find = |r: &Repetition| self.0.iter().find(|d| d.start_ms == r.start_ms).copied();
-        let mut done = reps.iter().filter_map(find).gather();
+        let mut done = reps.iter().filter_map(|r| self.find(r).copied()).gather();
         if done.len() != reps.len() {
             return;
         }
         let mut drops = done.iter().map(|d| d.drop).gather();
         crate::order::ascending(&mut drops);
-        let usual = drops.get(drops.len() / 2).copied().unwrap_or(0.0);
+        // Dips at both ends may be more than the repetitions between them.
+        let usual = drops.get(3 * drops.len() / 4).copied().unwrap_or(0.0);
         let dip = |one: &Done, beside: &Done| {
-            let between = (one.start_ms - beside.end_ms).max(beside.start_ms - one.end_ms);
-            one.drop < DIP.min(SHARE * usual)
-                && one.place.moved(&beside.place) > ELSEWHERE
-                && between > WALK_MS
+            let between =
+                (one.rep.start_ms - beside.rep.end_ms).max(beside.rep.start_ms - one.rep.end_ms);
+            let least = if one.drop < SLIGHT * usual {
+                SLIGHTLY
+            } else if one.drop < DIP.min(SHARE * usual) {
+                ELSEWHERE
+            } else if one.drop < HOOKS.min(MOST * usual) {
+                FAR
+            } else {
+                return false;
+            };
+            one.place.moved(&beside.place) > least && between > WALK_MS
         };
         while let [.., beside, last] = done.as_slice()
             && dip(last, beside)

@@ -67,9 +67,18 @@ impl Detector {
         self.step(t_ms);
     }
 
+    /// A lift too small to count tells at least where it was done.
+    fn slight(&mut self, lift: &Lift, stance: Stance) {
+        if lift.body && lift.deepest < STANDING_STILL && lift.stood_ms > STOOD_MS && stance.planted
+        {
+            self.station.dipped(self.place(stance));
+        }
+    }
+
     pub(super) fn finalise(&mut self, lift: Lift, stance: Stance, t_ms: f64, out: &mut Progress) {
         // Smoothing takes some of a small drop; the curve itself is looked at below.
         if lift.deepest < 0.92 * least(lift.body) {
+            self.slight(&lift, stance);
             return;
         }
         if stance.planted {
@@ -103,6 +112,7 @@ impl Detector {
         if !(least(lift.body)..if lift.body { 0.95 } else { 9.0 }).contains(&times.depth)
             || times.end_ms - times.start_ms < shortest_ms(lift.body, times.depth)
         {
+            self.slight(&lift, stance);
             return;
         }
         self.signal.end(times.depth);
@@ -118,12 +128,8 @@ impl Detector {
             complete: !lift.failed,
         };
         // A bend takes shoulders and head farther than any squat would, and so does an early lean.
-        let hips = lift.evidence.hips();
-        let drop = if candidate.bent || hips > 0.0 {
-            times.depth.min(hips)
-        } else {
-            times.depth
-        };
+        let hips = lift.evidence.hips(times.depth);
+        let drop = hips.map_or(times.depth, |hips| times.depth.min(hips));
         let place = self.place(stance);
         let none = self.station.overshadowed(times.depth, lift.body);
         out.withdrawn += none;

@@ -15,10 +15,14 @@ const SOON_MS: f64 = 6000.0;
 pub(crate) const WALKED: f64 = 0.33;
 /// ... and so is a shank that looks longer or shorter by this much.
 pub(crate) const GROWN: f64 = 0.06;
+/// A dip under the bar is done this far from where the repetitions were done, shank lengths.
+const ELSEWHERE: f64 = 0.2;
 /// Lengths in the picture are this uncertain.
 const LENGTH_NOISE: f64 = 0.025;
 /// Distance of the camera, shank lengths: how much a change of size means along the line of sight.
 const CAMERA_AWAY: f64 = 7.0;
+/// A bend that lowers the hips by this many times as much as the squats is one of them.
+const DEEPER: f64 = 1.5;
 /// Dips kept for the case that one of them was the whole set.
 const DIPS: usize = 4;
 
@@ -51,6 +55,8 @@ struct Dip {
     rep: Repetition,
     candidate: Candidate,
     place: Place,
+    /// At which station, in order.
+    at: usize,
 }
 
 /// The repetitions done at one station, as far as withdrawing them may be needed.
@@ -59,14 +65,20 @@ pub(crate) struct Station {
     place: Option<Place>,
     only: Option<Dip>,
     count: usize,
+    /// The deepest repetition's drop, and where it was done.
     deepest: f64,
-    /// Repetitions were counted at an earlier station, and how deep the deepest went.
-    reps_before: bool,
+    there: Option<Place>,
+    /// Where repetitions were counted at an earlier station, and how deep the deepest went.
+    before: Option<Place>,
     usual: f64,
     /// How many of the first repetitions here were small, read from the knees, and the largest.
     small: (usize, f64),
+    /// How many stations there were before.
+    at: usize,
     /// The withdrawn dips, in order.
     dips: [Option<Dip>; DIPS],
+    /// Stations of dips too small to be anything else.
+    slight: [Option<(usize, Place)>; DIPS],
 }
 
 impl Station {
@@ -85,14 +97,25 @@ impl Station {
         self.count += 1;
         self.place = self.place.or(Some(place));
         let drop = candidate.drop;
-        let dip = drop < DIP || self.reps_before && drop < 0.55 * self.usual;
-        self.deepest = self.deepest.max(drop);
+        let dip = drop < DIP || self.before.is_some() && drop < 0.55 * self.usual;
+        if drop > self.deepest {
+            (self.deepest, self.there) = (drop, Some(place));
+        }
         let dip = (self.count == 1 && dip).then_some(Dip {
             rep,
             candidate,
             place,
+            at: self.at,
         });
         self.only = dip;
+    }
+
+    /// A dip too small to be a repetition was done here.
+    pub fn dipped(&mut self, place: Place) {
+        self.place = self.place.or(Some(place));
+        if let Some(slot) = self.slight.iter_mut().find(|s| s.is_none()) {
+            *slot = Some((self.at, place));
+        }
     }
 
     /// The next repetition here goes down to `depth`: how many of the last ones were no more than
@@ -113,19 +136,33 @@ impl Station {
         none
     }
 
+    /// The only repetition here, as far as it may have been a dip under the bar: the lifter walks
+    /// away soon, and repetitions before it were done elsewhere.
+    fn dip(&self, t_ms: f64) -> Option<Dip> {
+        let elsewhere = |d: &Dip| self.before.is_none_or(|b| b.moved(&d.place) > ELSEWHERE);
+        self.only
+            .filter(|d| t_ms - d.rep.end_ms < SOON_MS && elsewhere(d))
+    }
+
     /// The lifter walked away at `t_ms`. Whether the only repetition here was none.
     pub fn leave(&mut self, t_ms: f64) -> bool {
-        let dip = self.only.filter(|d| t_ms - d.rep.end_ms < SOON_MS);
+        let dip = self.dip(t_ms);
         let reps = self.count > usize::from(dip.is_some());
         let mut dips = self.dips;
         if let (Some(dip), Some(slot)) = (dip, dips.iter_mut().find(|d| d.is_none())) {
             *slot = Some(dip);
         }
-        let deepest = if reps { self.deepest } else { 0.0 };
+        let (deepest, place) = if reps {
+            (self.deepest, self.there)
+        } else {
+            (0.0, None)
+        };
         *self = Self {
-            reps_before: self.reps_before || reps,
+            before: place.or(self.before),
             usual: self.usual.max(deepest),
+            at: self.at + 1,
             dips,
+            slight: self.slight,
             ..Self::default()
         };
         dip.is_some()
@@ -134,20 +171,24 @@ impl Station {
     /// The recording ends at `t_ms`. Whether the last repetition was none, and what has to be
     /// counted instead: when it holds nothing but dips, the likeliest of them was the set.
     pub fn close(&self, t_ms: f64) -> (bool, Option<Repetition>) {
-        if self.reps_before {
-            let dip = self.only.filter(|d| t_ms - d.rep.end_ms < SOON_MS);
-            return (dip.is_some(), None);
+        if self.before.is_some() {
+            return (self.dip(t_ms).is_some(), None);
         }
         if self.count > 0 && self.only.is_none() {
             return (false, None);
         }
         let mut best: Option<(f64, Dip)> = None;
         let all = || self.dips.iter().flatten().chain(&self.only);
-        let bent = all().all(|d| d.candidate.bent);
-        for (i, dip) in all().enumerate().filter(|(_, d)| d.candidate.bent == bent) {
+        let squat = all().filter(|d| !d.candidate.bent);
+        let deepest = squat.map(|d| d.candidate.drop).fold(0.0, f64::max);
+        // Next to squats a bend has to go much deeper.
+        let enough = |d: &Dip| !d.candidate.bent || d.candidate.drop > DEEPER * deepest;
+        for (i, dip) in all().enumerate().filter(|(_, d)| enough(d)) {
             // The bar is put back where it was taken from, and the set lies between.
-            let again = all().enumerate();
-            let again = again.filter(|&(k, d)| k.abs_diff(i) > 1 && !d.place.walked(&dip.place));
+            let others = all().map(|d| (d.at, d.place));
+            let again = others
+                .chain(self.slight.iter().flatten().copied())
+                .filter(|(at, place)| at.abs_diff(dip.at) > 1 && !place.walked(&dip.place));
             let likeness = dip.candidate.likeness()
                 * if again.count() > 0 { 0.3 } else { 1.0 }
                 * 1.6_f64.powi(i.min(DIPS) as i32);
@@ -176,7 +217,7 @@ pub(crate) struct Place {
 
 impl Place {
     /// Mean movement of the feet, shank lengths.
-    fn across(&self, other: &Self) -> f64 {
+    pub fn across(&self, other: &Self) -> f64 {
         let (mut sum, mut n) = (DVec2::ZERO, 0.0);
         for (a, b) in self.feet.iter().zip(other.feet) {
             if let (Some(a), Some(b)) = (a, b) {
