@@ -201,6 +201,7 @@ impl Detector {
         self.home.planted(pose.t_ms);
         let reading = self.signal.read(pose, dt);
         let foreign = stance.away > ELSEWHERE || reading.knees.is_some_and(|k| k > LEANING);
+        let foreign = lift.foreign(foreign, pose.t_ms);
         if let Some((drop, _)) = reading.drop.filter(|_| !foreign) {
             let frame = self.curve.note(pose.t_ms, drop);
             self.follow(now, &mut lift, frame, &reading, out);

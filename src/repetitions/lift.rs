@@ -16,6 +16,9 @@ const AGAIN: f64 = 0.07;
 /// Coming up by this share of the drop and going down again is a failed attempt; a bounce is less.
 const FAILED: f64 = 0.36;
 
+/// What seems to be somebody else for longer is the lifter after all, ms.
+const FOREIGN_MS: f64 = 300.0;
+
 /// One lift, from the moment its drop stands out.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Lift {
@@ -39,6 +42,8 @@ pub(super) struct Lift {
     pub crept: Option<(f64, f64)>,
     /// The feet have been lost sight of since, ms.
     pub adrift: Option<f64>,
+    /// Somebody else has been seen instead since, ms.
+    pub foreign: Option<f64>,
 }
 
 impl Lift {
@@ -57,6 +62,7 @@ impl Lift {
             stood_ms,
             crept: None,
             adrift: None,
+            foreign: None,
         }
     }
 
@@ -91,6 +97,12 @@ impl Lift {
         } else if drop > top + 0.03 {
             self.top_since = None;
         }
+    }
+
+    /// Whether this frame shows somebody else, as it seems: for a moment only.
+    pub fn foreign(&mut self, seems: bool, t_ms: f64) -> bool {
+        self.foreign = self.foreign.filter(|_| seems);
+        seems && t_ms - *self.foreign.get_or_insert(t_ms) < FOREIGN_MS
     }
 
     /// How long the feet have been a little off their place, ms.
