@@ -128,7 +128,7 @@ impl Detector {
             complete: !lift.failed,
         };
         // A bend takes shoulders and head farther than any squat would, and so does an early lean.
-        let hips = lift.evidence.hips(times.depth);
+        let hips = lift.evidence.hips();
         let drop = hips.map_or(times.depth, |hips| times.depth.min(hips));
         let place = self.place(stance);
         let none = self.station.overshadowed(times.depth, lift.body);

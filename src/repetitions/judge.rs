@@ -22,8 +22,6 @@ const FIDGET: (f64, f64) = (1050.0, 0.22);
 const STEPPED: (f64, f64) = (0.07, 0.2);
 /// Shoulders that have dropped so many times as far as the hips tell of a leaning trunk.
 const LEANT: f64 = 1.5;
-/// Hips seen beyond this share of the drop were seen at the bottom.
-const SEEN: f64 = 0.8;
 /// Above this pelvis drop a repetition is shallow: between the flexion bands of a quarter squat
 /// (up to 70 degrees, drop about 0.2) and a half squat (80 to 100 degrees, about 0.25 to 0.35).
 pub(crate) const SHALLOW: f64 = 0.27;
@@ -45,11 +43,11 @@ pub(crate) fn shortest_ms(body: bool, depth: f64) -> f64 {
 /// What was seen during one dip.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Evidence {
-    /// Drop of the hips, of the shoulders, and what was made of them, when the shoulders were
-    /// lowest.
+    /// Drop of the hips and of the shoulders when the shoulders were lowest with both in sight, and
+    /// the shoulders' largest.
     hips: f64,
     shoulders: f64,
-    both: f64,
+    most: f64,
     /// Largest movement of the knees, shank lengths.
     knees: f64,
     knees_seen: u32,
@@ -73,9 +71,9 @@ impl Evidence {
         if let (Some(h), Some(s)) = (reading.hips, reading.shoulders)
             && s > self.shoulders
         {
-            let both = reading.drop.map_or(0.0, |(d, _)| d);
-            (self.shoulders, self.hips, self.both) = (s, h, both);
+            (self.shoulders, self.hips) = (s, h);
         }
+        self.most = self.most.max(reading.shoulders.unwrap_or(0.0));
         if let Some(k) = reading.knees {
             self.knees_seen += 1;
             self.knees = self.knees.max(k);
@@ -119,10 +117,11 @@ impl Evidence {
         self.unread += 1;
     }
 
-    /// Drop of the hips at the bottom, that far down. One that bent forward has none but this; of
-    /// others plates may have hidden the hips on the way.
-    pub fn hips(&self, deepest: f64) -> Option<f64> {
-        (self.bent() || self.hips > 0.0 && self.both > SEEN * deepest).then_some(self.hips)
+    /// Drop of the hips at the bottom; where plates hid them on the way, as much as the shoulders
+    /// went on from there.
+    pub fn hips(&self) -> Option<f64> {
+        let on = self.most / self.shoulders.max(1e-3);
+        (self.bent() || self.hips > 0.0).then_some(self.hips * on.max(1.0))
     }
 
     /// The feet moved as much as the knees say.

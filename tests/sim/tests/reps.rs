@@ -70,7 +70,7 @@ const FAILED: [&[u64]; 28] = [
     // Standing taken from the middle of a step away from the camera.
     &[330674],
     // Feet set anew taken for a walk, and plates that hide the hips on the way down.
-    &[330558, 410318, 340304],
+    &[330558, 410318, 340304, 220071],
     // Somebody crossing taken for the lifter in one frame of the way up.
     &[340943, 520420],
     // Somebody else taken for the lifter who bent down, or thought to have squatted.
