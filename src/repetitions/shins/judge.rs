@@ -24,8 +24,8 @@ const LONGER: f64 = 0.3;
 /// Nearby is within so much time, ms.
 const NEARBY_MS: f64 = 3000.0;
 
-/// Indices of the humps that are repetitions.
-pub(super) fn squats(course: &Course, all: &[Hump]) -> Vec<usize> {
+/// The humps that are repetitions.
+pub(super) fn squats(course: &Course, all: &[Hump]) -> Vec<Hump> {
     let backward: Vec<f64> = all.iter().map(|h| backward(course, h)).collect();
     let usual = usual(course, all, &backward);
     let is = |(hump, back): (&Hump, &f64)| {
@@ -37,11 +37,8 @@ pub(super) fn squats(course: &Course, all: &[Hump]) -> Vec<usize> {
         hump.height > LEAST && speaks > 0.0
     };
     let judged = all.iter().zip(&backward).map(is);
-    judged
-        .enumerate()
-        .filter(|(_, is)| *is)
-        .map(|(i, _)| i)
-        .gather()
+    let kept = all.iter().zip(judged).filter(|(_, is)| *is);
+    kept.map(|(hump, _)| *hump).gather()
 }
 
 /// How far the knees go back beyond standing, nearby.

@@ -4,7 +4,10 @@
 //! shifting about looks like a small squat. Over the whole set both are clear: the deepest samples
 //! tell the way, and the repetitions what one looks like.
 
+mod bout;
+mod fit;
 mod humps;
+mod instants;
 mod judge;
 mod lists;
 mod planted;
@@ -13,10 +16,11 @@ mod way;
 
 use super::judge::SHALLOW;
 use super::phase::Repetition;
-use super::refine::{SHAPE, Sample, refine};
 use super::signal::bent;
+use crate::gather::Gather;
 use crate::keypoints::{Joint, Part, Side};
 use crate::pose::Pose;
+use fit::{BEFORE, BOTTOM, DOWN, Numbers, PAUSE, START, UP};
 use humps::{Hump, humps};
 use way::{Course, Movement};
 
@@ -51,67 +55,34 @@ fn counted(list: &[samples::Sample]) -> Option<Vec<Repetition>> {
     // Standing is better known once it is known what lies between.
     movement.settle(&humps(&course), &course);
     let course = movement.course()?;
-    let all = humps(&course);
-    let mut shape = SHAPE;
-    let mut out = Vec::new();
-    for i in judge::squats(&course, &all) {
-        out.extend(repetition(&course, &all, i, &mut shape));
-    }
-    Some(out)
-}
-
-fn repetition(
-    course: &Course,
-    all: &[Hump],
-    i: usize,
-    shape: &mut (f64, f64),
-) -> Option<Repetition> {
-    let hump = all.get(i)?;
-    let before = i.checked_sub(1).and_then(|k| all.get(k));
-    let from = before
-        .filter(|h| h.to == hump.from)
-        .map_or(hump.from, |h| h.half.1);
-    let after = all.get(i + 1).filter(|h| h.from == hump.to);
-    let to = after.map_or(hump.to, |h| h.half.0);
-    let first = course.t_ms.get(hump.from)? - 1200.0;
-    let (begin, end) = *course
-        .stretches
-        .iter()
-        .find(|s| s.0 <= hump.peak && hump.peak < s.1)?;
-    let from = if before.is_some_and(|h| h.to == hump.from) {
-        from
-    } else {
-        course.t_ms.partition_point(|&t| t < first).max(begin)
-    };
-    let to = if after.is_some() { to } else { end - 1 };
-    let base = course.smooth[hump.from];
-    let drop = |y: f64| bent((y - base) * course.travel.max(0.05));
-    let mut curve = Vec::new();
-    let (mut start, mut stop) = (0, 0);
-    for k in from..=to {
-        if course.seen[k].is_finite() {
-            if k <= hump.from {
-                start = curve.len();
-            }
-            if k <= hump.to {
-                stop = curve.len();
-            }
-            curve.push(Sample {
-                t_ms: course.t_ms[k],
-                drop: drop(course.seen[k]),
-            });
+    let squats = judge::squats(&course, &humps(&course));
+    let courses = instants::instants(&course, &squats);
+    let each = squats.iter().zip(&courses);
+    let mut reps = each.map(|(hump, p)| repetition(&course, hump, p)).gather();
+    for k in 1..reps.len() {
+        if let [.., before, after] = reps.get_mut(..=k)?
+            && before.end_ms > after.start_ms
+        {
+            let middle = (before.end_ms + after.start_ms) / 2.0;
+            before.end_ms = middle.max(before.bottom_end_ms);
+            after.start_ms = middle.min(after.bottom_ms);
         }
     }
-    let (times, told) = refine(&curve, start, stop, *shape)?;
-    *shape = (told.0, told.1.max(0.15));
-    let top = drop(hump.top);
-    Some(Repetition {
-        start_ms: times.start_ms,
-        bottom_ms: times.bottom_ms,
-        bottom_end_ms: times.bottom_end_ms,
-        end_ms: times.end_ms,
+    Some(reps)
+}
+
+fn repetition(course: &Course, hump: &Hump, p: &Numbers) -> Repetition {
+    let drop = |way: f64| bent(way * course.travel.max(0.05));
+    let bottom_ms = p[START] + p[DOWN];
+    let bottom_end_ms = bottom_ms + p[PAUSE];
+    let top = drop(hump.height);
+    Repetition {
+        start_ms: p[START],
+        bottom_ms,
+        bottom_end_ms,
+        end_ms: bottom_end_ms + p[UP],
         depth: None,
-        shallow: times.depth < SHALLOW,
-        complete: top - drop(hump.top - hump.back) < FAILED * top,
-    })
+        shallow: drop(p[BOTTOM] - p[BEFORE]) < SHALLOW,
+        complete: top - drop(hump.height - hump.back) < FAILED * top,
+    }
 }

@@ -7,8 +7,9 @@ use crate::order::ascending;
 use crate::pose::Pose;
 use glam::DVec2;
 
-/// Points of a sample: both knees, then each foot's.
-pub(super) const COUNT: usize = 2 + 2 * POINTS.len();
+/// Points of a sample: both knees, then each foot's, then both hips.
+pub(super) const COUNT: usize = HIPS + 2;
+const HIPS: usize = 2 + 2 * POINTS.len();
 /// Frames closer together than this are one sample, ms.
 const PACE_MS: f64 = 25.0;
 /// Sides are told by where the feet have been for so long, ms.
@@ -42,7 +43,16 @@ impl Sample {
 
     /// Both knees, without those that jumped.
     pub fn knees(&self) -> [Option<DVec2>; 2] {
-        [0, 1].map(|k| match (self.raw[k], self.steady[k]) {
+        self.pair(0)
+    }
+
+    /// Both hips, likewise.
+    pub fn hips(&self) -> [Option<DVec2>; 2] {
+        self.pair(HIPS)
+    }
+
+    fn pair(&self, first: usize) -> [Option<DVec2>; 2] {
+        [first, first + 1].map(|k| match (self.raw[k], self.steady[k]) {
             (Some(a), Some(b)) if (a - b).length() < JUMP => Some(a),
             (Some(_), b) => b,
             (None, _) => None,
@@ -138,10 +148,11 @@ fn paced(poses: &[Pose]) -> Vec<Sample> {
     let (mut from, mut times) = (f64::NEG_INFINITY, (0.0, 0.0));
     for pose in poses {
         let mut feet = places(pose);
-        let mut knees = pair(pose, Part::Knee);
+        let (mut knees, mut hips) = (pair(pose, Part::Knee), pair(pose, Part::Hip));
         if swapped(&home, &feet) {
             feet.swap(0, 1);
             knees.swap(0, 1);
+            hips.swap(0, 1);
         }
         blend(
             &mut home,
@@ -156,6 +167,7 @@ fn paced(poses: &[Pose]) -> Vec<Sample> {
         }
         times = (times.0 + pose.t_ms, times.1 + 1.0);
         let seen = knees.into_iter().chain(feet.into_iter().flatten());
+        let seen = seen.chain(hips);
         for (sum, at) in sums.iter_mut().zip(seen) {
             if let Some(at) = at {
                 *sum = (sum.0 + at, sum.1 + 1.0);

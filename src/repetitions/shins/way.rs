@@ -36,6 +36,9 @@ pub(super) struct Course {
     /// they were not).
     pub smooth: Vec<f64>,
     pub seen: Vec<f64>,
+    /// Height of the hips in the picture, downward, where they are seen; shank lengths.
+    pub hips: Vec<f64>,
+    pub hip_noise: f64,
     /// Index ranges between two settings of the feet.
     pub stretches: Vec<(usize, usize)>,
     /// Error of the signal in one sample.
@@ -52,6 +55,8 @@ pub(super) struct Movement {
     stretches: Vec<(usize, usize)>,
     worth: Numbers,
     told: Option<Numbers>,
+    hips: Vec<f64>,
+    hip_noise: f64,
 }
 
 impl Movement {
@@ -79,7 +84,10 @@ impl Movement {
                 }
             }
         }
+        let hips = hips(list);
         Self {
+            hip_noise: noise(&hips),
+            hips,
             t_ms: list.iter().map(|s| s.t_ms).collect(),
             moved,
             stretches,
@@ -136,6 +144,8 @@ impl Movement {
         Some(Course {
             smooth: smooth.iter().map(along).collect(),
             seen: self.moved.iter().map(along).collect(),
+            hips: self.hips.clone(),
+            hip_noise: self.hip_noise,
             noise: 1.0 / square(&way, worth).sqrt(),
             stretches: self.stretches.clone(),
             travel,
@@ -169,6 +179,33 @@ fn along(m: &Numbers, way: &Numbers, worth: &Numbers) -> f64 {
     if all > 0.0 { with / all } else { f64::NAN }
 }
 
+/// Height of the hips' middle; of one alone as the other would have it.
+fn hips(list: &[Sample]) -> Vec<f64> {
+    let both = || list.iter().map(|s| s.hips().map(|h| h.map(|h| h.y)));
+    let apart = |[a, b]: [Option<f64>; 2]| Some(b? - a?);
+    let half = middle(&mut both().filter_map(apart).gather()).unwrap_or(0.0) / 2.0;
+    both()
+        .map(|pair| match pair {
+            [Some(a), Some(b)] => (a + b) / 2.0,
+            [Some(a), None] => a + half,
+            [None, Some(b)] => b - half,
+            [None, None] => f64::NAN,
+        })
+        .collect()
+}
+
+/// SD of the errors of values that follow closely.
+fn noise(values: &[f64]) -> f64 {
+    let steps = values.windows(2).map(|w| (w[1] - w[0]).abs());
+    spread(&mut steps.filter(|d| d.is_finite()).gather())
+}
+
+/// SD of errors, from the differences of two: half of them are less than 0.6745 of their SD.
+fn spread(steps: &mut [f64]) -> f64 {
+    let sd = middle(steps).unwrap_or(0.0) / 0.6745 / std::f64::consts::SQRT_2;
+    sd.max(LEAST_NOISE)
+}
+
 /// What each coordinate is worth: one over its error's variance.
 fn worth(list: &[Sample]) -> Numbers {
     let at = |i: usize, k: usize| {
@@ -181,9 +218,7 @@ fn worth(list: &[Sample]) -> Numbers {
         if (steps.len() as f64) < MOSTLY * list.len() as f64 {
             return 0.0;
         }
-        // Median of a difference of two normal errors, 0.6745 of its SD.
-        let sd = middle(&mut steps).unwrap_or(0.0) / 0.6745 / std::f64::consts::SQRT_2;
-        sd.max(LEAST_NOISE).powi(-2)
+        spread(&mut steps).powi(-2)
     })
 }
 
