@@ -198,6 +198,7 @@ fn mark(peak: &Peak) -> Mark {
     Mark {
         value: peak.estimate.map(|e| e.value),
         sd: peak.sd,
+        own_sd: peak.own_sd,
         at_ms: peak.at_ms,
         evidence: peak.estimate.map(|_| peak.evidence.name()),
         peak_phase: peak.peak_phase,

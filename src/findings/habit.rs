@@ -129,10 +129,7 @@ impl Habits {
                 .iter()
                 .filter_map(|rep| {
                     let mark = rep.checks.get(channel);
-                    let estimate = Estimate {
-                        value: mark.value?,
-                        sd: mark.sd?,
-                    };
+                    let estimate = mark.own()?;
                     Some(Cell {
                         rep: rep.index,
                         beyond: beyond(estimate, band)?,

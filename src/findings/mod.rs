@@ -18,20 +18,16 @@ pub use score::{ratio, score};
 pub use trend::trend;
 pub use verdict::{Beyond, SURE, beyond, normal_cdf, verdict};
 
-use crate::measures::{Channel, Estimate};
+use crate::measures::Channel;
 use crate::report::{Mark, Verdict};
 use crate::thresholds::Thresholds;
 
 /// Fills in the verdict, the score and whether the coach changed the line, from the mark's value
-/// and standard error. Without a usable value the mark becomes unseen.
+/// and its own standard error. Without a usable value the mark becomes unseen.
 pub fn judge(channel: Channel, mark: &mut Mark, thresholds: &Thresholds) {
     let band = thresholds.band(channel);
     mark.threshold_changed = band.changed;
-    let estimate = mark
-        .value
-        .zip(mark.sd)
-        .map(|(value, sd)| Estimate { value, sd });
-    match estimate.and_then(|e| Some((e, beyond(e, band)?))) {
+    match mark.own().and_then(|e| Some((e, beyond(e, band)?))) {
         Some((e, beyond)) => {
             mark.verdict = verdict(&beyond);
             mark.score = Some(score(e.value, band));

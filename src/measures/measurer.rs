@@ -97,7 +97,7 @@ pub const fn largest_sd(check: Check) -> f64 {
 /// then known from the moment before the repetition only (what was left of UI-PRMD's errors).
 const fn elsewhere_sd(check: Check) -> f64 {
     match check {
-        Check::HeelLift => 3.0,
+        Check::HeelLift => 5.0,
         Check::LoadLeft => 1.2,
         _ => 0.0,
     }

@@ -13,6 +13,8 @@ pub struct Peak {
     pub estimate: Option<Estimate>,
     /// Standard error, also when it is too large to count as seen.
     pub sd: Option<f64>,
+    /// The same without the doubt whether the departure the other way was the larger.
+    pub own_sd: Option<f64>,
     /// The part of it that differs from repetition to repetition: keypoint noise.
     pub noise_sd: f64,
     /// When, ms.
@@ -167,12 +169,11 @@ pub fn peaks(
         && sd < CLEAR_OF_IT * limit
         && departure < -CLEAR_OF_IT * sd;
     let far = sd > limit && !stands_out;
-    // Where the departure the other way is nearly as large, that one may be the larger in truth.
-    let lead = (departure.abs() - rival.abs()) / sd;
-    let sd = crate::angle::hypot(
-        sd,
-        (departure - rival) * (0.5 * libm::erfc(lead * std::f64::consts::FRAC_1_SQRT_2)).sqrt(),
-    );
+    // Where the departure the other way is nearly as large, that one may be the larger in truth: how
+    // likely that is follows from the difference of the two, and both err.
+    let lead = (departure.abs() - rival.abs()) / (2.0 * sd);
+    let own_sd = sd;
+    let sd = crate::angle::hypot(sd, (departure - rival) * (0.5 * libm::erfc(lead)).sqrt());
     let half = departure / 2.0;
     let onset = curve
         .iter()
@@ -185,6 +186,7 @@ pub fn peaks(
             sd,
         }),
         sd: Some(sd),
+        own_sd: Some(own_sd),
         noise_sd: moving * (1.0 + PICKED * PICKED).sqrt(),
         at_ms: Some(at_ms),
         peak_phase: Some(phase(at_ms, start_ms, bottom_ms, end_ms)),
@@ -222,7 +224,7 @@ fn standing_value(series: &MeasureSeries, channel: Channel, start_ms: f64) -> f6
 /// Savitzky-Golay filter of order 2 does, for uneven times).
 fn parabola(times: &[f64], curve: &[Option<Estimate>], i: usize, half: f64) -> Option<f64> {
     curve[i]?;
-    let mut normal = super::normal::Normal::<3>::new();
+    let mut normal = super::normal::Normal::<3>::default();
     let mut n = 0;
     let from = times.partition_point(|&t| t < times[i] - half);
     for (t, e) in times.iter().zip(curve).skip(from) {

@@ -1,7 +1,7 @@
 //! One repetition's values and verdicts.
 
 use super::parts::Sides;
-use crate::measures::{Channel, Check};
+use crate::measures::{Channel, Check, Estimate};
 
 /// How sure it is on which side of the line a value lies.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -50,6 +50,10 @@ pub struct Mark {
     pub value: Option<f64>,
     /// Its standard error; kept when unseen if it is known.
     pub sd: Option<f64>,
+    /// Standard error of the departure at its moment: without the doubt whether one the other way was the
+    /// larger. Verdicts go by it: a knee that goes in has gone in, however far it goes out elsewhere.
+    #[cfg_attr(feature = "serde", serde(skip))]
+    pub own_sd: Option<f64>,
     /// When, ms.
     pub at_ms: Option<f64>,
     /// 0 (none) to 100; `None` when unseen.
@@ -68,6 +72,16 @@ pub struct Mark {
     /// The coach changed this check's threshold.
     #[cfg_attr(feature = "serde", serde(skip_serializing_if = "std::ops::Not::not"))]
     pub threshold_changed: bool,
+}
+
+impl Mark {
+    /// The departure with its own standard error.
+    pub fn own(&self) -> Option<Estimate> {
+        Some(Estimate {
+            value: self.value?,
+            sd: self.own_sd?,
+        })
+    }
 }
 
 /// Seconds going down, at the bottom, and coming up.
