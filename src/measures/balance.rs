@@ -5,7 +5,7 @@ use super::assumed::{LEG, Shifts, Upper};
 use super::com::{self, Balance, Sex};
 use super::foot::FootPose;
 use super::geometry::{Geometry, Pixels};
-use super::shanks::Drop;
+use super::shanks::{Drop, grown};
 use super::trunk::{self, Pair};
 use crate::keypoints::{Carry, Joint, Part, Side};
 use glam::DVec3;
@@ -23,12 +23,20 @@ impl Geometry {
         knees: [Option<DVec3>; 2],
         below: Pair,
         drop: Drop,
+        rounds: usize,
     ) -> Option<(DVec3, f64)> {
         let pair = |part: Part| Side::BOTH.map(|s| self.point(pixels, Joint::of(part, s)));
         let (camera, body) = (&self.camera, &self.body);
         let (pelvis, hips) = (below.middle, below.ends);
-        let (above, misfit) =
-            trunk::chest(camera, body, pelvis, pair(Part::Shoulder), drop, shifts)?;
+        let (above, misfit) = trunk::chest(
+            camera,
+            body,
+            pelvis,
+            pair(Part::Shoulder),
+            drop,
+            shifts,
+            rounds,
+        )?;
         let (chest, shoulders) = (above.middle, above.ends);
         let up = (chest - pelvis).normalize_or(DVec3::Y);
         let mut balance = Balance::new(Sex::Mean);
@@ -55,6 +63,7 @@ impl Geometry {
             },
         );
         let mut hands = [None; 2];
+        let longer = grown(shifts[2 * LEG + Upper::Arms as usize]);
         for side in Side::BOTH {
             let s = side.index();
             let leg = &body.legs[s];
@@ -67,7 +76,6 @@ impl Geometry {
             balance.add(&com::SHANK, knee, ankle);
             balance.add(&com::FOOT, heel, leg.heel + leg.along * body.foot);
             let shoulder = shoulders[s];
-            let longer = libm::exp(shifts[2 * LEG + Upper::Arms as usize]);
             let seen = [Part::Elbow, Part::Wrist].map(|part| {
                 let i = Joint::of(part, side).index();
                 self.standing[i].and(pixels[i])

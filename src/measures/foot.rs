@@ -55,7 +55,7 @@ pub(crate) fn locate(
     let mut misfit = 0.0;
     for _ in 0..2 {
         let moved = Motion::new(leg, lateral, long, &q);
-        let mut normal = Normal::<6>::new();
+        let mut normal = Normal::<6>::default();
         for (i, point) in points.iter().enumerate() {
             let Some((px, weight)) = *point else { continue };
             let (place, hinged) = match i {

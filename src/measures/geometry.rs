@@ -53,9 +53,17 @@ pub(crate) struct Reading {
     com: Option<DVec3>,
 }
 
-/// Most rounds in which the legs are solved, after the set and live.
-const THOROUGH: [usize; 2] = [12, 12];
-const QUICK: [usize; 2] = [1, 1];
+/// Most Gauss-Newton rounds in which legs and chest are solved.
+#[derive(Clone, Copy)]
+struct Rounds {
+    legs: usize,
+    chest: usize,
+}
+
+/// After the set.
+const THOROUGH: Rounds = Rounds { legs: 12, chest: 4 };
+/// Live.
+const QUICK: Rounds = Rounds { legs: 1, chest: 2 };
 
 const NO_SHIFTS: Shifts = [0.0; super::assumed::COUNT];
 
@@ -159,7 +167,7 @@ impl Geometry {
         self.read_in(pixels, &NO_SHIFTS, QUICK)
     }
 
-    fn read_in(&self, pixels: &Pixels, shifts: &Shifts, rounds: [usize; 2]) -> Reading {
+    fn read_in(&self, pixels: &Pixels, shifts: &Shifts, rounds: Rounds) -> Reading {
         let drop = self.drop(pixels);
         let mut out = Reading {
             depth: drop.map(Drop::depth),
@@ -221,7 +229,7 @@ impl Geometry {
             hips: Side::BOTH.map(|s| self.point(pixels, Joint::of(Part::Hip, s))),
             drop,
             shifts,
-            rounds,
+            rounds: rounds.legs,
         };
         let (solved, pelvis) = seen.solve();
         out.apart = solved.apart;
@@ -235,7 +243,9 @@ impl Geometry {
                     Some((inward - self.body.legs[s].inward).to_degrees());
             }
         }
-        let com = pelvis.and_then(|below| self.balance(pixels, shifts, &feet, knees, below, drop));
+        let com = pelvis.and_then(|below| {
+            self.balance(pixels, shifts, &feet, knees, below, drop, rounds.chest)
+        });
         if let Some((com, misfit)) = com {
             out.misfit += misfit;
             out.com = Some(com);

@@ -6,7 +6,7 @@
 
 use super::assumed::{LEG, Leg, SLIDES, Shifts, UPPER_SD, Upper};
 use super::normal::Normal;
-use super::shanks::{self, CLOSE, Drop, Knees, Point, Prior, Shin};
+use super::shanks::{self, CLOSE, Drop, Knees, Moving, Point, Prior, Shin};
 use super::trunk::Pair;
 use crate::standing::Camera;
 use crate::standing::body::{Body, leftward};
@@ -27,8 +27,8 @@ pub(super) struct Seen<'a> {
     pub hips: [Point; 2],
     pub drop: Drop,
     pub shifts: &'a Shifts,
-    /// Most Gauss-Newton rounds: for the first way of sliding, and from there for the second.
-    pub rounds: [usize; 2],
+    /// Most Gauss-Newton rounds.
+    pub rounds: usize,
 }
 
 /// A solution.
@@ -41,6 +41,21 @@ struct Solved {
     cost: f64,
 }
 
+/// What the points say near a place: their normal equations, and both thighs there.
+#[derive(Clone, Copy, Default)]
+struct Shown {
+    points: Normal<N>,
+    thighs: [Option<Thigh>; 2],
+}
+
+/// A thigh's length, m, and its slopes.
+#[derive(Clone, Copy)]
+struct Thigh {
+    length: f64,
+    of_knee: [f64; 3],
+    of_pelvis: [f64; N - PELVIS],
+}
+
 impl Seen<'_> {
     /// Knees and pelvis. It is solved for each way of sliding, and the solutions are weighed by how
     /// well they fit. No pelvis without hips.
@@ -51,103 +66,115 @@ impl Seen<'_> {
         }
         let prior =
             [0, 1].map(|way| shanks::prior(self.body, self.drop, &SLIDES[way], self.shifts));
-        let first = self.under(&prior[0], self.start(&prior[0]), self.rounds[0]);
-        let start = first.unwrap_or_else(|| self.start(&prior[1]));
-        let solved = [first, self.under(&prior[1], start, self.rounds[1])];
+        let Some((start, shown)) = self.start(&prior[0]) else {
+            return (Knees::default(), None);
+        };
+        let solved = prior.map(|way| self.under(&way, start, &shown));
         let legs = solved.map(|one| one.map(|s| (s.legs, s.cost)));
         let knees = shanks::weigh(self.body, &self.shins, self.shifts, &legs);
-        let pair = |s: Solved| {
-            let out = leftward(s.turn[0], s.turn[1]) * (self.body.hip_width / 2.0);
-            [s.middle, s.middle + out, s.middle - out]
-        };
-        let places = match solved {
+        let both = match solved {
             [Some(a), Some(b)] => {
-                let (a, b) = (pair(a), pair(b));
-                Some([0, 1, 2].map(|i| a[i].lerp(b[i], knees.second)))
+                let share = knees.second;
+                let turn = [0, 1].map(|i| a.turn[i] + (b.turn[i] - a.turn[i]) * share);
+                Some((a.middle.lerp(b.middle, share), turn))
             }
-            [a, b] => a.or(b).map(pair),
+            [a, b] => a.or(b).map(|one| (one.middle, one.turn)),
         };
-        let pelvis = places
-            .filter(|p| self.hips.iter().any(Option::is_some) && p[0].is_finite())
-            .map(|[middle, left, right]| Pair {
-                middle,
-                ends: [left, right],
+        let pelvis = both
+            .filter(|(middle, _)| self.hips.iter().any(Option::is_some) && middle.is_finite())
+            .map(|(middle, [turn, tilt])| {
+                let out = leftward(turn, tilt) * (self.body.hip_width / 2.0);
+                Pair {
+                    middle,
+                    ends: [middle + out, middle - out],
+                }
             });
         (knees, pelvis)
     }
 
-    /// First guess: legs as expected, the pelvis at the height that the drop in the picture says, a
-    /// thigh's length behind the knees.
-    fn start(&self, prior: &Prior) -> Solved {
+    /// First guess, and what the points say there: legs as expected, the pelvis at the height that
+    /// the drop in the picture says, a thigh's length behind the knees.
+    fn start(&self, prior: &Prior) -> Option<(Solved, Shown)> {
         let body = self.body;
         let mut legs = prior.expected;
-        let mut knees = DVec3::ZERO;
-        let mut seen = 0.0;
         for s in 0..2 {
             legs[3 * s] = legs[3 * s].max(0.02);
             legs[3 * s + 1] = body.legs[s].inward;
-            if let Some(shin) = &self.shins[s] {
-                knees += shanks::knee(body, s, shin, &legs);
-                seen += 1.0;
-            }
         }
-        let knees = knees / seen;
+        let mut shown = Shown::default();
+        let knees = self.look_at_shins(&legs, &mut shown)?;
+        let mut middle = DVec3::ZERO;
+        let mut seen = 0.0;
+        for (knee, _) in knees.iter().zip(&self.shins).filter(|(_, s)| s.is_some()) {
+            middle += knee.place;
+            seen += 1.0;
+        }
+        let middle = middle / seen;
         let y = body.pelvis.y * (1.0 - self.drop.share);
-        let up = ((y - knees.y) / body.thigh).clamp(-0.6, 0.99);
+        let up = ((y - middle.y) / body.thigh).clamp(-0.6, 0.99);
         let back = body.thigh * (1.0 - up * up).sqrt();
-        Solved {
+        let start = Solved {
             legs,
-            middle: DVec3::new(body.pelvis.x, y, knees.z - back),
+            middle: DVec3::new(body.pelvis.x, y, middle.z - back),
             turn: body.pelvis_turn,
             cost: 0.0,
+        };
+        self.look_at_hips(&start, &knees, &mut shown)?;
+        Some((start, shown))
+    }
+
+    fn look_at_shins(&self, legs: &shanks::Unknowns, shown: &mut Shown) -> Option<[Moving; 2]> {
+        shanks::observe(self.camera, self.body, &self.shins, legs, &mut shown.points)
+    }
+
+    #[inline]
+    fn look_at_hips(&self, at: &Solved, knees: &[Moving; 2], shown: &mut Shown) -> Option<()> {
+        let half = self.body.hip_width / 2.0;
+        let [turn, tilt] = at.turn;
+        let out = leftward(turn, tilt);
+        let by_turn = DVec3::new(out.z, 0.0, -out.x);
+        for (s, sign) in [(0, half), (1, -half)] {
+            let hip = at.middle + out * sign;
+            let of_pelvis = |d: DVec3| [d.x, d.y, d.z, d.dot(by_turn) * sign, d.y * sign];
+            let Some((px, weight)) = self.hips[s] else {
+                continue;
+            };
+            let (seen, du, dv) = self.camera.project_with_slope(hip)?;
+            let points = &mut shown.points;
+            points.add_block(PELVIS, &of_pelvis(du), px.x - seen.x, weight);
+            points.add_block(PELVIS, &of_pelvis(dv), px.y - seen.y, weight);
+            if self.shins[s].is_some() {
+                let arm = hip - knees[s].place;
+                let length = arm.length().max(1e-3);
+                let direction = arm / length;
+                shown.thighs[s] = Some(Thigh {
+                    length,
+                    of_knee: knees[s].slopes.map(|by| -direction.dot(by)),
+                    of_pelvis: of_pelvis(direction),
+                });
+            }
         }
+        Some(())
     }
 
     /// The best legs and pelvis under one way of sliding (Gauss-Newton).
     #[inline]
-    fn under(&self, prior: &Prior, start: Solved, rounds: usize) -> Option<Solved> {
+    fn under(&self, prior: &Prior, start: Solved, shown: &Shown) -> Option<Solved> {
         let (body, shifts) = (self.body, self.shifts);
         let upper = |k: Upper| shifts[2 * LEG + k as usize];
-        let half = body.hip_width / 2.0;
         let [mean, sd] = prior.thigh;
         let sd = body.thigh * sd;
-        let thighs = [0, 1].map(|s| {
-            let by = shifts[s * LEG + Leg::Thigh as usize];
-            body.thigh * libm::exp(mean + by)
-        });
         let mut now = start;
-        for _ in 0..rounds {
-            let mut normal = Normal::<N>::new();
-            let [turn, tilt] = now.turn;
-            let knees = shanks::observe(
-                self.camera,
-                body,
-                &self.shins,
-                prior,
-                shifts,
-                &now.legs,
-                &mut normal,
-            )?;
-            let out = leftward(turn, tilt);
-            let by_turn = DVec3::new(out.z, 0.0, -out.x);
-            for (s, sign) in [(0, half), (1, -half)] {
-                let hip = now.middle + out * sign;
-                let of_pelvis = |d: DVec3| [d.x, d.y, d.z, d.dot(by_turn) * sign, d.y * sign];
-                let Some((px, weight)) = self.hips[s] else {
-                    continue;
-                };
-                let (at, du, dv) = self.camera.project_with_slope(hip)?;
-                normal.add_block(PELVIS, &of_pelvis(du), px.x - at.x, weight);
-                normal.add_block(PELVIS, &of_pelvis(dv), px.y - at.y, weight);
-                if self.shins[s].is_some() {
-                    let arm = hip - knees[s].place;
-                    let length = arm.length().max(1e-3);
-                    let direction = arm / length;
-                    let miss = thighs[s] - length;
-                    let of_knee = knees[s].slopes.map(|by| -direction.dot(by));
-                    let slopes = (&of_knee, &of_pelvis(direction));
-                    normal.add_blocks([3 * s, PELVIS], slopes, miss, 1.0 / (sd * sd));
-                }
+        let mut shown = *shown;
+        for round in 1.. {
+            let normal = &mut shown.points;
+            shanks::expect(body, &self.shins, prior, shifts, &now.legs, normal);
+            for (s, thigh) in shown.thighs.iter().enumerate() {
+                let Some(thigh) = thigh else { continue };
+                let by = shifts[s * LEG + Leg::Thigh as usize];
+                let miss = body.thigh * shanks::grown(mean + by) - thigh.length;
+                let slopes = (&thigh.of_knee, &thigh.of_pelvis);
+                normal.add_blocks([3 * s, PELVIS], slopes, miss, 1.0 / (sd * sd));
             }
             let held = [Upper::PelvisTurn, Upper::PelvisTilt];
             for (k, which) in held.into_iter().enumerate() {
@@ -166,9 +193,12 @@ impl Seen<'_> {
             for (angle, by) in now.turn.iter_mut().zip(&step[9..]) {
                 *angle = (*angle + by).clamp(-1.0, 1.0);
             }
-            if moved + change.length() < CLOSE {
+            if round >= self.rounds || moved + change.length() < CLOSE {
                 break;
             }
+            shown = Shown::default();
+            let knees = self.look_at_shins(&now.legs, &mut shown)?;
+            self.look_at_hips(&now, &knees, &mut shown)?;
         }
         Some(now)
     }

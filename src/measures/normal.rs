@@ -11,15 +11,17 @@ pub(crate) struct Normal<const N: usize> {
     cost: f64,
 }
 
-impl<const N: usize> Normal<N> {
-    pub fn new() -> Self {
+impl<const N: usize> Default for Normal<N> {
+    fn default() -> Self {
         Self {
             a: [[0.0; N]; N],
             g: [0.0; N],
             cost: 0.0,
         }
     }
+}
 
+impl<const N: usize> Normal<N> {
     /// One observation: `miss` (observed less predicted), its slopes, its weight (1 / variance).
     #[inline]
     pub fn add(&mut self, slopes: &[f64; N], miss: f64, weight: f64) {
@@ -146,8 +148,8 @@ mod tests {
     /// An observation of two blocks is one of all, with nothing between them.
     #[test]
     fn blocks_are_a_part_of_all() {
-        let mut all = Normal::<4>::new();
-        let mut blocks = Normal::<4>::new();
+        let mut all = Normal::<4>::default();
+        let mut blocks = Normal::<4>::default();
         for (k, miss) in [0.5, -2.0, 3.0, 7.0, 1.0].into_iter().enumerate() {
             let k = k as f64;
             let s = [1.0 + k, 0.3 - k, 0.7 * k * k];
@@ -168,12 +170,12 @@ mod tests {
     /// 2x + y = 5, x + 3y = 10 has the solution (1, 3).
     #[test]
     fn solves_two_equations() {
-        let mut normal = Normal::<2>::new();
+        let mut normal = Normal::<2>::default();
         normal.add(&[2.0, 1.0], 5.0, 4.0);
         normal.add(&[1.0, 3.0], 10.0, 0.5);
         let x = normal.solve().expect("regular");
         assert!((x[0] - 1.0).abs() < 1e-12 && (x[1] - 3.0).abs() < 1e-12);
         assert!(normal.left(&x) < 1e-9 && normal.left(&[0.0; 2]) == 150.0);
-        assert!(Normal::<2>::new().solve().is_none());
+        assert!(Normal::<2>::default().solve().is_none());
     }
 }

@@ -92,11 +92,11 @@ pub(crate) struct Knees {
     pub misfit: f64,
 }
 
-/// Length of a shank, m, that shows changed by a logarithm; to second order, which lacks 0.4 mm at the
-/// largest mean of [`SLIDES`].
+/// How many times as long a segment is whose length changed by a logarithm; to second order, which
+/// lacks 0.04 % at the largest mean of [`SLIDES`].
 #[inline]
-fn length(body: &Body, log: f64) -> f64 {
-    body.shank * (1.0 + log * (1.0 + 0.5 * log))
+pub(super) fn grown(log: f64) -> f64 {
+    1.0 + log * (1.0 + 0.5 * log)
 }
 
 /// Place of a side's knee, m.
@@ -104,7 +104,7 @@ fn length(body: &Body, log: f64) -> f64 {
 pub(super) fn knee(body: &Body, side: usize, shin: &Shin, q: &Unknowns) -> DVec3 {
     let (leg, i) = (&body.legs[side], 3 * side);
     let arm = shankward(leg.along, leg.medial, q[i], q[i + 1]);
-    shin.ankle + arm * length(body, q[i + 2])
+    shin.ankle + arm * (body.shank * grown(q[i + 2]))
 }
 
 /// The knees of shanks solved under each way of sliding, weighed by their misfits.
@@ -194,46 +194,55 @@ pub(super) struct Moving {
     pub slopes: [DVec3; 3],
 }
 
-/// Adds what is seen and expected of the shanks to the first six unknowns of a problem; gives the
-/// knees.
+/// Adds what is seen of the shanks to the first six unknowns of a problem; gives the knees.
 #[inline]
 pub(super) fn observe<const N: usize>(
     camera: &Camera,
     body: &Body,
     shins: &[Option<Shin>; 2],
-    prior: &Prior,
-    shifts: &Shifts,
     q: &Unknowns,
     normal: &mut Normal<N>,
 ) -> Option<[Moving; 2]> {
     let mut knees = [Moving::default(); 2];
     for s in 0..2 {
         let (leg, i) = (&body.legs[s], 3 * s);
-        if let Some(shin) = &shins[s] {
-            let (sl, cl) = sin_cos(q[i]);
-            let (si, ci) = sin_cos(q[i + 1]);
-            let length = length(body, q[i + 2]);
-            let in_plane = leg.along * sl + DVec3::Y * cl;
-            let direction = leg.medial * si + in_plane * ci;
-            let arm = direction * length;
-            let (at, du, dv) = camera.project_with_slope(shin.ankle + arm)?;
-            let by = [
-                (leg.along * cl - DVec3::Y * sl) * (ci * length),
-                (leg.medial * ci - in_plane * si) * length,
-                arm,
-            ];
-            let (px, weight) = shin.knee;
-            let miss = px - at;
-            normal.add_block(i, &by.map(|d| du.dot(d)), miss.x, weight);
-            normal.add_block(i, &by.map(|d| dv.dot(d)), miss.y, weight);
-            knees[s] = Moving {
-                place: shin.ankle + arm,
-                slopes: by,
-            };
-        }
-        for (k, spread) in prior.spreads.into_iter().enumerate() {
-            normal.hold(i + k, prior.expected[i + k] - q[i + k], spread);
-        }
+        let Some(shin) = &shins[s] else { continue };
+        let (sl, cl) = sin_cos(q[i]);
+        let (si, ci) = sin_cos(q[i + 1]);
+        let length = body.shank * grown(q[i + 2]);
+        let in_plane = leg.along * sl + DVec3::Y * cl;
+        let direction = leg.medial * si + in_plane * ci;
+        let arm = direction * length;
+        let (at, du, dv) = camera.project_with_slope(shin.ankle + arm)?;
+        let by = [
+            (leg.along * cl - DVec3::Y * sl) * (ci * length),
+            (leg.medial * ci - in_plane * si) * length,
+            arm,
+        ];
+        let (px, weight) = shin.knee;
+        let miss = px - at;
+        normal.add_block(i, &by.map(|d| du.dot(d)), miss.x, weight);
+        normal.add_block(i, &by.map(|d| dv.dot(d)), miss.y, weight);
+        knees[s] = Moving {
+            place: shin.ankle + arm,
+            slopes: by,
+        };
+    }
+    Some(knees)
+}
+
+/// Adds what is expected of the shanks under one way of sliding.
+#[inline]
+pub(super) fn expect<const N: usize>(
+    body: &Body,
+    shins: &[Option<Shin>; 2],
+    prior: &Prior,
+    shifts: &Shifts,
+    q: &Unknowns,
+    normal: &mut Normal<N>,
+) {
+    for i in 0..6 {
+        normal.hold(i, prior.expected[i] - q[i], prior.spreads[i % 3]);
     }
     if shins.iter().all(Option::is_some) {
         let upper = |k: Upper| shifts[2 * LEG + k as usize];
@@ -244,7 +253,6 @@ pub(super) fn observe<const N: usize>(
         let miss = upper(Upper::SlideApart) * stretch - (q[2] - q[5]);
         normal.hold_apart(2, 5, miss, UPPER_SD[Upper::SlideApart as usize] * stretch);
     }
-    Some(knees)
 }
 
 /// Takes a step within bounds; how far it went.

@@ -2,7 +2,7 @@
 
 use super::assumed::{LEG, Shifts, UPPER_SD, Upper};
 use super::normal::Normal;
-use super::shanks::{CLOSE, Drop, Point};
+use super::shanks::{CLOSE, Drop, Point, grown};
 use crate::angle::sin_cos;
 use crate::standing::Camera;
 use crate::standing::body::{Body, leftward, upward};
@@ -27,6 +27,7 @@ pub(crate) fn chest(
     shoulders: [Point; 2],
     drop: Drop,
     shifts: &Shifts,
+    rounds: usize,
 ) -> Option<(Pair, f64)> {
     let upper = |k: Upper| shifts[2 * LEG + k as usize];
     let sd = |k: Upper| UPPER_SD[k as usize];
@@ -41,9 +42,9 @@ pub(crate) fn chest(
         0.0,
     ];
     let mut misfit = 0.0;
-    for _ in 0..4 {
-        let half = body.shoulder_width / 2.0 * libm::exp(q[5]);
-        let length = body.trunk * libm::exp(q[2]);
+    for _ in 0..rounds {
+        let half = body.shoulder_width / 2.0 * grown(q[5]);
+        let length = body.trunk * grown(q[2]);
         let axis = upward(q[0], q[1]);
         let middle = pelvis + axis * length;
         let out = leftward(q[3], q[4]);
@@ -52,7 +53,7 @@ pub(crate) fn chest(
         let by_lean = DVec3::new(0.0, -ca * sf, ca * cf) * length;
         let by_aside = DVec3::new(ca, -sa * cf, -sa * sf) * length;
         let by_turn = DVec3::new(out.z, 0.0, -out.x) * half;
-        let mut normal = Normal::<6>::new();
+        let mut normal = Normal::<6>::default();
         for (point, sign) in shoulders.iter().zip([1.0, -1.0]) {
             if let Some((px, weight)) = *point {
                 let (at, du, dv) = camera.project_with_slope(middle + out * (half * sign))?;
@@ -99,8 +100,8 @@ pub(crate) fn chest(
             break;
         }
     }
-    let middle = pelvis + upward(q[0], q[1]) * (body.trunk * libm::exp(q[2]));
-    let out = leftward(q[3], q[4]) * (body.shoulder_width / 2.0 * libm::exp(q[5]));
+    let middle = pelvis + upward(q[0], q[1]) * (body.trunk * grown(q[2]));
+    let out = leftward(q[3], q[4]) * (body.shoulder_width / 2.0 * grown(q[5]));
     let chest = Pair {
         middle,
         ends: [middle + out, middle - out],
