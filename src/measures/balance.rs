@@ -5,8 +5,8 @@ use super::assumed::{LEG, Shifts, Upper};
 use super::com::{self, Balance, Sex};
 use super::foot::FootPose;
 use super::geometry::{Geometry, Pixels};
-use super::shanks::{Drop, grown};
-use super::trunk::{self, Pair};
+use super::shanks::grown;
+use super::trunk::Pair;
 use crate::keypoints::{Carry, Joint, Part, Side};
 use glam::DVec3;
 
@@ -14,29 +14,17 @@ use glam::DVec3;
 const MASS_PER_STATURE_2: f64 = 24.0;
 
 impl Geometry {
-    /// Centre of mass (with the bar) and what the chest leaves unexplained; `None` without shoulders.
+    /// Centre of mass (with the bar) of a lifter whose pelvis and chest are known.
     pub(super) fn balance(
         &self,
         pixels: &Pixels,
         shifts: &Shifts,
         feet: &[Option<FootPose>; 2],
         knees: [Option<DVec3>; 2],
-        below: Pair,
-        drop: Drop,
-        rounds: usize,
-    ) -> Option<(DVec3, f64)> {
-        let pair = |part: Part| Side::BOTH.map(|s| self.point(pixels, Joint::of(part, s)));
+        [below, above]: [Pair; 2],
+    ) -> Option<DVec3> {
         let (camera, body) = (&self.camera, &self.body);
         let (pelvis, hips) = (below.middle, below.ends);
-        let (above, misfit) = trunk::chest(
-            camera,
-            body,
-            pelvis,
-            pair(Part::Shoulder),
-            drop,
-            shifts,
-            rounds,
-        )?;
         let (chest, shoulders) = (above.middle, above.ends);
         let up = (chest - pelvis).normalize_or(DVec3::Y);
         let mut balance = Balance::new(Sex::Mean);
@@ -115,7 +103,6 @@ impl Geometry {
                 balance.add_at(bar / kg, at);
             }
         }
-        let centre = balance.centre().filter(|c| c.is_finite())?;
-        Some((centre, misfit))
+        balance.centre().filter(|c| c.is_finite())
     }
 }

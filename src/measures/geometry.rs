@@ -7,7 +7,7 @@ use super::com;
 use super::foot::{self, FootPose};
 use super::legs;
 use super::shanks::{self, Drop, Point};
-use crate::angle::sin_cos;
+use super::trunk;
 use crate::keypoints::{Joint, Load, Part, Setup, Side};
 use crate::standing::body::FootMove;
 use crate::standing::{Body, Camera, StandingFit, camera_of, priors::Unknowns};
@@ -22,7 +22,7 @@ pub(crate) struct Geometry {
     pub camera: Camera,
     pub body: Body,
     /// Keypoint less the joint's place in the fit, standing, px: taken off in every frame.
-    offsets: Pixels,
+    pub(super) offsets: Pixels,
     weights: [f64; Joint::COUNT],
     pub(super) standing: Pixels,
     pub(super) load: Load,
@@ -244,7 +244,12 @@ impl Geometry {
             }
         }
         let com = pelvis.and_then(|below| {
-            self.balance(pixels, shifts, &feet, knees, below, drop, rounds.chest)
+            let shoulders = Side::BOTH.map(|s| self.point(pixels, Joint::of(Part::Shoulder, s)));
+            let (camera, body, rounds) = (&self.camera, &self.body, rounds.chest);
+            let (above, misfit) =
+                trunk::chest(camera, body, below.middle, shoulders, drop, shifts, rounds)?;
+            let com = self.balance(pixels, shifts, &feet, knees, [below, above])?;
+            Some((com, misfit))
         });
         if let Some((com, misfit)) = com {
             out.misfit += misfit;
@@ -263,39 +268,5 @@ impl Geometry {
             *value = value.map(|v| v - base).filter(|v| v.is_finite());
         }
         out
-    }
-
-    /// Where the pixels of a plain squat of this depth would be (0 standing, 1 deep): for telling
-    /// in advance how well each measure can be seen.
-    pub fn imagine(&self, depth: f64) -> Pixels {
-        let mut places: [Option<DVec3>; Joint::COUNT] = Joint::ALL.map(|j| self.body.joint(j));
-        let mut knees = [DVec3::ZERO; 2];
-        for side in Side::BOTH {
-            let leg = &self.body.legs[side.index()];
-            let lean = leg.lean + shanks::lean_at(0.52 * depth);
-            let arm = crate::standing::body::shankward(leg.along, leg.medial, lean, leg.inward);
-            let knee = leg.ankle + arm * self.body.shank;
-            knees[side.index()] = knee;
-            places[Joint::of(Part::Knee, side).index()] = Some(knee);
-        }
-        let middle = (knees[0] + knees[1]) / 2.0;
-        let (s, c) = sin_cos(0.07 + 1.5 * depth);
-        let flat = 0.9 * self.body.thigh;
-        let pelvis = DVec3::new(self.body.pelvis.x, middle.y + flat * c, middle.z - flat * s);
-        let (s, c) = sin_cos(self.body.trunk_lean[0] + 0.6 * depth);
-        let chest = pelvis + DVec3::new(0.0, c, s) * self.body.trunk;
-        for joint in Joint::ALL {
-            let place = &mut places[joint.index()];
-            let Some(p) = *place else { continue };
-            if joint.index() <= Joint::RightShoulder.index() {
-                *place = Some(p - self.body.chest + chest);
-            } else if joint == Joint::LeftHip || joint == Joint::RightHip {
-                *place = Some(p - self.body.pelvis + pelvis);
-            }
-        }
-        Joint::ALL.map(|j| {
-            let i = j.index();
-            Some(self.camera.project(places[i]?)? + self.offsets[i]?)
-        })
     }
 }

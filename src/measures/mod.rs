@@ -9,6 +9,7 @@ mod errors;
 mod foot;
 mod footing;
 mod geometry;
+mod imagine;
 mod legs;
 mod measurer;
 mod normal;
