@@ -75,11 +75,11 @@ pub struct Mark {
 }
 
 impl Mark {
-    /// The departure with its own standard error.
+    /// The departure with its own standard error, or with the value's where that is not known.
     pub fn own(&self) -> Option<Estimate> {
         Some(Estimate {
             value: self.value?,
-            sd: self.own_sd?,
+            sd: self.own_sd.or(self.sd)?,
         })
     }
 }
