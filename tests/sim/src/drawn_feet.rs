@@ -4,6 +4,7 @@ use underfoot_sim::drawn::{Figures, Floor, HEAD, Set, VIEWS, Way, Wear, run};
 
 pub fn main(args: &[String]) -> Result<(), String> {
     let (mut sets, mut seed, mut only, mut cases) = (2, 1, String::new(), false);
+    let (mut worn, mut ground) = (String::new(), String::new());
     let mut parser = lexopt::Parser::from_args(args);
     let fail = |e: lexopt::Error| e.to_string();
     while let Some(arg) = parser.next().map_err(fail)? {
@@ -13,16 +14,27 @@ pub fn main(args: &[String]) -> Result<(), String> {
             Long("sets") => sets = number(&mut parser).map_err(fail)?,
             Long("seed") => seed = number(&mut parser).map_err(fail)?,
             Long("only") => only = parser.value().and_then(|v| v.parse()).map_err(fail)?,
+            Long("worn") => worn = parser.value().and_then(|v| v.parse()).map_err(fail)?,
+            Long("floor") => ground = parser.value().and_then(|v| v.parse()).map_err(fail)?,
             Long("cases") => cases = true,
             _ => return Err(arg.unexpected().to_string()),
         }
     }
+    // Floors take turns.
+    let floors = Vec::from_iter(
+        Floor::ALL
+            .into_iter()
+            .filter(|f| name(f).contains(&ground)),
+    );
+    if floors.is_empty() {
+        return Err(format!("no floor `{ground}`"));
+    }
     println!("{HEAD}");
     for view in VIEWS.into_iter().filter(|v| v.name().contains(&only)) {
-        for wear in Wear::ALL {
+        for wear in Wear::ALL.into_iter().filter(|w| name(w).contains(&worn)) {
             let mut figures = Figures::default();
             for n in 0..sets {
-                let floor = Floor::ALL[(seed + n) as usize % Floor::ALL.len()];
+                let floor = floors[(seed + n) as usize % floors.len()];
                 let set = Set {
                     view,
                     wear,
@@ -35,11 +47,12 @@ pub fn main(args: &[String]) -> Result<(), String> {
                     }
                 })?;
             }
-            println!(
-                "{}",
-                figures.line(view, &format!("{wear:?}").to_lowercase())
-            );
+            println!("{}", figures.line(view, &name(&wear)));
         }
     }
     Ok(())
+}
+
+fn name(of: &dyn std::fmt::Debug) -> String {
+    format!("{of:?}").to_lowercase()
 }

@@ -26,8 +26,9 @@ underfoot-sim findings [--seed N] [--sets N] [--only WORDS] [--why]
 underfoot-sim pictures FOLDER [--only WORDS] [--cases]
                    the rendered clips (NAME.webm in FOLDER) with their pictures through the whole core, as given and
                    degraded by ffmpeg; --cases prints every value
-underfoot-sim drawn [--sets N] [--seed N] [--only VIEW] [--cases]
-                   drawn feet from all round through the whole core, as a phone films them";
+underfoot-sim drawn [--sets N] [--seed N] [--only VIEW] [--worn WEAR] [--floor FLOOR] [--cases]
+                   drawn feet from all round through the whole core, as a phone films them; --worn and
+                   --floor pick shoes and floors by name";
 
 fn main() -> ExitCode {
     let mut args = std::env::args().skip(1);
