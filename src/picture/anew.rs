@@ -24,8 +24,8 @@ const THERE: (f64, f64) = (0.01, 0.05);
 pub(super) enum Stood {
     /// Where it did before.
     There,
-    /// Elsewhere; followed from there on.
-    Anew(Box<FootTracker>),
+    /// Elsewhere; followed from there on. The camera's shake then, px.
+    Anew(Box<FootTracker>, DVec2),
 }
 
 impl FootTracker {
@@ -44,21 +44,25 @@ impl FootTracker {
         body: &Body,
         standing: &[GreyView<'_>],
     ) -> Option<Self> {
-        match self.stood(camera, body, standing)? {
+        match self.stood(camera, body, standing, None)? {
             Stood::There => None,
-            Stood::Anew(tracker) => Some(*tracker),
+            Stood::Anew(tracker, _) => Some(*tracker),
         }
     }
 
-    /// Looks for the foot near its old place; `None` when it isn't found.
+    /// Looks for the foot near its old place; `None` when it isn't found. `shake` is the camera's in
+    /// the last crop, px, when something else tells it.
     pub(super) fn stood(
         &self,
         camera: &Camera,
         body: &Body,
         standing: &[GreyView<'_>],
+        shake: Option<DVec2>,
     ) -> Option<Stood> {
         let mut seeker = self.clone();
         seeker.kinematics.stance = Stance::Anew;
+        seeker.kinematics.shake = shake;
+        let shake = shake.unwrap_or_default();
         seeker.take(standing.last()?)?;
         let mut best: Option<Attempt> = None;
         for along in -PLACES..=PLACES {
@@ -66,13 +70,15 @@ impl FootTracker {
                 let mut q = Unknowns::zeros();
                 q[SLIP] = f64::from(along) * APART;
                 q[SLIP + 1] = f64::from(across) * APART;
+                (q[SHAKE], q[SHAKE + 1]) = (shake.x, shake.y);
                 seeker.consider(&q, true, &mut best);
             }
         }
         let found = best?;
         let q = found.fitted.q;
-        let shake = crate::angle::hypot(q[SHAKE], q[SHAKE + 1]) / seeker.reference.scale;
-        if found.share_of_foot() < FOUND || shake > STEADY || !found.plausible() {
+        let went = DVec2::new(q[SHAKE], q[SHAKE + 1]);
+        let strayed = went.distance(shake) / self.reference.scale > STEADY;
+        if found.share_of_foot() < FOUND || strayed || !found.plausible() {
             return None;
         }
         let sd = found.fitted.covariance.diagonal().map(f64::sqrt);
@@ -99,6 +105,6 @@ impl FootTracker {
         body.legs[self.side.index()] = leg;
         let mut tracker = Self::anchor_worn(self.side, camera, &body, self.worn, standing).ok()?;
         tracker.set_by = set_by;
-        Some(Stood::Anew(Box::new(tracker)))
+        Some(Stood::Anew(Box::new(tracker), went))
     }
 }

@@ -4,6 +4,7 @@ use super::anew::Stood;
 use super::crops::{Crops, turned};
 use super::grey::GreyView;
 use super::outcome::{FootMotion, Lost};
+use super::strayed::CommonShake;
 use super::tracker::FootTracker;
 use crate::gather::Gather;
 use crate::keypoints::{Footwear, Part, Setup, Side, TrackedFeet, TrackedFoot};
@@ -55,11 +56,7 @@ fn elsewhere(seen: &Result<FootMotion, Lost>, before: bool) -> bool {
 
 /// Whether a foot may be off the floor, of a lifter who stands upright.
 fn stirs(seen: &Result<FootMotion, Lost>) -> bool {
-    let held = |motion: &FootMotion| -> f64 {
-        let sum = |counts: &[usize; 4]| counts[..3].iter().sum::<usize>() as f64;
-        sum(&motion.agreeing) / sum(&motion.patches).max(1.0)
-    };
-    seen.as_ref().map_or(true, |motion| held(motion) < STIRRED)
+    seen.as_ref().map_or(true, |motion| motion.held() < STIRRED)
 }
 
 /// Follows both feet.
@@ -75,6 +72,7 @@ pub struct FeetPictures {
     stirred: [bool; 2],
     /// When it was last looked for elsewhere, ms.
     sought: [Option<f64>; 2],
+    shake: CommonShake,
     /// Width of a picture that comes flipped left-right, px: poses are flipped back by then, and so
     /// are the crops.
     flipped: Option<f64>,
@@ -120,19 +118,32 @@ impl FeetPictures {
             };
             let seen = tracker.push(Some(&view));
             feet[i] = seen.ok().map(TrackedFoot::from);
-            self.off[i] = if elsewhere(&seen, self.off[i].is_some()) {
-                self.off[i].or(Some(pose.t_ms))
+            self.last[i] = Some(seen);
+        }
+        self.judge(pose.t_ms, upright);
+        feet
+    }
+
+    /// Judges whether the feet are where they stood.
+    fn judge(&mut self, t_ms: f64, upright: bool) {
+        let scale = self.trackers.iter().flatten().map(FootTracker::px_per_mm);
+        let strayed = self.shake.strayed(&self.last, scale.fold(0.0, f64::max));
+        for (i, tracker) in self.trackers.iter_mut().enumerate() {
+            let (Some(tracker), Some(seen)) = (tracker, &self.last[i]) else {
+                continue;
+            };
+            tracker.strayed = strayed == Some(i);
+            self.off[i] = if tracker.strayed || elsewhere(seen, self.off[i].is_some()) {
+                self.off[i].or(Some(t_ms))
             } else {
                 None
             };
-            self.stirred[i] |= upright && stirs(&seen);
+            self.stirred[i] |= upright && stirs(seen);
             let off = self.off[i].filter(|_| upright);
-            if off.is_some_and(|since| pose.t_ms - since >= DOUBTED_MS) {
+            if off.is_some_and(|since| t_ms - since >= DOUBTED_MS) {
                 tracker.doubt();
             }
-            self.last[i] = Some(seen);
         }
-        feet
     }
 
     /// The lifter has stood still between the two times, upright, on the feet that `fit` is of.
@@ -141,7 +152,7 @@ impl FeetPictures {
     pub fn settle(&mut self, fit: &StandingFit, from_ms: f64, to_ms: f64) {
         for side in Side::BOTH {
             let i = side.index();
-            let Some(tracker) = &mut self.trackers[i] else {
+            let Some(tracker) = &self.trackers[i] else {
                 continue;
             };
             let off = self.off[i].is_some_and(|since| since <= from_ms + LATE_MS);
@@ -152,19 +163,37 @@ impl FeetPictures {
             }
             self.sought[i] = Some(to_ms);
             let views = self.crops[i].between(from_ms, to_ms);
-            match tracker.stood(&fit.camera, &fit.body, &views) {
-                Some(Stood::There) => {
-                    tracker.planted();
-                    self.stirred[i] = false;
-                }
-                Some(Stood::Anew(anew)) => {
+            let shakes = self.shakes_by(1 - i, from_ms, to_ms);
+            let stood = tracker.stood(&fit.camera, &fit.body, &views, shakes.map(|s| s[1]));
+            let Some(tracker) = &mut self.trackers[i] else {
+                continue;
+            };
+            match stood {
+                Some(Stood::There) => tracker.planted(),
+                Some(Stood::Anew(anew, shake)) => {
                     *tracker = *anew;
+                    self.shake.learnt_anew(i, shakes.map_or(shake, |s| s[0]));
                     self.off[i] = None;
-                    self.stirred[i] = false;
                 }
-                None => {}
+                None => continue,
             }
+            self.stirred[i] = false;
         }
+    }
+
+    /// The camera's shake in the first and the last crop between two times as a foot tells it that
+    /// stands where it did, px.
+    fn shakes_by(&self, foot: usize, from_ms: f64, to_ms: f64) -> Option<[DVec2; 2]> {
+        let mut tracker = self.trackers[foot].clone()?;
+        if self.off[foot].is_some() || tracker.doubtful() {
+            return None;
+        }
+        let views = self.crops[foot].between(from_ms, to_ms);
+        let mut shake = |view: Option<&GreyView<'_>>| {
+            let seen = tracker.push(view).ok()?;
+            Some(seen.shake_px)
+        };
+        Some([shake(views.first())?, shake(views.last())?])
     }
 
     /// What the last frame showed of a foot; `None` when no picture of it came, or when it had no
@@ -207,6 +236,7 @@ impl FeetPictures {
             self.trackers[i] = found.ok();
             (self.off[i], self.sought[i], self.stirred[i]) = (None, None, false);
         }
+        self.shake = CommonShake::default();
     }
 
     /// Whether a picture has been seen at all.

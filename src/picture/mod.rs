@@ -43,6 +43,7 @@ pub mod pyramid;
 mod reference;
 mod solid;
 mod solve;
+mod strayed;
 mod telling;
 mod tracker;
 

@@ -70,6 +70,14 @@ pub struct FootMotion {
     pub set_by: Option<[f64; 3]>,
 }
 
+impl FootMotion {
+    /// Part of the foot's patches that agree with the motion.
+    pub(super) fn held(&self) -> f64 {
+        let sum = |counts: &[usize; 4]| counts[..3].iter().sum::<usize>() as f64;
+        sum(&self.agreeing) / sum(&self.patches).max(1.0)
+    }
+}
+
 impl From<FootMotion> for TrackedFoot {
     /// What of a motion is kept with a recording.
     fn from(motion: FootMotion) -> Self {

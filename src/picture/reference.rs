@@ -42,8 +42,10 @@ pub(crate) struct Feature {
     pub px: DVec2,
     /// By level.
     pub patches: [Option<Patch>; LEVELS],
-    /// Trust in it being what it is taken for, 0 to 1; learned while following.
+    /// Trust in it being what it is taken for, 0 to 1; learned while following, up to `most`.
     pub trust: f64,
+    /// Most trust that it can win.
+    pub most: f64,
 }
 
 /// The picture of quiet standing.
@@ -62,6 +64,10 @@ pub(crate) struct Reference {
     /// Mean brightness of the crop, grey levels.
     pub brightness: f32,
 }
+
+/// Most trust in a patch that may hold more of the floor than of the foot, and most such patches.
+const LOW_TRUST: f64 = 0.1;
+const MOST_LOW: usize = 12;
 
 /// How standing frames are laid over each other.
 const LAY: Follow = Follow {
@@ -112,6 +118,7 @@ impl Reference {
         crate::order::largest_first(&mut all, |c| f64::from(rank(c)));
         let mut features: Vec<Feature> = Vec::new();
         let mut counts = [0usize; Part::COUNT];
+        let mut lows = 0;
         for c in &all {
             let (part, place) = match shown(c) {
                 Shown::Rear(place) => (Part::Rear, place),
@@ -125,6 +132,11 @@ impl Reference {
                 _ => continue,
             };
             let i = part as usize;
+            let low = part.pitches() && scene.low(place);
+            if low && lows >= MOST_LOW {
+                continue;
+            }
+            let most = if low { LOW_TRUST } else { 1.0 };
             let apart = if part == Part::Floor {
                 2.0 * APART
             } else {
@@ -151,13 +163,15 @@ impl Reference {
                 continue;
             }
             counts[i] += 1;
+            lows += usize::from(low);
             features.push(Feature {
                 part,
                 at: [c.x, c.y],
                 place,
                 px: scene.project(place),
                 patches,
-                trust: 1.0,
+                trust: most,
+                most,
             });
         }
         let mut small = Small::default();

@@ -13,6 +13,8 @@ const SPREAD: [f64; UNKNOWNS] = [0.25, 0.0, 0.03, 0.004, 0.004, 0.0025, 0.0, 0.0
 /// that was, and whose heel is down. Common practice, no source.
 const DOUBTFUL: (f64, f64) = (0.02, 0.08);
 const ANEW: (f64, f64) = (0.05, 0.12);
+/// Spread of the camera's shake about what the other foot says of it, px.
+const TOLD: f64 = 0.8;
 /// Spread of where the foot hinges, in foot lengths along it, and of the drop of the foot behind
 /// the hinge when it is not pitched, m.
 const HINGE_SPREAD: f64 = 0.08;
@@ -42,6 +44,10 @@ impl Kinematics {
     pub fn fit(&self, start: &Unknowns, patches: &mut [Observed], rounds: usize) -> Option<Fitted> {
         let mut q = *start;
         let spread = self.spread();
+        let mut rest = Unknowns::zeros();
+        if let Some(shake) = self.shake {
+            (rest[SHAKE], rest[SHAKE + 1]) = (shake.x, shake.y);
+        }
         let mut normal = Covariance::zeros();
         let mut wrong = [0.0; Part::COUNT];
         let mut step = f64::INFINITY;
@@ -78,7 +84,7 @@ impl Kinematics {
                 };
                 let hold = spread.powi(-2);
                 normal[(i, i)] += hold;
-                right[i] -= hold * q[i];
+                right[i] += hold * (rest[i] - q[i]);
             }
             let before = q;
             q += normal.cholesky()?.solve(&right);
@@ -126,6 +132,9 @@ impl Kinematics {
             }
         };
         (spread[SLIP], spread[SLIP + 1]) = (slip, slip);
+        if self.shake.is_some() {
+            (spread[SHAKE], spread[SHAKE + 1]) = (TOLD, TOLD);
+        }
         spread
     }
 

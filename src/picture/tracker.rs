@@ -57,6 +57,8 @@ pub struct FootTracker {
     /// How far the foot was set from where it was first learnt: along and toward the other, mm, and
     /// turned out, degrees.
     pub(super) set_by: DVec3,
+    /// Whether the other foot says that the camera did not go where this one says.
+    pub(super) strayed: bool,
     /// Frames for which it has been lost, and for which it has looked as in standing.
     missed: usize,
     home: usize,
@@ -98,6 +100,7 @@ impl FootTracker {
             sign: side.sign(),
             foot_m: body.foot,
             stance: Stance::Planted,
+            shake: None,
         };
         let near = camera.depth(leg.ball).max(0.1);
         let foot_px = camera.focal * body.foot / near;
@@ -127,6 +130,7 @@ impl FootTracker {
             worn,
             side,
             set_by: DVec3::ZERO,
+            strayed: false,
             missed: 0,
             home: 0,
             reference,
@@ -140,7 +144,7 @@ impl FootTracker {
     pub fn push(&mut self, view: Option<&GreyView<'_>>) -> Result<FootMotion, Lost> {
         let seen = self.find(view);
         self.missed = if seen.is_err() { self.missed + 1 } else { 0 };
-        let stands = seen.is_ok() && self.last.is_some_and(|q| self.at_home(&q));
+        let stands = seen.is_ok() && !self.strayed && self.last.is_some_and(|q| self.at_home(&q));
         self.home = if stands { self.home + 1 } else { 0 };
         if self.missed >= MISSED {
             self.doubt();
@@ -156,6 +160,12 @@ impl FootTracker {
         self.kinematics.heel_rise(q).abs() < rise
             && crate::angle::hypot(q[SLIP], q[SLIP + 1]) < slip
             && q[TURN].abs() < turn
+    }
+
+    /// Px of the recording's picture that a mm at the foot spans.
+    pub(super) fn px_per_mm(&self) -> f64 {
+        let camera = &self.kinematics.camera;
+        1e-3 * camera.focal / camera.depth(self.kinematics.leg.ball).max(0.1)
     }
 
     /// The foot may have been set elsewhere: a lift is then told less surely, where a foot that is
@@ -238,7 +248,8 @@ impl FootTracker {
         for (feature, p) in self.reference.features.iter_mut().zip(&self.best) {
             if p.trust > 0.0 {
                 let to = if p.weight > 0.25 { 1.0 } else { 0.0 };
-                feature.trust = (feature.trust + 0.02 * (to - feature.trust)).clamp(0.05, 1.0);
+                let to = to * feature.most;
+                feature.trust = (feature.trust + 0.02 * (to - feature.trust)).max(0.05);
             }
         }
     }

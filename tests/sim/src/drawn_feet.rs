@@ -21,11 +21,7 @@ pub fn main(args: &[String]) -> Result<(), String> {
         }
     }
     // Floors take turns.
-    let floors = Vec::from_iter(
-        Floor::ALL
-            .into_iter()
-            .filter(|f| name(f).contains(&ground)),
-    );
+    let floors = Vec::from_iter(Floor::ALL.into_iter().filter(|f| name(f).contains(&ground)));
     if floors.is_empty() {
         return Err(format!("no floor `{ground}`"));
     }

@@ -142,10 +142,11 @@ fn a_foot_set_elsewhere_in_mid_set_is_no_lift() {
         println!("{ahead} {aside} {out}: {told:?} {heels:?}");
         // The right foot stayed where it was.
         assert!(told.iter().all(|t| t.side == "left"), "{told:?}");
-        if ahead > 0.0 {
+        if out == 0.0 {
             let [set] = told[..] else { panic!("{told:?}") };
-            let off = set.along_mm.unwrap() - 1000.0 * ahead;
-            assert!(off.abs() < 10.0, "{told:?}");
+            let off = DVec2::new(set.along_mm.unwrap(), set.toward_mm.unwrap())
+                - 1000.0 * DVec2::new(ahead, -aside);
+            assert!(off.length() < 10.0, "{told:?}");
             let notes = &taken.report.notes;
             assert!(
                 notes
