@@ -39,6 +39,9 @@ const UP_MM: f64 = 4.0;
 const UP_SD: f64 = 2.5;
 const SLID_MM: f64 = 8.0;
 
+/// A second look at a foot counts when at least this part of what agreed at first agrees again.
+const AS_GOOD: f64 = 0.85;
+
 /// Whether a foot is not where it stood, or can't be seen to be; `before` when nothing tells.
 fn elsewhere(seen: &Result<FootMotion, Lost>, before: bool) -> bool {
     match seen {
@@ -92,7 +95,6 @@ impl FeetPictures {
     /// Takes one frame; gives what the feet's pictures say about it. `upright` says that the lifter
     /// was not seen to bend the knees: the heels are down then, or the feet were set elsewhere.
     pub fn see(&mut self, pose: &Pose, picture: &Picture<'_>, upright: bool) -> TrackedFeet {
-        let mut feet = TrackedFeet::default();
         for side in Side::BOTH {
             let i = side.index();
             self.last[i] = None;
@@ -117,11 +119,26 @@ impl FeetPictures {
                 continue;
             };
             let seen = tracker.push(Some(&view));
-            feet[i] = seen.ok().map(TrackedFoot::from);
             self.last[i] = Some(seen);
         }
+        self.reconcile();
         self.judge(pose.t_ms, upright);
-        feet
+        self.last
+            .map(|seen| seen.and_then(Result::ok).map(TrackedFoot::from))
+    }
+
+    /// Looks again at a foot that does not see the camera where the other one sees it.
+    fn reconcile(&mut self) {
+        let Some((i, shake)) = self.shake.confused(&self.last) else {
+            return;
+        };
+        if let Some(tracker) = &mut self.trackers[i]
+            && let Some(Ok(first)) = self.last[i]
+            && let Ok(second) = tracker.again(shake)
+            && second.held() > AS_GOOD * first.held()
+        {
+            self.last[i] = Some(Ok(second));
+        }
     }
 
     /// Judges whether the feet are where they stood.

@@ -202,11 +202,28 @@ impl FootTracker {
     fn find(&mut self, view: Option<&GreyView<'_>>) -> Result<FootMotion, Lost> {
         view.and_then(|view| self.take(view))
             .ok_or(Lost::NoPicture)?;
+        let jump = self.reference.small.jump(&self.small) * self.reference.scale;
+        self.search(jump)
+    }
+
+    /// Looks once more at the frame at hand, of which the other foot tells the camera's shake, px.
+    pub(super) fn again(&mut self, shake: DVec2) -> Result<FootMotion, Lost> {
+        let last = self.last;
+        self.kinematics.shake = Some(shake);
+        let seen = self.search(shake);
+        self.kinematics.shake = None;
+        if seen.is_err() {
+            self.last = last;
+        }
+        seen
+    }
+
+    fn search(&mut self, jump: DVec2) -> Result<FootMotion, Lost> {
         let scale = self.reference.scale;
-        let jump = self.reference.small.jump(&self.small) * scale;
         let mut best: Option<Attempt> = None;
         if let Some(mut q) = self.last {
-            if DVec2::new(q[SHAKE], q[SHAKE + 1]).distance(jump) > JUMPED * scale {
+            let told = self.kinematics.shake.is_some();
+            if told || DVec2::new(q[SHAKE], q[SHAKE + 1]).distance(jump) > JUMPED * scale {
                 (q[SHAKE], q[SHAKE + 1]) = (jump.x, jump.y);
             }
             self.consider(&q, false, &mut best);
