@@ -1,6 +1,8 @@
 //! Where the signal goes up and comes back: what may be repetitions.
 
 use super::way::Course;
+use crate::gather::Gather;
+use crate::order::ascending;
 
 /// A valley between two humps that lies above this share of the smaller one is within one
 /// repetition: a bounce at the bottom, or coming half up and going down again. Half the drop is
@@ -8,6 +10,9 @@ use super::way::Course;
 const WITHIN: f64 = 0.42;
 /// The curve has turned when it goes back by this much, or by the signal's error.
 const TURN: f64 = 0.06;
+
+/// A valley is no lower than what the signal is below for this share of the time.
+const SELDOM: f64 = 0.05;
 
 /// One hump between two valleys, as indices and heights of the signal.
 #[derive(Clone, Copy, Debug)]
@@ -81,7 +86,8 @@ pub(super) fn humps(course: &Course) -> Vec<Hump> {
     for &(from, to) in &course.stretches {
         let (mut valleys, mut peaks) = turns(&course.smooth, from, to, turn);
         let mut backs = vec![0.0; peaks.len()];
-        while let Some(k) = shallowest(&valleys, &peaks) {
+        let low = low(&course.smooth[from..to]);
+        while let Some(k) = shallowest(&valleys, &peaks, low) {
             let valley = valleys.remove(k);
             let (a, b) = (peaks[k - 1], peaks[k]);
             let back = (a.y.min(b.y) - valley.y).max(backs[k - 1]).max(backs[k]);
@@ -150,11 +156,19 @@ fn turns(y: &[f64], from: usize, to: usize, turn: f64) -> (Vec<Turn>, Vec<Turn>)
     (valleys, peaks)
 }
 
+/// What the signal is seldom below: swinging back beyond standing lowers no valley beside it.
+fn low(y: &[f64]) -> f64 {
+    let mut known = y.iter().copied().filter(|y| y.is_finite()).gather();
+    ascending(&mut known);
+    let n = known.len() as f64;
+    known.get((SELDOM * n) as usize).copied().unwrap_or(0.0)
+}
+
 /// The valley that is most likely within a repetition, if any is.
-fn shallowest(valleys: &[Turn], peaks: &[Turn]) -> Option<usize> {
+fn shallowest(valleys: &[Turn], peaks: &[Turn], low: f64) -> Option<usize> {
     let mut best = None;
     for k in 1..peaks.len() {
-        let floor = valleys[k - 1].y.min(valleys[k + 1].y);
+        let floor = valleys[k - 1].y.min(valleys[k + 1].y).max(low);
         let size = peaks[k - 1].y.min(peaks[k].y) - floor;
         let share = (valleys[k].y - floor) / size.max(1e-6);
         if share > WITHIN && best.is_none_or(|(most, _)| share > most) {

@@ -12,15 +12,17 @@ use crate::gather::Gather;
 /// A hump of less than this share of the deepest is none.
 const LEAST: f64 = 0.25;
 /// What speaks for a hump for each e-fold of height, up to [`TALL`]; at that of the deepest, 1
-/// speaks for it. The weights come from a logistic regression over 6600 humps of simulated sets.
-const HEIGHT: f64 = 0.44;
+/// speaks for it. The weights come from a logistic regression over 6900 humps of simulated sets.
+const HEIGHT: f64 = 0.68;
 const TALL: f64 = 0.8;
-/// ... against it for going the other way from standing nearby, in heights,
-const BACKWARD: f64 = 1.68;
-/// ... and for each e-fold of time that it is shorter or longer than the usual, up to a limit.
-const TEMPO: f64 = 0.74;
-const SHORTER: f64 = 1.5;
-const LONGER: f64 = 0.3;
+/// ... against it for going the other way from standing nearby, and back within it, in heights,
+const BACKWARD: f64 = 1.46;
+const WOBBLE: f64 = 0.58;
+/// ... and for each e-fold of time that it is shorter or longer than the usual, up to a limit;
+const SHORT: (f64, f64) = (0.75, 1.5);
+const LONG: (f64, f64) = (1.33, 0.3);
+/// ... and for it in a set in which the hips come down into the picture: the deepest are squats.
+const HIPS: f64 = 0.35;
 /// Nearby is within so much time, ms.
 const NEARBY_MS: f64 = 3000.0;
 
@@ -28,17 +30,31 @@ const NEARBY_MS: f64 = 3000.0;
 pub(super) fn squats(course: &Course, all: &[Hump]) -> Vec<Hump> {
     let backward: Vec<f64> = all.iter().map(|h| backward(course, h)).collect();
     let usual = usual(course, all, &backward);
+    let hips = all.iter().any(|h| h.height > LEAST && hips(course, h));
     let is = |(hump, back): (&Hump, &f64)| {
         let longer = libm::log(hump.lasts(course) / usual);
+        let astray = if longer < 0.0 {
+            SHORT.0 * (-longer).min(SHORT.1)
+        } else {
+            LONG.0 * longer.min(LONG.1)
+        };
         let height = hump.height.max(1e-6);
         let speaks = 1.0 + HEIGHT * libm::log(height.min(TALL))
             - BACKWARD * back / height
-            - TEMPO * longer.clamp(-SHORTER, LONGER).abs();
+            - WOBBLE * hump.back / height
+            - astray
+            + if hips { HIPS } else { 0.0 };
         hump.height > LEAST && speaks > 0.0
     };
     let judged = all.iter().zip(&backward).map(is);
     let kept = all.iter().zip(judged).filter(|(_, is)| *is);
     kept.map(|(hump, _)| *hump).gather()
+}
+
+/// The hips come into the picture.
+fn hips(course: &Course, hump: &Hump) -> bool {
+    let high = course.hips.get(hump.half.0..=hump.half.1).unwrap_or(&[]);
+    high.iter().filter(|y| y.is_finite()).count() * 2 > high.len()
 }
 
 /// How far the knees go back beyond standing, nearby.

@@ -51,10 +51,12 @@ pub(super) fn recount(poses: &[Pose]) -> Vec<Repetition> {
 
 fn counted(list: &[samples::Sample]) -> Option<Vec<Repetition>> {
     let mut movement = Movement::new(list);
-    let course = movement.course()?;
+    let mut course = movement.course()?;
     // Standing is better known once it is known what lies between.
-    movement.settle(&humps(&course), &course);
-    let course = movement.course()?;
+    for _ in 0..2 {
+        movement.settle(&humps(&course), &course);
+        course = movement.course()?;
+    }
     let squats = judge::squats(&course, &humps(&course));
     let courses = instants::instants(&course, &squats);
     let each = squats.iter().zip(&courses);
