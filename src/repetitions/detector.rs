@@ -265,7 +265,10 @@ impl Detector {
         let long = t_ms - lift.since_ms;
         let slouch = lift.deepest < SLOUCH
             && (t_ms - lift.deepest_ms > SLOUCH_MS
-                || lift.stood_ms < STOOD_MS && self.curve.flat(t_ms, PLATEAU_MS));
+                || lift.stood_ms < STOOD_MS
+                    && self.curve.flat(t_ms, PLATEAU_MS)
+                    && shank(pose)
+                        .is_some_and(|px| self.signal.upright(pose, self.home.larger(px))));
         let stands = lift.body
             && lift.deepest < CREPT_DROP
             && (lift.deepest < least(true) && self.curve.flat(t_ms, PLATEAU_MS)

@@ -93,6 +93,8 @@ impl Detector {
         let hasty = self.station.fresh() && lift.stood_ms < STOOD_MS;
         // Between two steps somebody may seem to stand.
         let stepping = !stance.planted && lift.stood_ms < STOOD_MS && lift.deepest < STANDING_STILL;
+        // After the set, elsewhere, and all but out of the picture: bent down to the camera.
+        let gone = self.station.after() && self.signal.hips_stood() && !lift.evidence.hips_seen();
         let none = stepping
             || lift.evidence.stiff()
             || lift.evidence.apart()
@@ -100,6 +102,7 @@ impl Detector {
             || candidate.bent && lift.deepest < NOD
             || !lift.evidence.feet()
             || lift.evidence.guessed()
+            || gone
             || !lift.body && lift.evidence.stepped(lift.deepest);
         if none {
             return;

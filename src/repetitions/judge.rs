@@ -51,6 +51,7 @@ pub(crate) struct Evidence {
     /// Largest movement of the knees, shank lengths.
     knees: f64,
     knees_seen: u32,
+    hips_seen: bool,
     /// Frames near the bottom with a hand below the knees, and all of them.
     low_hands: u32,
     deep_frames: u32,
@@ -73,6 +74,7 @@ impl Evidence {
         {
             (self.shoulders, self.hips) = (s, h);
         }
+        self.hips_seen |= reading.hips.is_some();
         self.most = self.most.max(reading.shoulders.unwrap_or(0.0));
         if let Some(k) = reading.knees {
             self.knees_seen += 1;
@@ -110,6 +112,11 @@ impl Evidence {
     /// The feet were in the picture for long enough to say that they were planted.
     pub fn feet(&self) -> bool {
         self.feet_seen * 3 >= self.frames
+    }
+
+    /// The hips were in sight.
+    pub fn hips_seen(&self) -> bool {
+        self.hips_seen
     }
 
     /// A frame without a reading.

@@ -245,6 +245,13 @@ impl Signal {
         self.source == Some(Source::Knees)
     }
 
+    /// The hips were in sight in standing.
+    pub fn hips_stood(&self) -> bool {
+        Side::BOTH
+            .iter()
+            .any(|&s| self.at[Joint::of(Part::Hip, s).index()].is_some())
+    }
+
     /// A lift begins.
     pub fn begin(&mut self) {
         self.knees.begin();

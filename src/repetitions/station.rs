@@ -87,6 +87,11 @@ impl Station {
         self.count == 0
     }
 
+    /// Nothing was counted here yet, but elsewhere before.
+    pub fn after(&self) -> bool {
+        self.fresh() && self.before.is_some()
+    }
+
     /// The lifter walked from here to `place`.
     pub fn left_for(&self, place: &Place) -> bool {
         self.place.is_some_and(|p| p.walked(place))
