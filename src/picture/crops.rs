@@ -11,8 +11,9 @@ const KEPT: usize = 14;
 /// Room around a foot's points, in lengths of the foot as it is seen, and at least so many px.
 const ROOM: f64 = 0.6;
 const LEAST_PX: f64 = 24.0;
-/// Longest side of a crop that is cut from a whole picture, px.
-const LONGEST: f64 = 400.0;
+/// Longest side of a crop that is cut from a whole picture, px; and of one that is not read coarser.
+const LONGEST: f64 = 2000.0;
+const FINEST: usize = 256;
 
 /// A crop of standing, owned.
 #[derive(Clone, Debug, Default)]
@@ -124,4 +125,25 @@ pub(super) fn turned<'a>(
     let right = view.origin().x + (w - 1) as f64 * view.scale();
     let origin = DVec2::new(width - right, view.origin().y);
     GreyView::new(memory, w, h, w, origin, view.scale()).ok()
+}
+
+/// A crop that is longer than need be, read coarser into `memory`: means of squares of pixels.
+pub(super) fn coarser<'a>(view: GreyView<'a>, memory: &'a mut Vec<u8>) -> Option<GreyView<'a>> {
+    let by = view.width().max(view.height()).div_ceil(FINEST);
+    if by < 2 {
+        return Some(view);
+    }
+    let (w, h) = (view.width() / by, view.height() / by);
+    memory.clear();
+    for y in 0..h {
+        for x in 0..w {
+            let rows = (y * by..(y + 1) * by).map(|y| view.row(y));
+            let square = rows.flat_map(|row| row.iter().skip(x * by).take(by));
+            let sum: usize = square.map(|&v| usize::from(v)).sum();
+            memory.push(((sum + by * by / 2) / (by * by)).min(255) as u8);
+        }
+    }
+    let middle = DVec2::splat(0.5 * (by - 1) as f64 * view.scale());
+    let scale = view.scale() * by as f64;
+    GreyView::new(memory, w, h, w, view.origin() + middle, scale).ok()
 }

@@ -1,7 +1,7 @@
 //! Both feet's pictures over a set: what is kept of standing, who follows, what is seen.
 
 use super::anew::Stood;
-use super::crops::{Crops, turned};
+use super::crops::{Crops, coarser, turned};
 use super::grey::GreyView;
 use super::outcome::{FootMotion, Lost};
 use super::strayed::CommonShake;
@@ -79,8 +79,9 @@ pub struct FeetPictures {
     /// Width of a picture that comes flipped left-right, px: poses are flipped back by then, and so
     /// are the crops.
     flipped: Option<f64>,
-    /// Memory for a crop flipped back.
+    /// Memory for a crop flipped back, and for one read coarser.
     back: Vec<u8>,
+    coarse: Vec<u8>,
 }
 
 impl FeetPictures {
@@ -103,7 +104,8 @@ impl FeetPictures {
                 Picture::Whole(whole) => {
                     let seen = [Part::Heel, Part::BigToe, Part::SmallToe, Part::Ankle]
                         .map(|p| pose.of(p, side).map(|at| self.given(at)));
-                    self.crops[i].cut(&seen, whole)
+                    let cut = self.crops[i].cut(&seen, whole);
+                    cut.and_then(|view| coarser(view, &mut self.coarse))
                 }
                 Picture::Tracked(feet) => return *feet,
             };
