@@ -4,6 +4,7 @@ mod agree;
 mod curve;
 mod detector;
 mod dips;
+mod ease;
 mod ending;
 mod feet;
 mod home;

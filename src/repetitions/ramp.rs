@@ -1,32 +1,27 @@
 //! When a repetition leaves standing, turns and stands again, by fitting the course of one to all
-//! its samples: a smooth movement down, rest at the bottom, and a smooth movement up.
-//!
-//! The movements' shape lies between the minimum-jerk polynomial 10 u^3 - 15 u^4 + 6 u^5 (Flash &
-//! Hogan 1985, J Neurosci 5(7):1688-1703; formula from memory) and a half cosine.
+//! its samples.
 
+use super::ease::{
+    DOWN, Eased, Numbers, PAUSE, SHAPE, START, Search, Square, UP, eased, robust, solve,
+};
 use super::refine::Sample;
-use crate::angle::{cos, sin};
-use crate::order::within;
-use nalgebra::{SMatrix, SVector};
-use std::f64::consts::{FRAC_PI_2, PI};
 
-/// Numbers of the fit: as many as that of the feet's pictures, whose code it shares.
-const COUNT: usize = 10;
-type Numbers = SVector<f64, COUNT>;
-type Square = SMatrix<f64, COUNT, COUNT>;
-
-/// Where each number is: levels before, at the bottom and after, by how much the bottom's level
-/// changes; start, time down, at the bottom and up; shape down, and by how much it differs up.
+/// Where each number is beside the course's: levels before, at the bottom and after, by how much the
+/// bottom's level changes; by how much the shape up differs from that down.
 const BEFORE: usize = 0;
 const BOTTOM: usize = 1;
 const AFTER: usize = 2;
 const SUNK: usize = 3;
-const START: usize = 4;
-const DOWN: usize = 5;
-const PAUSE: usize = 6;
-const UP: usize = 7;
-const SHAPE: usize = 8;
 const OTHER: usize = 9;
+
+/// Residuals beyond so many standard errors pull no harder.
+const STRAIGHT: f64 = 2.0;
+const SEARCH: Search = Search {
+    steps: 40,
+    small: 1e-5,
+    stretch: 2.5,
+    shortest_ms: 0.0,
+};
 
 /// Samples of a repetition with some of the standing on either side.
 pub(crate) struct Bout<'a> {
@@ -114,53 +109,22 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
     ] {
         prior[k] = alike * sd.powi(-2);
     }
-    let cost = |p: &Numbers| {
-        let off = p - guess;
-        all().fold(off.component_mul(&off).dot(&prior), |sum, (t, y)| {
-            sum + robust((y - model(p, t).0) / sigma).0
-        })
-    };
     let normal = |p: &Numbers| {
+        let off = guess - p;
+        let mut cost = off.component_mul(&off).dot(&prior);
         let mut a = Square::from_diagonal(&prior);
-        let mut g = prior.component_mul(&(guess - p));
+        let mut g = prior.component_mul(&off);
         for (t, y) in all() {
             let (m, j) = model(p, t);
-            let w = robust((y - m) / sigma).1 / (sigma * sigma);
+            let (loss, w) = robust((y - m) / sigma, STRAIGHT);
+            let w = w / (sigma * sigma);
+            cost += loss;
             a += w * j * j.transpose();
             g += w * (y - m) * j;
         }
-        (a, g)
+        (cost, a, g)
     };
-    let mut p = guess;
-    let mut damping = 1e-3;
-    let mut now = cost(&p);
-    for _ in 0..40 {
-        let (mut a, g) = normal(&p);
-        for k in 0..COUNT {
-            a[(k, k)] = a[(k, k)] * (1.0 + damping) + 1e-12;
-        }
-        let mut next = p + a.cholesky()?.solve(&g);
-        for k in [DOWN, UP] {
-            next[k] = within(next[k], 0.4 * p[k], 2.5 * p[k]);
-        }
-        next[PAUSE] = next[PAUSE].max(0.0);
-        next[SHAPE] = next[SHAPE].clamp(-0.4, 1.4);
-        let then = cost(&next);
-        if then < now {
-            let small = now - then < 1e-5 * now;
-            (p, now) = (next, then);
-            damping = (damping * 0.3_f64).max(1e-9);
-            if small {
-                break;
-            }
-        } else {
-            damping *= 8.0;
-            if damping > 1e6 {
-                break;
-            }
-        }
-    }
-    let (a, _) = normal(&p);
+    let (p, _, a) = solve(guess, &SEARCH, &normal)?;
     let sd = a.cholesky().map_or(bout.shape.1, |c| {
         (alike * c.inverse()[(SHAPE, SHAPE)].max(0.0)).sqrt()
     });
@@ -170,7 +134,7 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
         at += *t;
         *t = at;
     }
-    t_ms.iter().all(|t| t.is_finite()).then_some(Fitted {
+    Some(Fitted {
         t_ms,
         shape: (p[SHAPE], sd),
     })
@@ -192,57 +156,19 @@ fn crossing(points: impl Iterator<Item = (f64, f64)>, level: f64) -> Option<f64>
     found
 }
 
-/// The course at `t`, and its derivatives by the numbers.
+/// The drop at `t`, and its derivatives by the numbers.
 fn model(p: &Numbers, t: f64) -> (f64, Numbers) {
-    let leaves = p[START] + p[DOWN] + p[PAUSE];
-    let up = t > leaves - 0.5 * p[PAUSE];
-    let (from, length, shape) = if up {
-        (leaves, p[UP].max(1.0), p[SHAPE] + p[OTHER])
-    } else {
-        (p[START], p[DOWN].max(1.0), p[SHAPE])
-    };
-    let u = ((t - from) / length).clamp(0.0, 1.0);
-    let jerk = u * u * u * (10.0 + u * (6.0 * u - 15.0));
-    let cosine = (1.0 - cos(PI * u)) / 2.0;
-    let part = jerk + shape * (cosine - jerk);
-    let slope = 30.0 * (u * (1.0 - u)).powi(2);
-    let slope = slope + shape * (FRAC_PI_2 * sin(PI * u) - slope);
-    let bottom = p[BOTTOM] + if up { p[SUNK] } else { 0.0 };
-    let way = if up {
-        p[AFTER] - bottom
-    } else {
-        bottom - p[BEFORE]
-    };
-    let base = if up { bottom } else { p[BEFORE] };
-    let later = -way * slope / length;
-    let mut d = Numbers::zeros();
-    d[START] = later;
-    d[SHAPE] = way * (cosine - jerk);
+    let Eased { up, part, slopes } = eased(p, t, p[OTHER]);
+    let (stands, sunk) = if up { (AFTER, p[SUNK]) } else { (BEFORE, 0.0) };
+    let way = p[BOTTOM] + sunk - p[stands];
+    let mut d = slopes * way;
+    d[BOTTOM] = part;
+    d[stands] = 1.0 - part;
     if up {
-        d[BOTTOM] = 1.0 - part;
-        d[SUNK] = 1.0 - part;
-        d[AFTER] = part;
-        d[DOWN] = later;
-        d[PAUSE] = later;
-        d[UP] = later * u;
+        d[SUNK] = part;
         d[OTHER] = d[SHAPE];
-    } else {
-        d[BEFORE] = 1.0 - part;
-        d[BOTTOM] = part;
-        d[DOWN] = later * u;
     }
-    (base + way * part, d)
-}
-
-/// Huber's loss of a residual in standard errors, and its weight.
-fn robust(r: f64) -> (f64, f64) {
-    const K: f64 = 2.0;
-    let a = r.abs();
-    if a <= K {
-        (r * r, 1.0)
-    } else {
-        (2.0 * K * a - K * K, K / a)
-    }
+    (p[stands] + way * part, d)
 }
 
 #[cfg(test)]

@@ -102,11 +102,11 @@ impl Bout {
             0.0,
             hump.top,
             0.0,
+            0.0,
             start,
             arrives - start,
             leaves - arrives,
             end - leaves,
-            0.0,
             0.0,
             0.0,
         ]);

@@ -1,34 +1,29 @@
 //! The course of one repetition, fitted to the knees' way and to the hips where they come into the
 //! picture.
 //!
-//! The pelvis goes down, rests and comes up as in [`ramp`](super::super::ramp); the knees run ahead of
+//! The pelvis goes down, rests and comes up as in [`ease`](super::super::ease); the knees run ahead of
 //! it by a power. Points' errors drift: each sample is compared with what the ones before it make
 //! expected (a Kalman filter of one state), which weighs slow and quick changes as they deserve.
 
-use crate::angle::{cos, sin};
-use crate::order::within;
-use nalgebra::{SMatrix, SVector};
-use std::f64::consts::{FRAC_PI_2, PI};
+pub(super) use super::super::ease::{DOWN, Numbers, PAUSE, SHAPE, START, UP};
+use super::super::ease::{Eased, Search, Square, eased, robust, solve};
 
-/// How many numbers the fit finds; as many as those of the other fits, whose code it shares.
-const COUNT: usize = 10;
-pub(super) type Numbers = SVector<f64, COUNT>;
-type Square = SMatrix<f64, COUNT, COUNT>;
-
-/// Where each number is: the knees' levels before, at the bottom and after; start, time down, at the
-/// bottom and up, ms; how far the shape is from minimum jerk (0) toward a cosine (1); the hips'
-/// height in standing and how far they sink.
+/// Where each number is beside the course's: the knees' levels before, at the bottom and after; the
+/// hips' height in standing and how far they sink.
 pub(super) const BEFORE: usize = 0;
 pub(super) const BOTTOM: usize = 1;
 pub(super) const AFTER: usize = 2;
-pub(super) const START: usize = 3;
-pub(super) const DOWN: usize = 4;
-pub(super) const PAUSE: usize = 5;
-pub(super) const UP: usize = 6;
-pub(super) const SHAPE: usize = 7;
-pub(super) const HIPS: usize = 8;
+pub(super) const HIPS: usize = 3;
 pub(super) const SINK: usize = 9;
 
+/// Residuals beyond so many standard errors pull no harder.
+const STRAIGHT: f64 = 2.5;
+const SEARCH: Search = Search {
+    steps: 25,
+    small: 1e-4,
+    stretch: 2.0,
+    shortest_ms: SHORTEST_MS,
+};
 /// A way takes no less, ms.
 pub(super) const SHORTEST_MS: f64 = 150.0;
 /// The slow part of a point's error beside the quick one, SD, and its time constant, ms.
@@ -65,39 +60,9 @@ pub(super) struct Fitted {
 
 /// Fits `samples`.
 pub(super) fn fit(samples: &[Seen], known: &Known) -> Option<Fitted> {
-    let mut p = known.mean;
-    let mut damping = 1e-3;
-    let (mut now, mut a, mut g) = normal(samples, known, &p);
-    for _ in 0..25 {
-        let mut damped = a;
-        for k in 0..COUNT {
-            damped[(k, k)] = damped[(k, k)] * (1.0 + damping) + 1e-12;
-        }
-        let mut next = p + damped.cholesky()?.solve(&g);
-        for k in [DOWN, UP] {
-            next[k] = within(next[k], (0.5 * p[k]).max(SHORTEST_MS), 2.0 * p[k]);
-        }
-        next[PAUSE] = next[PAUSE].max(0.0);
-        next[SHAPE] = next[SHAPE].clamp(-0.4, 1.4);
-        let (cost, b, h) = normal(samples, known, &next);
-        if cost < now {
-            let small = now - cost < 1e-4 * now;
-            (p, now, a, g) = (next, cost, b, h);
-            damping = (damping * 0.3_f64).max(1e-9);
-            if small {
-                break;
-            }
-        } else {
-            damping *= 8.0;
-            if damping > 1e6 {
-                break;
-            }
-        }
-    }
-    p.iter().all(|x| x.is_finite()).then_some(Fitted {
-        numbers: p,
-        cost: now,
-    })
+    let normal = |p: &Numbers| normal(samples, known, p);
+    let (numbers, cost, _) = solve(known.mean, &SEARCH, &normal)?;
+    Some(Fitted { numbers, cost })
 }
 
 /// The cost, and the normal equations.
@@ -115,7 +80,7 @@ fn normal(samples: &[Seen], known: &Known, p: &Numbers) -> (f64, Square, Numbers
                 continue;
             }
             let (r, j) = drift.next(s.t_ms, (seen - value) / noise, &(slope / noise));
-            let (loss, w) = robust(r);
+            let (loss, w) = robust(r, STRAIGHT);
             cost += loss;
             a += w * j * j.transpose();
             g += w * r * j;
@@ -152,31 +117,7 @@ impl Drift {
 
 /// Knees and hips at `t`, and their derivatives by the numbers.
 fn model(p: &Numbers, t_ms: f64, lead: f64) -> [(f64, Numbers); 2] {
-    let leaves = p[START] + p[DOWN] + p[PAUSE];
-    let up = t_ms > leaves - 0.5 * p[PAUSE];
-    let (v, length) = if up {
-        ((leaves + p[UP] - t_ms) / p[UP], p[UP])
-    } else {
-        ((t_ms - p[START]) / p[DOWN], p[DOWN])
-    };
-    let v = v.clamp(0.0, 1.0);
-    let jerk = v * v * v * (10.0 + v * (6.0 * v - 15.0));
-    let cosine = (1.0 - cos(PI * v)) / 2.0;
-    let part = jerk + p[SHAPE] * (cosine - jerk);
-    let slope = 30.0 * (v * (1.0 - v)).powi(2);
-    let slope = slope + p[SHAPE] * (FRAC_PI_2 * sin(PI * v) - slope);
-    // How the part of the drop changes with the numbers.
-    let mut d = Numbers::zeros();
-    d[SHAPE] = cosine - jerk;
-    if up {
-        for k in [START, DOWN, PAUSE] {
-            d[k] = slope / length;
-        }
-        d[UP] = slope * (1.0 - v) / length;
-    } else {
-        d[START] = -slope / length;
-        d[DOWN] = -slope * v / length;
-    }
+    let Eased { up, part, slopes } = eased(p, t_ms, 0.0);
     let (ahead, steep) = if part > 1e-6 {
         let y = libm::exp(lead * libm::log(part));
         (y, lead * y / part)
@@ -185,10 +126,10 @@ fn model(p: &Numbers, t_ms: f64, lead: f64) -> [(f64, Numbers); 2] {
     };
     let stands = if up { AFTER } else { BEFORE };
     let way = p[BOTTOM] - p[stands];
-    let mut knees = d * (way * steep);
+    let mut knees = slopes * (way * steep);
     knees[BOTTOM] = ahead;
     knees[stands] = 1.0 - ahead;
-    let mut hips = d * p[SINK];
+    let mut hips = slopes * p[SINK];
     hips[HIPS] = 1.0;
     hips[SINK] = part;
     [
@@ -199,16 +140,5 @@ fn model(p: &Numbers, t_ms: f64, lead: f64) -> [(f64, Numbers); 2] {
 
 /// The part of the drop at `t`.
 pub(super) fn part(p: &Numbers, t_ms: f64) -> f64 {
-    model(p, t_ms, 1.0)[1].1[SINK]
-}
-
-/// Huber's loss of a residual in standard errors, and its weight.
-fn robust(r: f64) -> (f64, f64) {
-    const K: f64 = 2.5;
-    let a = r.abs();
-    if a <= K {
-        (r * r, 1.0)
-    } else {
-        (2.0 * K * a - K * K, K / a)
-    }
+    eased(p, t_ms, 0.0).part
 }
