@@ -4,6 +4,7 @@
 //! shallow dip stands out from the repetitions, and was done elsewhere.
 
 use super::curve::Curve;
+use super::judge::NOD;
 use super::phase::Repetition;
 use super::refine::refine;
 use super::station::Place;
@@ -119,6 +120,10 @@ impl Dips {
         let dip = |one: &Done, beside: &Done| {
             let between =
                 (one.rep.start_ms - beside.rep.end_ms).max(beside.rep.start_ms - one.rep.end_ms);
+            // Somebody who talks before the set, or after it, shrugs.
+            if one.drop < NOD.min(SLIGHT * usual) {
+                return true;
+            }
             let least = if one.drop < SLIGHT * usual {
                 SLIGHTLY
             } else if one.drop < DIP.min(SHARE * usual) {

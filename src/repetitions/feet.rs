@@ -36,7 +36,7 @@ pub(crate) struct Stance {
     pub planted: bool,
     /// Distance of the feet from their place, shank lengths.
     pub away: f64,
-    /// Places of the feet, px.
+    /// Where the feet were put, px.
     pub feet: [Option<DVec2>; 2],
 }
 
@@ -78,7 +78,6 @@ impl Feet {
         self.seen_ms = pose.t_ms;
         blend(&mut self.smooth, &now, gain(dt, SMOOTH_MS));
         let seen_now = masked(&self.smooth, &now);
-        self.stance.feet = feet(&self.smooth);
         let away = distance(&self.anchor, &seen_now, scale);
         self.stance.away = away;
         if self.stance.planted {
@@ -89,6 +88,9 @@ impl Feet {
             }
         } else {
             self.settle(pose.t_ms, dt, &seen_now, away);
+        }
+        if self.stance.planted {
+            self.stance.feet = feet(&self.anchor);
         }
         self.stance
     }

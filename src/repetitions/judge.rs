@@ -69,7 +69,7 @@ impl Evidence {
         self.frames += 1;
         self.away = self.away.max(away);
         self.feet_seen += u32::from(feet_seen);
-        if let (Some(h), Some(s)) = (reading.hips, reading.shoulders)
+        if let Some([h, s]) = reading.both
             && s > self.shoulders
         {
             (self.shoulders, self.hips) = (s, h);

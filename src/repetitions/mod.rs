@@ -10,6 +10,7 @@ mod feet;
 mod home;
 mod judge;
 mod knees;
+mod late;
 mod lift;
 mod phase;
 mod places;

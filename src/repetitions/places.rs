@@ -1,6 +1,7 @@
 //! Where the joints are in standing: taken, moved along, followed.
 
 use super::feet::gain;
+use super::late::Late;
 use super::posture::shank;
 use super::signal::{MOSTLY, Signal, Source};
 use crate::keypoints::{Joint, Part, Side};
@@ -27,6 +28,7 @@ impl Signal {
             self.knees.forget();
         }
         self.last = None;
+        self.late = Late::default();
         self.over_ms = 0.0;
         self.look();
         self.measure(pose, 1.0);

@@ -8,7 +8,9 @@
 
 use super::agree::{Said, agree};
 use super::feet::gain;
-use super::knees::Knees;
+pub(super) use super::knees::bent;
+use super::knees::{Knees, travel};
+use super::late::Late;
 use super::posture::{hands_low, hips_above_ankles};
 use super::relation::Relation;
 use crate::keypoints::{Joint, Part, Side};
@@ -35,6 +37,8 @@ pub(crate) struct Reading {
     pub shoulders: Option<f64>,
     /// Drop of the head.
     pub head: Option<f64>,
+    /// Drops of hips and shoulders, medians of the last few frames that show both.
+    pub both: Option<[f64; 2]>,
     /// How far the knees have moved in the picture, shank lengths.
     pub knees: Option<f64>,
     /// A hand is below the knees.
@@ -60,6 +64,7 @@ pub(crate) struct Signal {
     /// The last drop and its change a second.
     pub(super) last: Option<(f64, f64)>,
     pub(super) read: Reading,
+    pub(super) late: Late,
     /// What is read, by what was seen in standing.
     pub(super) source: Option<Source>,
 }
@@ -75,14 +80,6 @@ pub(super) const MOSTLY: f64 = 0.5;
 const SEEN_MS: f64 = 300.0;
 /// Hips this high, by their height in standing, are those of a lifter who stands.
 const UPRIGHT: f64 = 0.96;
-/// Pelvis drop of a full squat in open data (0.535), and the knees' travel in it (shank's lean 27
-/// to 30 degrees beyond standing).
-const FULL: (f64, f64) = (0.535, 0.45);
-/// The drop goes with the knees' travel to this power: at a fifth of the drop the knees have made
-/// 0.35 to 0.6 of their way in UI-PRMD, which is a power between 1.5 and 3.2; with noise a smaller
-/// one does better.
-const POWER: f64 = 1.4;
-
 impl Default for Signal {
     fn default() -> Self {
         Self {
@@ -97,6 +94,7 @@ impl Default for Signal {
             knees: Knees::default(),
             last: None,
             read: Reading::default(),
+            late: Late::default(),
             source: None,
         }
     }
@@ -177,11 +175,14 @@ impl Signal {
                 .fold((0.0, 0.0), |(s, n), d| (s + d, n + 1.0));
             (n > 0.0).then(|| sum / n)
         };
+        let hips = both(Part::Hip, None);
+        let shoulders = both(Part::Shoulder, Some(&self.shoulders));
         self.read = Reading {
             drop,
-            hips: both(Part::Hip, None),
-            shoulders: both(Part::Shoulder, Some(&self.shoulders)),
+            hips,
+            shoulders,
             head,
+            both: hips.zip(shoulders).map(|(h, s)| self.late.push([h, s])),
             knees: match far {
                 [Some(a), Some(b)] => Some((a + b) / 2.0),
                 [a, b] => a.or(b),
@@ -277,19 +278,4 @@ impl Signal {
     pub fn end(&mut self, depth: f64) {
         self.knees.end(travel(depth));
     }
-}
-
-/// The drop for a travel of the knees.
-pub(super) fn bent(travel: f64) -> f64 {
-    FULL.0 * power(travel.abs() / FULL.1, POWER).copysign(travel)
-}
-
-/// The knees' travel for a drop.
-fn travel(drop: f64) -> f64 {
-    FULL.1 * power(drop.abs() / FULL.0, 1.0 / POWER).copysign(drop)
-}
-
-/// `x` to a power, without the code of the general one: 0 stays 0.
-fn power(x: f64, exponent: f64) -> f64 {
-    libm::exp(exponent * libm::log(x))
 }
