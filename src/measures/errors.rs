@@ -89,7 +89,7 @@ pub(crate) fn budget(
     pixels: &Pixels,
 ) -> [Option<Variance>; Channel::COUNT] {
     let mut shifts = [0.0; assumed::COUNT];
-    let here = geometry.read(pixels, &shifts);
+    let here = geometry.read_moved(pixels, &shifts);
     let depth = here.depth.unwrap_or(0.6).clamp(0.15, 1.0);
     // Habits of the points set in with the first bend of the knees.
     let bent = (here.depth.unwrap_or(1.0) * 8.0).clamp(0.6, 1.0);
@@ -108,11 +108,14 @@ pub(crate) fn budget(
     for joint in Joint::ALL {
         let i = joint.index();
         let Some(at) = pixels[i] else { continue };
+        if matches!(joint, Joint::LeftEye | Joint::RightEye) {
+            continue; // no measure looks at them
+        }
         let knee = matches!(joint, Joint::LeftKnee | Joint::RightKnee);
         for step in [glam::DVec2::X, glam::DVec2::Y] {
             moved[i] = Some(at + step);
             effects.push(Effect {
-                change: change(&geometry.read(&moved, &shifts).values),
+                change: change(&geometry.read_moved(&moved, &shifts).values),
                 white: sources.noise.white[i].powi(2),
                 slow: sources.noise.slow[i].powi(2),
                 common: (sources.habit * depth).powi(2) + if knee { slid } else { 0.0 },
@@ -128,7 +131,7 @@ pub(crate) fn budget(
     };
     for i in 0..assumed::COUNT {
         shifts[i] = assumed::sd(i);
-        let mut by = change(&geometry.read(pixels, &shifts).values);
+        let mut by = change(&geometry.read_moved(pixels, &shifts).values);
         if i == SLIDE_ODDS {
             // The knees' doubt about sliding is counted whole, below.
             KNEES.iter().for_each(|c| by[c.index()] = 0.0);
@@ -144,7 +147,7 @@ pub(crate) fn budget(
         effects.push(common(alone));
     }
     for fit in &sources.fits {
-        effects.push(common(change(&fit.read(pixels, &shifts).values)));
+        effects.push(common(change(&fit.read_moved(pixels, &shifts).values)));
     }
     let forward = Channel::Forward.index();
     let together = |k: usize| -> f64 {

@@ -62,6 +62,8 @@ struct Rounds {
 
 /// After the set.
 const THOROUGH: Rounds = Rounds { legs: 12, chest: 4 };
+/// For the error budget, which asks how a reading changes.
+const MOVED: Rounds = Rounds { legs: 2, chest: 2 };
 /// Live.
 const QUICK: Rounds = Rounds { legs: 1, chest: 2 };
 
@@ -160,6 +162,11 @@ impl Geometry {
     /// Measures of one frame; `shifts` moves the assumptions for the error budget.
     pub fn read(&self, pixels: &Pixels, shifts: &Shifts) -> Reading {
         self.read_in(pixels, shifts, THOROUGH)
+    }
+
+    /// The same for the error budget, which only asks how it changes: near enough in fewer rounds.
+    pub fn read_moved(&self, pixels: &Pixels, shifts: &Shifts) -> Reading {
+        self.read_in(pixels, shifts, MOVED)
     }
 
     /// Measures of one frame, soon: the legs may be a few tenths of a degree from their best.

@@ -49,8 +49,8 @@ pub(super) struct Knot {
     pub variance: [Option<Variance>; Channel::COUNT],
 }
 
-/// Time between error budgets, ms.
-const KNOT_MS: f64 = 250.0;
+/// Time between error budgets, ms: in a repetition, and else, where they hardly change.
+const KNOT_MS: [f64; 2] = [250.0, 1000.0];
 
 /// Measures every frame of `poses`, all of one standing, with the feet where they are in each of the
 /// repetitions (start and end, ms; in order). `picture` is empty or as long as `poses`.
@@ -81,7 +81,9 @@ pub fn series(
         }
         let measurer = footings.get(standing).map_or(measurer, |f| &f.measurer);
         let reading = measurer.read(pixels);
-        if pose.t_ms - last >= KNOT_MS && reading.values.iter().any(Option::is_some) {
+        let inside = |(from, to): &(f64, f64)| (from..=to).contains(&&pose.t_ms);
+        let apart = KNOT_MS[usize::from(!reps.iter().any(inside))];
+        if pose.t_ms - last >= apart && reading.values.iter().any(Option::is_some) {
             last = pose.t_ms;
             out.knots.push(Knot {
                 t_ms: pose.t_ms,

@@ -17,7 +17,8 @@ const STEP: f64 = 1e-6;
 /// Scratch of a search over `N` unknowns and `rows` residuals.
 #[derive(Debug)]
 pub struct Solver<const N: usize> {
-    jacobian: DMatrix<f64>,
+    /// Derivatives of each residual by the unknowns.
+    jacobian: Vec<[f64; N]>,
     here: DVector<f64>,
     there: DVector<f64>,
 }
@@ -30,7 +31,7 @@ impl<const N: usize> Solver<N> {
     /// For problems with `rows` residuals.
     pub fn new(rows: usize) -> Self {
         Self {
-            jacobian: DMatrix::zeros(rows, N),
+            jacobian: vec![[0.0; N]; rows],
             here: DVector::zeros(rows),
             there: DVector::zeros(rows),
         }
@@ -50,8 +51,8 @@ impl<const N: usize> Solver<N> {
         let mut damping = 1e-3;
         for _ in 0..limit {
             self.differentiate(&x, residuals);
-            let normal = self.jacobian.tr_mul(&self.jacobian);
-            let slope = self.jacobian.tr_mul(&self.here);
+            let normal = self.normal();
+            let slope = self.slopes_along(self.here.as_slice());
             let mut gained = 0.0;
             for _ in 0..6 {
                 let mut damped = normal.clone();
@@ -95,8 +96,7 @@ impl<const N: usize> Solver<N> {
     ) -> Option<DMatrix<f64>> {
         residuals(x, self.here.as_mut_slice());
         self.differentiate(x, residuals);
-        let normal = self.jacobian.tr_mul(&self.jacobian);
-        let inverse = normal.cholesky()?.inverse();
+        let inverse = self.normal().cholesky()?.inverse();
         inverse.iter().all(|v| v.is_finite()).then_some(inverse)
     }
 
@@ -105,20 +105,50 @@ impl<const N: usize> Solver<N> {
     /// (Schur complement of the extended normal equations). `by` holds the residuals' derivatives
     /// by each. `None` when the residuals do not depend on them.
     pub fn further(&self, covariance: &DMatrix<f64>, by: &[Vec<f64>; 2]) -> [Option<[f64; 2]>; 2] {
-        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
         let here = self.here.as_slice();
-        let columns = || self.jacobian.as_slice().chunks_exact(here.len().max(1));
+        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
+        let pulled = self.slopes_along(here);
         by.each_ref().map(|by| {
-            let (mut left, mut pull) = (dot(by, by), -dot(by, here));
-            for (a, spread) in columns().zip(covariance.as_slice().chunks_exact(N)) {
-                let mixed = dot(a, by);
-                for (b, spread) in columns().zip(spread) {
-                    left -= mixed * spread * dot(b, by);
-                    pull += mixed * spread * dot(b, here);
-                }
-            }
+            let mixed = self.slopes_along(by);
+            let spread = covariance * &mixed;
+            let left = dot(by, by) - mixed.dot(&spread);
+            let pull = pulled.dot(&spread) - dot(by, here);
             (left > 1e-9).then(|| [pull / left, 1.0 / left])
         })
+    }
+
+    /// The normal matrix, its lower triangle and its upper one. A point hangs on a third of the
+    /// unknowns and a prior on one or two: what is zero is passed over.
+    fn normal(&self) -> DMatrix<f64> {
+        let mut normal = DMatrix::zeros(N, N);
+        let mut held = [0; N];
+        for row in &self.jacobian {
+            let mut count = 0;
+            for (i, slope) in row.iter().enumerate() {
+                if *slope != 0.0 {
+                    held[count] = i;
+                    count += 1;
+                }
+            }
+            for (k, &j) in held[..count].iter().enumerate() {
+                for &i in &held[k..count] {
+                    normal[(i, j)] += row[i] * row[j];
+                }
+            }
+        }
+        normal.fill_upper_triangle_with_lower_triangle();
+        normal
+    }
+
+    /// The Jacobian's transpose times a vector of the residuals' size.
+    fn slopes_along(&self, by: &[f64]) -> DVector<f64> {
+        let mut sum = DVector::zeros(N);
+        for (row, by) in self.jacobian.iter().zip(by) {
+            for (sum, slope) in sum.iter_mut().zip(row) {
+                *sum += slope * by;
+            }
+        }
+        sum
     }
 
     fn differentiate(&mut self, x: &[f64; N], residuals: &Residuals<'_, N>) {
@@ -127,9 +157,10 @@ impl<const N: usize> Solver<N> {
             moved[i] = x[i] + STEP;
             residuals(&moved, self.there.as_mut_slice());
             moved[i] = x[i];
-            for row in 0..self.here.len() {
-                let slope = (self.there[row] - self.here[row]) / STEP;
-                self.jacobian[(row, i)] = if slope.is_finite() { slope } else { 0.0 };
+            let pairs = self.there.iter().zip(&self.here);
+            for (row, (there, here)) in self.jacobian.iter_mut().zip(pairs) {
+                let slope = (there - here) / STEP;
+                row[i] = if slope.is_finite() { slope } else { 0.0 };
             }
         }
     }

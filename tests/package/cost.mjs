@@ -57,6 +57,20 @@ export function measure(u, OneEuroFilter, recording) {
   }
   const quick = (list) => list.sort((a, b) => a - b)[QUICKER];
 
+  // The frame in which standing is found, with its fit: the quickest of a few, all of them optimised by now.
+  let standing_ms = Infinity;
+  for (let set = 0; set < 5; set++) {
+    const session = new u.Session(setup);
+    let longest = 0;
+    for (let i = 0; i < from; i++) {
+      const before = performance.now();
+      push(session, flat[i]);
+      longest = Math.max(longest, performance.now() - before);
+    }
+    standing_ms = Math.min(standing_ms, longest);
+    session.free();
+  }
+
   const session = new u.Session(setup);
   let worst = 0;
   const start = performance.now();
@@ -71,5 +85,5 @@ export function measure(u, OneEuroFilter, recording) {
   const report_ms = performance.now() - before;
   session.free();
   const push_us = quick(took.push);
-  return { plain_us: quick(took.plain), push_us, values_us: push_us + quick(took.read), whole_us: 1000 * whole, worst_ms: worst, report_ms, sum };
+  return { plain_us: quick(took.plain), push_us, values_us: push_us + quick(took.read), whole_us: 1000 * whole, standing_ms, worst_ms: worst, report_ms, sum };
 }
