@@ -4,7 +4,7 @@
 //! shallow dip stands out from the repetitions, and was done elsewhere.
 
 use super::curve::Curve;
-use super::judge::NOD;
+use super::judge::{NOD, shortest_ms};
 use super::phase::Repetition;
 use super::refine::refine;
 use super::station::Place;
@@ -121,7 +121,8 @@ impl Dips {
             let between =
                 (one.rep.start_ms - beside.rep.end_ms).max(beside.rep.start_ms - one.rep.end_ms);
             // Somebody who talks before the set, or after it, shrugs.
-            if one.drop < NOD.min(SLIGHT * usual) {
+            let ms = one.rep.end_ms - one.rep.start_ms;
+            if one.drop < NOD.min(SLIGHT * usual) && ms < shortest_ms(false, one.drop) {
                 return true;
             }
             let least = if one.drop < SLIGHT * usual {

@@ -19,6 +19,8 @@ pub(crate) const GROWN: f64 = 0.06;
 const ELSEWHERE: f64 = 0.2;
 /// Lengths in the picture are this uncertain.
 const LENGTH_NOISE: f64 = 0.025;
+/// One of two lengths that has changed by less than this has not.
+const ALONE: f64 = 0.015;
 /// Distance of the camera, shank lengths: how much a change of size means along the line of sight.
 const CAMERA_AWAY: f64 = 7.0;
 /// A bend that lowers the hips by this many times as much as the squats is one of them.
@@ -244,12 +246,13 @@ impl Place {
     /// How far it is from here to `other`, shank lengths.
     pub fn moved(&self, other: &Self) -> f64 {
         // Pelvis and shank tell alike; one of them alone is an error.
-        let [a, b] = [
-            grown(self.height, other.height),
-            grown(self.shank, other.shank),
-        ];
-        let toward = if a.min(b) > LENGTH_NOISE {
-            CAMERA_AWAY * (2.0 * a + b) / 3.0
+        let (a, b) = (
+            ratio(self.height, other.height),
+            ratio(self.shank, other.shank),
+        );
+        let size = (2.0 * a + b).abs() / 3.0;
+        let toward = if (a * b).signum() * a.abs().min(b.abs()) > ALONE && size > LENGTH_NOISE {
+            CAMERA_AWAY * size
         } else {
             0.0
         };
@@ -259,5 +262,9 @@ impl Place {
 
 /// Change of a length in the picture, as a logarithm without its sign.
 pub(crate) fn grown(from: f64, to: f64) -> f64 {
-    libm::log(from.max(1.0) / to.max(1.0)).abs()
+    ratio(from, to).abs()
+}
+
+fn ratio(from: f64, to: f64) -> f64 {
+    libm::log(from.max(1.0) / to.max(1.0))
 }

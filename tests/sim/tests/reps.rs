@@ -5,7 +5,7 @@ use underfoot::keypoints::{Joint, Person, RawFrame};
 use underfoot_sim::sets::{Counted, Take, Tally, count, film};
 
 /// Seeds of sets that a detector on the way here miscounted: a row for each reason.
-const FAILED: [&[u64]; 31] = [
+const FAILED: [&[u64]; 33] = [
     // Feet and shins only: half a minute of shifting about taken for standing, or for squats; small
     // ones left out.
     &[640575, 642673, 641401, 641639, 643145],
@@ -84,6 +84,10 @@ const FAILED: [&[u64]; 31] = [
     // Hips that leap for two frames of a bend to the camera; a repetition's place taken from a foot
     // in the air, because the feet were set anew at once.
     &[220522, 540021],
+    // A shrug while talking before the set.
+    &[570519],
+    // The dip under the bar after two steps along the line of sight, the hips' height a little off.
+    &[560162],
 ];
 
 #[test]
