@@ -140,16 +140,10 @@ impl Session {
     }
 
     fn follow(&mut self, pose: &Pose) {
-        let progress = self.detector.push(pose);
+        self.live.finished = self.detector.count(&self.poses, &mut self.reps);
         let upright = self.detector.phase() == Phase::Standing;
         if let Some(quiet) = self.finder.push(pose, upright) {
             self.stood(quiet);
-        }
-        self.reps
-            .truncate(self.reps.len().saturating_sub(progress.withdrawn));
-        if let Some(rep) = progress.finished {
-            self.reps.push(rep);
-            self.live.finished = Some(self.reps.len());
         }
         self.live.reps = self.reps.len();
         self.live.standing_known = self.stand.is_some();

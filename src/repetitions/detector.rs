@@ -9,6 +9,7 @@ use super::lift::Lift;
 use super::phase::{Phase, Progress, Repetition};
 use super::posture::shank;
 use super::refine::SHAPE;
+use super::shins::Watch;
 use super::signal::{Reading, Signal};
 use super::station::Station;
 use crate::pose::Pose;
@@ -65,6 +66,7 @@ pub struct Detector {
     /// What is known of how the lifter moves, see [`refine`](super::refine).
     pub(super) shape: (f64, f64),
     pub(super) dips: Dips,
+    watch: Watch,
 }
 
 #[derive(Clone, Copy, Debug, Default)]
@@ -106,6 +108,7 @@ impl Detector {
             scale: 0.0,
             shape: SHAPE,
             dips: Dips::default(),
+            watch: Watch::default(),
         }
     }
 
@@ -126,6 +129,19 @@ impl Detector {
         self.dips.put_back(reps);
         self.dips.drop_from(reps);
         self.dips.refine(reps, &mut self.curve, self.shape);
+    }
+
+    /// Takes the last of `poses`, the ones before having been taken, and brings `reps` up to date;
+    /// gives the number (from 1) of the repetition that became final.
+    pub fn count(&mut self, poses: &[Pose], reps: &mut Vec<Repetition>) -> Option<usize> {
+        let progress = self.push(poses.last()?);
+        let finished = self.watch.look(poses, reps);
+        if self.watch.only {
+            return finished;
+        }
+        reps.truncate(reps.len().saturating_sub(progress.withdrawn));
+        reps.extend(progress.finished);
+        progress.finished.map(|_| reps.len())
     }
 
     /// Takes one frame.

@@ -12,6 +12,7 @@ mod judge;
 mod lists;
 mod planted;
 mod samples;
+mod watch;
 mod way;
 
 use super::judge::SHALLOW;
@@ -22,6 +23,7 @@ use crate::keypoints::{Joint, Part, Side};
 use crate::pose::Pose;
 use fit::{BEFORE, BOTTOM, DOWN, Numbers, PAUSE, START, UP};
 use humps::{Hump, humps};
+pub(super) use watch::Watch;
 use way::{Course, Movement};
 
 /// Coming up by this share of the drop and going down again is a failed attempt.

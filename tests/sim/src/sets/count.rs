@@ -11,6 +11,8 @@ pub struct Counted {
     pub reps: Vec<(Repetition, f64)>,
     /// Repetitions that were taken back again.
     pub withdrawn: usize,
+    /// Repetitions that only the end of the recording told, and those that it took back.
+    pub at_end: [usize; 2],
 }
 
 /// Runs tracker and detector over a take.
@@ -18,19 +20,18 @@ pub fn count(take: &Take) -> Counted {
     let mut tracker = PoseTracker::new(&take.recording.setup);
     let mut detector = Detector::new();
     let mut out = Counted::default();
-    let (mut poses, mut last) = (vec![], 0.0);
+    let (mut poses, mut reps, mut last) = (vec![], vec![], 0.0);
     for frame in &take.recording.frames {
         let Some(pose) = tracker.push(frame.t_ms, &frame.people) else {
             continue;
         };
         last = frame.t_ms;
         poses.push(pose);
-        let progress = detector.push(&pose);
-        out.take(progress.withdrawn, progress.finished, last);
+        detector.count(&poses, &mut reps);
+        out.take(&reps, last);
     }
-    let mut reps = out.reps.iter().map(|(rep, _)| *rep).collect();
     detector.recount(&mut reps, &poses);
-    out.settle(&reps, last);
+    out.end(&reps, last);
     out
 }
 
@@ -49,22 +50,27 @@ pub fn trace(take: &Take) -> Vec<(f64, String)> {
 }
 
 impl Counted {
-    /// What is counted once the recording has ended, at `t_ms`: final since the same repetition
-    /// was, or only now.
-    fn settle(&mut self, reps: &[Repetition], t_ms: f64) {
+    /// The recording has ended: what only this told, or took back.
+    fn end(&mut self, reps: &[Repetition], t_ms: f64) {
+        let (before, withdrawn) = (self.reps.len(), self.withdrawn);
+        self.take(reps, t_ms);
+        let back = self.withdrawn - withdrawn;
+        self.at_end = [(reps.len() + back).saturating_sub(before), back];
+        self.withdrawn = withdrawn;
+    }
+
+    /// Notes since when each repetition has been counted.
+    fn take(&mut self, reps: &[Repetition], t_ms: f64) {
+        let kept = |(r, _): &(Repetition, f64)| reps.iter().any(|rep| same(r, rep));
         let live = std::mem::take(&mut self.reps);
-        let same =
-            |a: &Repetition, b: &Repetition| a.start_ms < b.bottom_end_ms && a.end_ms > b.bottom_ms;
+        self.withdrawn += live.iter().filter(|r| !kept(r)).count();
         for rep in reps {
             let since = live.iter().find(|(r, _)| same(r, rep));
             self.reps.push((*rep, since.map_or(t_ms, |(_, at)| *at)));
         }
     }
+}
 
-    fn take(&mut self, withdrawn: usize, finished: Option<Repetition>, t_ms: f64) {
-        self.withdrawn += withdrawn;
-        self.reps
-            .truncate(self.reps.len().saturating_sub(withdrawn));
-        self.reps.extend(finished.map(|rep| (rep, t_ms)));
-    }
+fn same(a: &Repetition, b: &Repetition) -> bool {
+    a.start_ms < b.bottom_end_ms && a.end_ms > b.bottom_ms
 }

@@ -56,6 +56,9 @@ pub struct Tally {
     pub failed: [usize; 2],
     /// Seeds with a wrong mark.
     pub marks: Vec<u64>,
+    /// Sets whose live count was not the final one; repetitions that were told, and taken back, only
+    /// at the end; and those taken back while the set went on.
+    pub live: [usize; 4],
 }
 
 fn same(t: &Lifted, r: &Repetition) -> bool {
@@ -66,6 +69,15 @@ impl Tally {
     /// Adds one take.
     pub fn add(&mut self, seed: u64, plan: &Plan, take: &Take, counted: &Counted) {
         self.sets += 1;
+        let [told, back] = counted.at_end;
+        let differs = usize::from(told + back > 0);
+        for (sum, n) in self
+            .live
+            .iter_mut()
+            .zip([differs, told, back, counted.withdrawn])
+        {
+            *sum += n;
+        }
         let each: Vec<usize> = take
             .reps
             .iter()
@@ -143,6 +155,9 @@ impl Tally {
             self.shallow[k] += other.shallow[k];
             self.failed[k] += other.failed[k];
         }
+        for (sum, n) in self.live.iter_mut().zip(other.live) {
+            *sum += n;
+        }
         self.marks.extend(other.marks);
         self.marks.sort_unstable();
     }
@@ -183,6 +198,10 @@ impl Tally {
                 f.fps == 30.0 && f.crop == crop
             });
         }
+        let [sets, told, back, withdrawn] = self.live;
+        println!(
+            "the live count was another in {sets} sets: {told} repetitions told and {back} taken back at the end; {withdrawn} taken back before"
+        );
         println!(
             "quarter squats not marked {}, others marked {}; failed ones not marked {}, others marked {}; sets {:?}",
             self.shallow[0], self.shallow[1], self.failed[0], self.failed[1], self.marks
