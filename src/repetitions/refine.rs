@@ -39,6 +39,8 @@ const BACK: f64 = 0.93;
 const DIP: f64 = 0.64;
 /// Standing before and after is used for so long, ms.
 const REST_MS: f64 = 700.0;
+/// What rises for no longer is a joint that leapt, not the next ramp, ms.
+const LEAP_MS: f64 = 200.0;
 /// The shape of a movement before anything is known of the lifter's.
 pub(crate) const SHAPE: (f64, f64) = (0.1, 0.6);
 
@@ -178,6 +180,7 @@ fn rest(curve: &[Sample], foot: usize, low: f64, way: Way) -> Rest {
     let mut i = foot;
     let mut best = clean(curve, foot);
     let mut best_at = foot;
+    let mut risen = None;
     let t = |i: usize| curve.get(i).map_or(0.0, |s| s.t_ms);
     loop {
         let next = match way {
@@ -186,8 +189,16 @@ fn rest(curve: &[Sample], foot: usize, low: f64, way: Way) -> Rest {
         };
         let Some(next) = next else { break };
         let y = clean(curve, next);
-        if y > best + TURN * low || (t(next) - t(best_at)).abs() > REST_MS {
+        if (t(next) - t(best_at)).abs() > REST_MS {
             break;
+        }
+        if y > best + TURN * low {
+            let edge = *risen.get_or_insert(i);
+            if (t(next) - t(edge)).abs() > LEAP_MS {
+                break;
+            }
+        } else {
+            risen = None;
         }
         // The standing begins where the curve has come down for good.
         if y < best - 0.01 * low {
@@ -196,6 +207,7 @@ fn rest(curve: &[Sample], foot: usize, low: f64, way: Way) -> Rest {
         }
         i = next;
     }
+    i = risen.unwrap_or(i);
     // The level is the mean of the flat part.
     let (a, b) = (i.min(best_at), i.max(best_at));
     let (mut sum, mut n) = (0.0, 0.0);

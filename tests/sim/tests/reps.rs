@@ -5,7 +5,7 @@ use underfoot::keypoints::{Joint, Person, RawFrame};
 use underfoot_sim::sets::{Counted, Take, Tally, count, film};
 
 /// Seeds of sets that a detector on the way here miscounted: a row for each reason.
-const FAILED: [&[u64]; 33] = [
+const FAILED: [&[u64]; 34] = [
     // Feet and shins only: half a minute of shifting about taken for standing, or for squats; small
     // ones left out.
     &[640575, 642673, 641401, 641639, 643145],
@@ -88,6 +88,8 @@ const FAILED: [&[u64]; 33] = [
     &[570519],
     // The dip under the bar after two steps along the line of sight, the hips' height a little off.
     &[560162],
+    // Standing before a shallow one taken from beside a leap of the hips on the way down.
+    &[580091],
 ];
 
 #[test]
