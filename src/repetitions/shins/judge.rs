@@ -26,12 +26,16 @@ const HIPS: f64 = 0.35;
 /// Nearby is within so much time, ms.
 const NEARBY_MS: f64 = 3000.0;
 
-/// The humps that are repetitions.
-pub(super) fn squats(course: &Course, all: &[Hump]) -> Vec<Hump> {
+/// A hump, and what speaks for it.
+pub(super) type Judged = (Hump, f64);
+
+/// The humps that may be repetitions with what speaks for each: one is more likely a repetition than
+/// not from 0 on.
+pub(super) fn speaking(course: &Course, all: &[Hump]) -> Vec<Judged> {
     let backward: Vec<f64> = all.iter().map(|h| backward(course, h)).collect();
     let usual = usual(course, all, &backward);
     let hips = all.iter().any(|h| h.height > LEAST && hips(course, h));
-    let is = |(hump, back): (&Hump, &f64)| {
+    let judge = |(hump, back): (&Hump, &f64)| {
         let longer = libm::log(hump.lasts(course) / usual);
         let astray = if longer < 0.0 {
             SHORT.0 * (-longer).min(SHORT.1)
@@ -44,11 +48,16 @@ pub(super) fn squats(course: &Course, all: &[Hump]) -> Vec<Hump> {
             - WOBBLE * hump.back / height
             - astray
             + if hips { HIPS } else { 0.0 };
-        hump.height > LEAST && speaks > 0.0
+        (*hump, speaks)
     };
-    let judged = all.iter().zip(&backward).map(is);
-    let kept = all.iter().zip(judged).filter(|(_, is)| *is);
-    kept.map(|(hump, _)| *hump).gather()
+    let large = |(hump, _): &Judged| hump.height > LEAST;
+    all.iter().zip(&backward).map(judge).filter(large).gather()
+}
+
+/// The humps that are repetitions.
+pub(super) fn squats(course: &Course, all: &[Hump]) -> Vec<Hump> {
+    let is = |(hump, speaks): Judged| (speaks > 0.0).then_some(hump);
+    speaking(course, all).into_iter().filter_map(is).gather()
 }
 
 /// The hips come into the picture.

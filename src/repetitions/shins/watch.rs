@@ -9,6 +9,7 @@ use super::super::phase::Repetition;
 use super::super::signal::bent;
 use super::bout::Bout;
 use super::humps::{Hump, humps};
+use super::judge::Judged;
 use super::way::{Course, Movement};
 use super::{judge, only, repetition, samples};
 use crate::pose::Pose;
@@ -16,6 +17,10 @@ use crate::pose::Pose;
 /// A look goes back so far, ms, and on to the last repetition before that, but no farther than this.
 const BACK_MS: f64 = 60_000.0;
 const FARTHEST_MS: f64 = 90_000.0;
+/// What ended so long ago is counted or not for good, until the end of the set.
+const FIXED_MS: f64 = 45_000.0;
+/// So much has to speak for counting a repetition, and against one that is counted.
+const SURE: f64 = 0.3;
 /// Looks are this far apart, ms, and by this share of what is looked at; and when no repetition can
 /// be over sooner: none is under way, or the knees are above this part of the deepest.
 const PACE_MS: [f64; 2] = [130.0, 400.0];
@@ -43,12 +48,12 @@ impl Watch {
         if now < self.next_ms {
             return None;
         }
-        let old = reps.partition_point(|r| r.end_ms < now - BACK_MS);
-        let known = reps
-            .get(..old)?
-            .last()
-            .map_or(f64::NEG_INFINITY, |r| r.end_ms);
-        let from_ms = known.max(now - FARTHEST_MS);
+        let before = |ms: f64| reps.partition_point(|r| r.end_ms < now - ms);
+        let (old, fixed) = (before(BACK_MS), before(FIXED_MS));
+        let end = |n: usize| reps.get(..n)?.last().map(|r| r.end_ms);
+        let never = f64::NEG_INFINITY;
+        let (from_ms, fixed_ms) = (end(old).unwrap_or(never), end(fixed).unwrap_or(never));
+        let from_ms = from_ms.max(now - FARTHEST_MS);
         let poses = poses.get(poses.partition_point(|p| p.t_ms < from_ms)..)?;
         let first = poses.first()?.t_ms;
         self.next_ms = now + PACE_MS[0] + SHARE * (now - first);
@@ -60,13 +65,17 @@ impl Watch {
         if waits {
             self.next_ms += PACE_MS[1] - PACE_MS[0];
         }
-        let known = reps.split_off(old);
+        let known = reps.split_off(fixed);
         let mut finished = None;
-        for hump in &squats {
+        for (hump, speaks) in &squats {
             let bout = Bout::new(&course, hump);
             let one = |fitted| repetition(&course, hump, &bout.kept(fitted));
             let guess = one(None);
             let rep = known.iter().find(|r| same(r, &guess)).copied();
+            let bar = if rep.is_some() { -SURE } else { SURE };
+            if guess.bottom_ms < fixed_ms || *speaks <= bar {
+                continue;
+            }
             reps.push(rep.unwrap_or_else(|| {
                 finished = Some(reps.len() + 1);
                 one(bout.fit(&course, GUESS.0, GUESS.1).map(|f| f.numbers))
@@ -81,17 +90,17 @@ fn same(a: &Repetition, b: &Repetition) -> bool {
 }
 
 /// The repetitions that are over, and whether no other can be soon.
-fn seen(poses: &[Pose]) -> Option<(Course, Vec<Hump>, bool)> {
+fn seen(poses: &[Pose]) -> Option<(Course, Vec<Judged>, bool)> {
     let mut movement = Movement::new(&samples::samples(poses));
     let mut course = movement.course()?;
     movement.settle(&humps(&course), &course);
     course = movement.course()?;
-    let mut squats = judge::squats(&course, &humps(&course));
+    let mut squats = judge::speaking(&course, &humps(&course));
     let all = squats.len();
-    squats.retain(|h| over(&course, h));
+    squats.retain(|(h, _)| over(&course, h));
     let now = *course.smooth.last()?;
     let waits = squats.len() == all && now < STANDS || now > HIGH;
-    let enough = |h: &Hump| {
+    let enough = |(h, _): &Judged| {
         let drop = bent(h.height * course.travel);
         drop > least(false) && h.lasts(&course) > HALF * shortest_ms(false, drop)
     };
