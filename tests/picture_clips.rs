@@ -79,7 +79,7 @@ fn clip(name: &str) -> Clip {
 }
 
 /// What a person with a phone may do to the pictures.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 enum Trouble {
     None,
     /// Brightness falls by a third and comes back, over and over.
@@ -171,7 +171,14 @@ impl Clip {
                 assert!(tracker.push(None).is_err());
                 continue;
             };
-            let motion = tracker.push(Some(&self.view(&frame))).unwrap();
+            let motion = match tracker.push(Some(&self.view(&frame))) {
+                // A poor picture may be lost; the counts below bound how often.
+                Err(lost) if trouble == Trouble::Poor => {
+                    println!("frame {i}: {lost}");
+                    continue;
+                }
+                seen => seen.unwrap(),
+            };
             if let Some(lift) = motion.heel_lift_mm {
                 lifts.push((lift, number(&self.about["heel_mm"][i])));
             }

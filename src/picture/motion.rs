@@ -1,9 +1,9 @@
 //! How a planted foot can move, and which such motion explains what its patches did.
 //!
-//! Ten unknowns: pitch about the ball (of the foot behind it), roll about the long axis of the
+//! Eleven unknowns: pitch about the ball (of the foot behind it), roll about the long axis of the
 //! heel, turn about the vertical, slip along and across, rise, twist of the forefoot against the
-//! heel, drop of the foot behind the hinge (it may hinge elsewhere than assumed), and the camera's
-//! shake, which is two.
+//! heel, drop of the foot behind the hinge (it may hinge elsewhere than assumed), lean of its upper
+//! edge (a shoe's collar goes with the shank in part), and the camera's shake, which is two.
 //! Patches on the floor tell the shake alone, those ahead of the ball everything but the pitch.
 
 use crate::angle;
@@ -14,7 +14,7 @@ use glam::{DMat2, DQuat, DVec2, DVec3};
 use nalgebra::{SMatrix, SVector};
 
 /// How many unknowns a foot's motion has.
-pub(crate) const UNKNOWNS: usize = 10;
+pub(crate) const UNKNOWNS: usize = 11;
 pub(crate) const PITCH: usize = 0;
 pub(crate) const ROLL: usize = 1;
 pub(crate) const TURN: usize = 2;
@@ -22,9 +22,10 @@ pub(crate) const SLIP: usize = 3;
 pub(crate) const RISE: usize = 5;
 pub(crate) const TWIST: usize = 6;
 pub(crate) const DROP: usize = 7;
-pub(crate) const SHAKE: usize = 8;
+pub(crate) const LEAN: usize = 8;
+pub(crate) const SHAKE: usize = 9;
 
-/// rad, rad, rad, m, m, m, rad, m, px, px.
+/// rad, rad, rad, m, m, m, rad, m, rad, px, px.
 pub(crate) type Unknowns = SVector<f64, UNKNOWNS>;
 pub(crate) type Covariance = SMatrix<f64, UNKNOWNS, UNKNOWNS>;
 
@@ -125,6 +126,9 @@ const BEHIND: f64 = 0.05;
 /// The foot twists between these, in foot lengths ahead of the heel point (midtarsal joints).
 const TWISTS: std::ops::Range<f64> = 0.3..0.75;
 
+/// A foot's upper edge leans with the shank from the lower to the higher of these, in foot lengths.
+const LEANS: std::ops::Range<f64> = 0.15..0.35;
+
 pub(crate) struct Moved {
     /// Where the ball is now, and the point of standing that the rotations leave in place.
     pub shift: DVec3,
@@ -134,6 +138,7 @@ pub(crate) struct Moved {
     pub whole: DQuat,
     pub hinge: DQuat,
     pub twist: f64,
+    pub lean: f64,
     pub drop: DVec3,
 }
 
@@ -168,6 +173,7 @@ impl Kinematics {
             whole,
             hinge: whole * angle::turn(lateral, q[PITCH]),
             twist: q[TWIST],
+            lean: q[LEAN],
             drop: whole * (DVec3::Y * q[DROP]),
         }
     }
@@ -179,7 +185,8 @@ impl Kinematics {
             Part::Fore => moved.whole * arm,
             Part::Floor => return standing,
         };
-        let twist = moved.long.cross(turned) * (moved.twist * self.twisted(standing));
+        let by = moved.twist * self.twisted(standing) + moved.lean * self.leaned(part, standing);
+        let twist = moved.long.cross(turned) * by;
         moved.about + moved.shift + turned + twist
     }
 
@@ -187,6 +194,13 @@ impl Kinematics {
     pub fn twisted(&self, standing: DVec3) -> f64 {
         let ahead = (standing - self.leg.heel).dot(self.leg.along) / self.foot_m;
         ((ahead - TWISTS.start) / (TWISTS.end - TWISTS.start)).clamp(0.0, 1.0)
+    }
+
+    /// Share of the lean that a point takes: the higher, the more it may go with the shank.
+    pub fn leaned(&self, part: Part, standing: DVec3) -> f64 {
+        let up = standing.y / self.foot_m;
+        let share = ((up - LEANS.start) / (LEANS.end - LEANS.start)).clamp(0.0, 1.0);
+        if part == Part::Rear { share } else { 0.0 }
     }
 
     /// Where points of one part go in the picture, px from where they were in standing.

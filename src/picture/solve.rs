@@ -1,14 +1,16 @@
 //! Which motion of a planted foot, and which shake, explains where its patches went.
 
 use super::motion::{
-    Covariance, DROP, Fitted, Kinematics, Moved, Observed, PITCH, Part, ROLL, SHAKE, SLIP, Stance,
-    TURN, TWIST, UNKNOWNS, Unknowns,
+    Covariance, DROP, Fitted, Kinematics, LEAN, Moved, Observed, PITCH, Part, ROLL, SHAKE, SLIP,
+    Stance, TURN, TWIST, UNKNOWNS, Unknowns,
 };
 use glam::{DMat2, DVec2, DVec3};
 
 /// Spreads of the unknowns before anything is seen; a planted foot hardly slips, and its heel
 /// can't go into the floor by more than a soft sole lets it. Common practice, no source.
-const SPREAD: [f64; UNKNOWNS] = [0.25, 0.0, 0.03, 0.004, 0.004, 0.0025, 0.0, 0.0, 4.0, 4.0];
+const SPREAD: [f64; UNKNOWNS] = [
+    0.25, 0.0, 0.03, 0.004, 0.004, 0.0025, 0.0, 0.0, 0.0, 4.0, 4.0,
+];
 /// Spread of the slip and turn, m and rad, of a foot that may have been set elsewhere; and of one
 /// that was, and whose heel is down. Common practice, no source.
 const DOUBTFUL: (f64, f64) = (0.02, 0.08);
@@ -24,6 +26,7 @@ const DROP_SPREAD: f64 = 0.0005;
 /// for there.
 const ROLL_SPREAD: [f64; 2] = [0.04, 0.20];
 const TWIST_SPREAD: [f64; 2] = [0.02, 0.10];
+const LEAN_SPREAD: [f64; 2] = [0.002, 0.05];
 /// Square of the misfit, in standard errors, at which a patch keeps a quarter of its weight.
 const CUT: f64 = 6.0;
 /// Largest step of a patch for which the slopes at hand still do, px.
@@ -120,6 +123,7 @@ impl Kinematics {
         let mut spread = SPREAD;
         spread[ROLL] = ROLL_SPREAD[0] + (ROLL_SPREAD[1] - ROLL_SPREAD[0]) * endwise;
         spread[TWIST] = TWIST_SPREAD[0] + (TWIST_SPREAD[1] - TWIST_SPREAD[0]) * endwise;
+        spread[LEAN] = LEAN_SPREAD[0] + (LEAN_SPREAD[1] - LEAN_SPREAD[0]) * endwise;
         let slip = match self.stance {
             Stance::Planted => spread[SLIP],
             Stance::Doubtful => {
@@ -214,6 +218,7 @@ impl Kinematics {
             } else {
                 DVec3::ZERO
             },
+            rolled * self.leaned(p.part, p.place),
         ];
         for (to, way) in by.iter_mut().zip(ways) {
             *to = DVec2::new(du.dot(way), dv.dot(way));

@@ -34,10 +34,10 @@ const HIDDEN_SD: f64 = 4.0;
 const LARGEST_SD: f64 = 5.5;
 /// The same for a roll, degrees; and how much the camera must look along the foot to tell one (its
 /// sine squared, about 50 degrees off): from the side a roll looks like a lift.
-const LARGEST_ROLL_SD: f64 = 6.0;
-/// What a roll errs by however well the patches agree: some of them lean with the shank (drawn shoes
-/// that stayed level, seen from behind: 1 to 4 degrees).
-const LEANING_SD: f64 = 1.7;
+const LARGEST_ROLL_SD: f64 = 5.5;
+/// What a roll as it looks errs by however well the patches agree: some of them lean with the shank
+/// (drawn shoes that stayed level, seen from behind: up to 3 degrees).
+const LEANING_SD: f64 = 1.4;
 const ENDWISE: f64 = 0.4;
 /// Error of a length that the standing fit leaves, as a part of it.
 const SCALE_SD: f64 = 0.04;
@@ -110,12 +110,10 @@ impl FootTracker {
         lift.sd = crate::angle::hypot(lift.sd, SCALE_SD * lift.value);
         let roll = q[ROLL].to_degrees() / slide;
         let own = self.kinematics.roll_sd(&attempt.fitted) * SHARED.sqrt();
+        let own = crate::angle::hypot(own.to_degrees(), LEANING_SD) / slide;
         let roll = Estimate {
             value: roll,
-            sd: crate::angle::hypot(
-                crate::angle::hypot(own.to_degrees() / slide, slide_sd / slide * roll),
-                LEANING_SD,
-            ),
+            sd: crate::angle::hypot(own, slide_sd / slide * roll),
         };
         let leg: &Leg = &self.kinematics.leg;
         let foot = self.kinematics.foot_m;
