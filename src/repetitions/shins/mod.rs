@@ -33,17 +33,40 @@ const FAILED: f64 = 0.37;
 /// and the hips, which come into it at the bottom.
 const HARDLY: [f64; 2] = [0.15, 0.95];
 
+/// In how many frames parts of the lifter were seen.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Parts {
+    lifter: u32,
+    shoulders: u32,
+    head: u32,
+    hips: u32,
+}
+
+impl Parts {
+    /// Takes a frame.
+    pub fn add(&mut self, pose: &Pose) {
+        let seen = |joints: &[Joint]| u32::from(joints.iter().any(|&j| pose.at(j).is_some()));
+        let both = |part: Part| seen(&Side::BOTH.map(|s| Joint::of(part, s)));
+        self.lifter += u32::from(pose.joints.iter().any(Option::is_some));
+        self.shoulders += both(Part::Shoulder);
+        self.head += seen(&Joint::ALL[..5]);
+        self.hips += both(Part::Hip);
+    }
+
+    /// Nothing above the knees is seen in standing.
+    pub fn only_shins(&self) -> bool {
+        let share = |seen: u32| f64::from(seen) / f64::from(self.lifter.max(1));
+        share(self.shoulders) < HARDLY[0]
+            && share(self.head) < HARDLY[0]
+            && share(self.hips) < HARDLY[1]
+    }
+}
+
 /// Nothing above the knees is seen in standing.
 pub(super) fn only(poses: &[Pose]) -> bool {
-    let share = |joints: &[Joint]| {
-        let seen = |p: &&Pose| joints.iter().any(|&j| p.at(j).is_some());
-        let lifter = |p: &&Pose| p.joints.iter().any(Option::is_some);
-        let all = poses.iter().filter(lifter).count().max(1);
-        poses.iter().filter(seen).count() as f64 / all as f64
-    };
-    let [shoulders, hips] =
-        [Part::Shoulder, Part::Hip].map(|p| Side::BOTH.map(|s| Joint::of(p, s)));
-    share(&shoulders) < HARDLY[0] && share(&Joint::ALL[..5]) < HARDLY[0] && share(&hips) < HARDLY[1]
+    let mut parts = Parts::default();
+    poses.iter().for_each(|p| parts.add(p));
+    parts.only_shins()
 }
 
 /// Counts the repetitions.

@@ -11,7 +11,7 @@ use super::bout::Bout;
 use super::humps::{Hump, humps};
 use super::judge::Judged;
 use super::way::{Course, Movement};
-use super::{judge, only, repetition, samples};
+use super::{Parts, judge, repetition, samples};
 use crate::pose::Pose;
 
 /// A look goes back so far, ms, and on to the last repetition before that, but no farther than this.
@@ -34,18 +34,26 @@ const HALF: f64 = 0.4;
 /// How far the knees run ahead and the shape of the ways, for a first guess.
 const GUESS: (f64, f64) = (0.75, 0.5);
 
-/// When the next look is due, and whether the last saw feet and shins only.
+/// When the next look is due, what has been seen, and whether the last look was at feet and shins only.
 #[derive(Clone, Copy, Debug, Default)]
 pub(in super::super) struct Watch {
     next_ms: f64,
+    parts: Parts,
     pub only: bool,
 }
 
 impl Watch {
     /// Looks when it is time; gives the number of the repetition that became final.
     pub fn look(&mut self, poses: &[Pose], reps: &mut Vec<Repetition>) -> Option<usize> {
-        let now = poses.last()?.t_ms;
+        let last = poses.last()?;
+        let now = last.t_ms;
+        self.parts.add(last);
         if now < self.next_ms {
+            return None;
+        }
+        self.only = self.parts.only_shins();
+        if !self.only {
+            self.next_ms = now + PACE_MS[0];
             return None;
         }
         let before = |ms: f64| reps.partition_point(|r| r.end_ms < now - ms);
@@ -57,10 +65,6 @@ impl Watch {
         let poses = poses.get(poses.partition_point(|p| p.t_ms < from_ms)..)?;
         let first = poses.first()?.t_ms;
         self.next_ms = now + PACE_MS[0] + SHARE * (now - first);
-        self.only = only(poses);
-        if !self.only {
-            return None;
-        }
         let (course, squats, waits) = seen(poses)?;
         if waits {
             self.next_ms += PACE_MS[1] - PACE_MS[0];
