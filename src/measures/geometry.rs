@@ -94,7 +94,7 @@ impl Geometry {
             base: [0.0; Channel::COUNT],
             rest: DVec3::ZERO,
         };
-        let at_rest = new.read(&fit.seen, &NO_SHIFTS);
+        let at_rest = new.read(&fit.seen);
         for (base, value) in new.base.iter_mut().zip(at_rest.values) {
             *base = value.unwrap_or(0.0);
         }
@@ -159,12 +159,13 @@ impl Geometry {
         rise(Part::Knee).map(|ratio| Drop::of_shins(ratio, lean))
     }
 
-    /// Measures of one frame; `shifts` moves the assumptions for the error budget.
-    pub fn read(&self, pixels: &Pixels, shifts: &Shifts) -> Reading {
-        self.read_in(pixels, shifts, THOROUGH)
+    /// Measures of one frame.
+    pub fn read(&self, pixels: &Pixels) -> Reading {
+        self.read_in(pixels, &NO_SHIFTS, THOROUGH)
     }
 
-    /// The same for the error budget, which only asks how it changes: near enough in fewer rounds.
+    /// The same for the error budget, which only asks how they change: near enough in fewer rounds.
+    /// `shifts` moves the assumptions.
     pub fn read_moved(&self, pixels: &Pixels, shifts: &Shifts) -> Reading {
         self.read_in(pixels, shifts, MOVED)
     }

@@ -217,7 +217,7 @@ impl Measurer {
     }
 
     pub(super) fn read(&self, pixels: &Pixels) -> Reading {
-        self.geometry.read(pixels, &[0.0; super::assumed::COUNT])
+        self.geometry.read(pixels)
     }
 }
 

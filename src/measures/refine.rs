@@ -1,6 +1,5 @@
 //! After the set: camera and body refined over many frames together.
 
-use super::assumed;
 use super::geometry::{Geometry, Pixels};
 use super::measurer::{middle, weights_of};
 use crate::angle::sin;
@@ -59,10 +58,7 @@ pub fn refine(
     let cost = |z: &[f64; Unknown::COUNT]| -> f64 {
         let geometry = Geometry::new(fit, &at(z), setup, weights);
         let own: f64 = z.iter().map(|v| v * v).sum();
-        let seen: f64 = frames
-            .iter()
-            .map(|f| geometry.read(f, &[0.0; assumed::COUNT]).misfit)
-            .sum();
+        let seen: f64 = frames.iter().map(|f| geometry.read(f).misfit).sum();
         own + weight * seen
     };
     let here = cost(&[0.0; Unknown::COUNT]);

@@ -117,7 +117,7 @@ impl<const N: usize> Solver<N> {
         })
     }
 
-    /// The normal matrix, its lower triangle and its upper one. A point hangs on a third of the
+    /// The normal matrix. A point hangs on a third of the
     /// unknowns and a prior on one or two: what is zero is passed over.
     fn normal(&self) -> DMatrix<f64> {
         let mut normal = DMatrix::zeros(N, N);

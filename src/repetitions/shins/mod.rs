@@ -74,14 +74,19 @@ pub(super) fn recount(poses: &[Pose]) -> Vec<Repetition> {
     counted(&samples::samples(poses)).unwrap_or_default()
 }
 
-fn counted(list: &[samples::Sample]) -> Option<Vec<Repetition>> {
+/// The knees' course. Standing is better known once it is known what lies between: so many times over.
+fn settled(list: &[samples::Sample], times: usize) -> Option<Course> {
     let mut movement = Movement::new(list);
     let mut course = movement.course()?;
-    // Standing is better known once it is known what lies between.
-    for _ in 0..2 {
+    for _ in 0..times {
         movement.settle(&humps(&course), &course);
         course = movement.course()?;
     }
+    Some(course)
+}
+
+fn counted(list: &[samples::Sample]) -> Option<Vec<Repetition>> {
+    let course = settled(list, 2)?;
     let squats = judge::squats(&course, &humps(&course));
     let courses = instants::instants(&course, &squats);
     let each = squats.iter().zip(&courses);

@@ -10,8 +10,8 @@ use super::super::signal::bent;
 use super::bout::Bout;
 use super::humps::{Hump, humps};
 use super::judge::Judged;
-use super::way::{Course, Movement};
-use super::{Parts, judge, repetition, samples};
+use super::way::Course;
+use super::{Parts, judge, repetition, samples, settled};
 use crate::pose::Pose;
 
 /// A look goes back so far, ms, and on to the last repetition before that, but no farther than this.
@@ -95,10 +95,7 @@ fn same(a: &Repetition, b: &Repetition) -> bool {
 
 /// The repetitions that are over, and whether no other can be soon.
 fn seen(poses: &[Pose]) -> Option<(Course, Vec<Judged>, bool)> {
-    let mut movement = Movement::new(&samples::samples(poses));
-    let mut course = movement.course()?;
-    movement.settle(&humps(&course), &course);
-    course = movement.course()?;
+    let course = settled(&samples::samples(poses), 1)?;
     let mut squats = judge::speaking(&course, &humps(&course));
     let all = squats.len();
     squats.retain(|(h, _)| over(&course, h));
