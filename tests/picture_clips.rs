@@ -3,80 +3,17 @@
 //! Source: rendered clips of a synthetic figure (mesh data CC0) with the keypoints that a public
 //! pose estimator gave for them; cut by tests/data/picture/make_clips.py.
 
-use flate2::read::GzDecoder;
-use glam::DVec2;
-use serde_json::Value;
-use std::io::Read;
-use underfoot::keypoints::{ImageSize, Layout, Setup, Side};
-use underfoot::picture::{FootTracker, GreyView};
-use underfoot::pose::PoseTracker;
-use underfoot::standing::{StandingFit, fit};
+use underfoot::picture::FootTracker;
 
+#[path = "support/clips.rs"]
+#[allow(dead_code)] // other tests use the rest
+mod clips;
 #[path = "support/feet.rs"]
 #[allow(dead_code)] // other tests use the rest
 mod feet;
 
+use clips::{Clip, clip, number};
 use feet::compressed;
-
-struct Clip {
-    about: Value,
-    side: Side,
-    size: (usize, usize),
-    frames: Vec<Vec<u8>>,
-    fit: StandingFit,
-}
-
-fn number(v: &Value) -> f64 {
-    v.as_f64().unwrap()
-}
-
-fn clip(name: &str) -> Clip {
-    let all: Value = serde_json::from_str(include_str!("data/picture/clips.json")).unwrap();
-    let about = all.as_array().unwrap();
-    let about = about.iter().find(|c| c["name"] == name).unwrap().clone();
-    let size = ["width", "height"].map(|k| number(&about[k]) as usize);
-    let path = format!(
-        "{}/tests/data/picture/{name}.y4m.gz",
-        env!("CARGO_MANIFEST_DIR")
-    );
-    let mut bytes = Vec::new();
-    GzDecoder::new(std::fs::File::open(path).unwrap())
-        .read_to_end(&mut bytes)
-        .unwrap();
-    let start = bytes.iter().position(|&b| b == b'\n').unwrap() + 1;
-    let frames = bytes[start..]
-        .chunks_exact(6 + size[0] * size[1])
-        .map(|f| f[6..].to_vec())
-        .collect();
-    let image = ImageSize {
-        width: number(&about["image"][0]),
-        height: number(&about["image"][1]),
-    };
-    let setup = Setup::new(Layout::named("blazepose-33").unwrap(), image);
-    let mut tracker = PoseTracker::new(&setup);
-    let poses: Vec<_> = about["points"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .enumerate()
-        .filter_map(|(i, person)| {
-            let point = |p: &Value| [number(&p[0]), number(&p[1]), number(&p[2])];
-            let person: Vec<[f64; 3]> = person.as_array().unwrap().iter().map(point).collect();
-            tracker.push(i as f64 * 2000.0 / 30.0, &[person])
-        })
-        .collect();
-    Clip {
-        side: if about["side"] == "left" {
-            Side::Left
-        } else {
-            Side::Right
-        },
-        size: (size[0], size[1]),
-        frames,
-        fit: fit(&poses, &setup).unwrap(),
-        about,
-    }
-}
 
 /// What a person with a phone may do to the pictures.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -93,11 +30,6 @@ enum Trouble {
 }
 
 impl Clip {
-    fn view<'a>(&self, frame: &'a [u8]) -> GreyView<'a> {
-        let at = DVec2::new(number(&self.about["x"]), number(&self.about["y"]));
-        GreyView::new(frame, self.size.0, self.size.1, self.size.0, at, 1.0).unwrap()
-    }
-
     fn troubled(&self, i: usize, trouble: Trouble) -> Option<Vec<u8>> {
         let frame = &self.frames[i];
         match trouble {

@@ -5,6 +5,7 @@
 //! (tests/VALIDATION.md, "The feet's picture").
 
 #[path = "support/feet.rs"]
+#[allow(dead_code)] // other tests use the rest
 mod feet;
 
 use feet::{Moment, Room, STILL, compressed};

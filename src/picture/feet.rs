@@ -238,7 +238,10 @@ impl FeetPictures {
     pub fn outline(&self, side: Side) -> Vec<DVec2> {
         match (&self.trackers[side.index()], self.last(side)) {
             (Some(tracker), Some(Ok(_))) => {
-                let outline = tracker.outline();
+                let outline = tracker
+                    .last
+                    .map(|q| tracker.outline_by(&q))
+                    .unwrap_or_default();
                 outline.into_iter().map(|p| self.given(p)).gather()
             }
             _ => Vec::new(),

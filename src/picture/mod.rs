@@ -37,6 +37,7 @@ pub mod grey;
 mod jump;
 mod motion;
 mod outcome;
+mod outline;
 mod patches;
 pub mod plane;
 pub mod pyramid;

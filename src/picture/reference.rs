@@ -55,6 +55,8 @@ pub(crate) struct Reference {
     pub scale: f64,
     pub width: usize,
     pub height: usize,
+    /// The laid frames.
+    pub picture: Plane,
     pub features: Vec<Feature>,
     pub small: Small,
     /// How far the foot is seen below where the standing fit puts it, px.
@@ -188,6 +190,7 @@ impl Reference {
             habit,
             noise,
             brightness: base.data().iter().sum::<f32>() / base.data().len().max(1) as f32,
+            picture: base.clone(),
         })
     }
 }

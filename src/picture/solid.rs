@@ -27,7 +27,7 @@ pub(crate) enum Shown {
 /// Outline of a foot or low shoe by distance from the heel point along the foot, all in foot
 /// lengths: (ahead, height of its back, half breadth). Rough on purpose: it places patches to a
 /// centimetre or so, and only their motion counts. Common practice, no source.
-const OUTLINE: [(f64, f64, f64); 9] = [
+pub(crate) static OUTLINE: [(f64, f64, f64); 9] = [
     (-0.09, 0.10, 0.02),
     (-0.05, 0.34, 0.10),
     (0.05, 0.37, 0.125),
@@ -52,6 +52,14 @@ const HINGE: std::ops::Range<f64> = 0.66..0.80;
 /// From here on it gives way before the hinge.
 const BENDS: f64 = 0.52;
 
+/// Of the outline's height and breadth, what is seen.
+pub(crate) fn part(worn: Option<Footwear>) -> (f64, f64) {
+    match worn {
+        Some(Footwear::Barefoot) => BARE,
+        _ => (1.0, 1.0),
+    }
+}
+
 /// Both feet and shanks as one camera sees them in standing.
 #[derive(Clone, Debug)]
 pub(crate) struct Scene {
@@ -73,10 +81,7 @@ impl Scene {
             camera,
             legs: body.legs,
             foot: body.foot,
-            part: match worn {
-                Some(Footwear::Barefoot) => BARE,
-                _ => (1.0, 1.0),
-            },
+            part: part(worn),
             shank_radius: 0.11 * body.shank,
         }
     }

@@ -3,9 +3,7 @@
 use super::attempt::Attempt;
 use super::motion::{Covariance, Fitted, Part, ROLL, SHAKE, SLIP, Unknowns};
 use super::outcome::{FootMotion, Lost};
-use super::reference::Feature;
 use super::tracker::{FootTracker, SUPPORT};
-use crate::gather::Gather;
 use crate::keypoints::Footwear;
 use crate::measures::Estimate;
 use crate::standing::body::Leg;
@@ -74,21 +72,6 @@ impl FootTracker {
         }
     }
 
-    /// The hull of the foot's patches that agree, where the last frame shows them, px.
-    pub(super) fn outline(&self) -> Vec<DVec2> {
-        let r = &self.reference;
-        let agreeing = self
-            .best
-            .iter()
-            .zip(&r.features)
-            .filter(|(p, _)| p.part != Part::Floor && p.trust > 0.0 && p.weight > 0.25);
-        let place = |f: &Feature| DVec2::new(f64::from(f.at[0]), f64::from(f.at[1]));
-        let places: Vec<DVec2> = agreeing
-            .map(|(p, f)| r.origin + place(f) * r.scale + p.moved)
-            .gather();
-        hull(&places)
-    }
-
     pub(super) fn report(&self, attempt: &Attempt, rear: f64) -> FootMotion {
         let fitted = Fitted {
             covariance: attempt.fitted.covariance * SHARED,
@@ -150,31 +133,4 @@ impl FootTracker {
             set_by: (self.set_by != DVec3::ZERO).then(|| self.set_by.to_array()),
         }
     }
-}
-
-/// Convex hull of points, by wrapping them (Jarvis 1973, "On the identification of the convex hull
-/// of a finite set of points in the plane").
-fn hull(points: &[DVec2]) -> Vec<DVec2> {
-    let Some(first) = points
-        .iter()
-        .copied()
-        .reduce(|a, b| if b.x < a.x { b } else { a })
-    else {
-        return Vec::new();
-    };
-    let mut hull = vec![first];
-    while hull.len() <= points.len() {
-        let at = hull[hull.len() - 1];
-        // The outermost one seen from here; of those in one line the furthest.
-        let next = points.iter().copied().filter(|&p| p != at).reduce(|a, b| {
-            let turn = (a - at).perp_dot(b - at);
-            let further = turn == 0.0 && b.distance_squared(at) > a.distance_squared(at);
-            if turn < 0.0 || further { b } else { a }
-        });
-        match next {
-            Some(next) if next != first => hull.push(next),
-            _ => break,
-        }
-    }
-    hull
 }

@@ -6,6 +6,7 @@ use super::grey::GreyView;
 use super::jump::Small;
 use super::motion::{Kinematics, Observed, PITCH, Part, SHAKE, SLIP, Stance, TURN, Unknowns};
 use super::outcome::{FootMotion, Lost};
+use super::outline::Laid;
 use super::patches::Map;
 use super::plane::Plane;
 use super::pyramid::Pyramid;
@@ -41,6 +42,8 @@ const STRAYED: f64 = 0.6;
 pub struct FootTracker {
     pub(super) kinematics: Kinematics,
     pub(super) reference: Reference,
+    /// Where its outline is drawn.
+    pub(super) laid: Laid,
     pub(super) next: Pyramid,
     /// The frame as the motion at hand turns it, for every part but the floor, and how.
     pub(super) warped: [Plane; 3],
@@ -115,7 +118,7 @@ impl FootTracker {
             });
         }
         let n = reference.features.len();
-        Ok(Self {
+        let mut tracker = Self {
             kinematics,
             next: Pyramid::new(Plane::new(reference.width, reference.height), LEVELS),
             warped: [(); 3].map(|()| Plane::new(reference.width, reference.height)),
@@ -133,8 +136,11 @@ impl FootTracker {
             strayed: false,
             missed: 0,
             home: 0,
+            laid: Laid::default(),
             reference,
-        })
+        };
+        tracker.lay(foot_px);
+        Ok(tracker)
     }
 
     /// Takes one frame's crop and says how the foot has moved since standing. Costs no allocation.

@@ -147,6 +147,19 @@ impl Room {
             .collect()
     }
 
+    /// Which pixels of the picture show the left foot, nothing standing before it.
+    pub fn mask(&self, at: &Moment) -> Vec<bool> {
+        let (w, h) = self.size;
+        let foot = Turned::new(&self.body.legs[0], at, self.body.foot);
+        let shows = |k: usize| {
+            let px = DVec2::new((k % w) as f64, (k / w) as f64) + self.origin - at.shake;
+            let ray = self.camera.ray(px - DVec2::Y * self.habit);
+            let hit = foot.hit(self.camera.place, ray, self.pattern);
+            hit.is_some_and(|hit| hit.foot)
+        };
+        (0..w * h).map(shows).collect()
+    }
+
     pub fn view<'a>(&self, data: &'a [u8]) -> GreyView<'a> {
         let (w, h) = self.size;
         GreyView::new(data, w, h, w, self.origin, 1.0).unwrap()
@@ -154,16 +167,16 @@ impl Room {
 
     fn shade(&self, px: DVec2, turned: &[Turned; 2], at: &Moment) -> f64 {
         let (from, ray) = (self.camera.place, self.camera.ray(px));
-        let mut nearest: Option<(f64, f64)> = None;
+        let mut nearest: Option<Hit> = None;
         for foot in turned {
             if let Some(hit) = foot.hit(from, ray, self.pattern)
-                && nearest.is_none_or(|n| hit.0 < n.0)
+                && nearest.as_ref().is_none_or(|n| hit.depth < n.depth)
             {
                 nearest = Some(hit);
             }
         }
-        if let Some((_, grey)) = nearest {
-            return grey;
+        if let Some(hit) = nearest {
+            return hit.grey;
         }
         let floor = from + ray * (-from.y / ray.y);
         if ray.y >= 0.0 || floor.distance(from) > 12.0 {
@@ -183,6 +196,13 @@ impl Room {
                     0.0
                 })
     }
+}
+
+/// Where a ray meets a leg: how far along it, the grey level, and whether it is the foot.
+struct Hit {
+    depth: f64,
+    grey: f64,
+    foot: bool,
 }
 
 /// A foot as it is turned in one frame.
@@ -249,8 +269,7 @@ impl Turned {
         ((0.0..0.4).contains(&up) && out.length() < 0.042 + 0.06 * up).then_some((out, false))
     }
 
-    /// Distance along the ray and grey level.
-    fn hit(&self, from: DVec3, ray: DVec3, pattern: f64) -> Option<(f64, f64)> {
+    fn hit(&self, from: DVec3, ray: DVec3, pattern: f64) -> Option<Hit> {
         const STEP: f64 = 0.012;
         let middle = self.leg.ball - self.leg.along * (0.3 * self.foot) + DVec3::Y * 0.1;
         let near = (middle - from).dot(ray);
@@ -286,11 +305,16 @@ impl Turned {
             } else {
                 0.0
             };
-            return Some((
-                b,
-                light * (130.0 + sole + stripe + pattern * waves(m.x, m.y, m.z)),
-            ));
+            return Some(Hit {
+                depth: b,
+                grey: light * (130.0 + sole + stripe + pattern * waves(m.x, m.y, m.z)),
+                foot,
+            });
         }
-        Some((b, 120.0 + 25.0 * v.normalize_or_zero().dot(self.leg.along)))
+        Some(Hit {
+            depth: b,
+            grey: 120.0 + 25.0 * v.normalize_or_zero().dot(self.leg.along),
+            foot,
+        })
     }
 }
