@@ -33,16 +33,18 @@ impl Default for Jumps {
 }
 
 impl Jumps {
-    /// Takes joints that leapt out of `pose`.
-    pub fn drop_from(&mut self, pose: &mut Pose, last: &Places, scale: f64) {
-        if calm(pose, last, scale) {
-            for ((frames, seen), last) in self.frames.iter_mut().zip(&pose.joints).zip(last) {
-                if seen.is_some() && last.is_some() {
-                    *frames = 0;
-                }
+    /// None of the joints of this pose, which is [`calm`], leapt.
+    pub fn none_in(&mut self, pose: &Pose, last: &Places) {
+        for ((frames, seen), last) in self.frames.iter_mut().zip(&pose.joints).zip(last) {
+            if seen.is_some() && last.is_some() {
+                *frames = 0;
             }
-            return;
         }
+    }
+
+    /// Takes joints that leapt out of `pose`, which is not [`calm`]; says whether there were any.
+    pub fn drop_from(&mut self, pose: &mut Pose, last: &Places, scale: f64) -> bool {
+        let mut dropped = false;
         // Each joint's movement once: every joint is compared with its neighbours'.
         let mut moves: Moves = [None; Joint::COUNT];
         for ((to, seen), last) in moves.iter_mut().zip(&pose.joints).zip(last) {
@@ -69,35 +71,53 @@ impl Jumps {
             self.at[i] = seen.at;
             if self.frames[i] < BELIEVED {
                 *slot = None;
+                dropped = true;
             } else {
                 self.frames[i] = 0;
             }
         }
+        dropped
     }
 }
 
 /// How far each joint is from its last place, and when that was, ms.
 type Moves = [Option<(DVec2, f64)>; Joint::COUNT];
 
+/// Joints of which none can have leapt.
+#[derive(Clone, Copy)]
+pub(super) struct Calm {
+    /// How many have a last place, and of what time all these are, ms; not a number when none has.
+    pub joints: usize,
+    pub since_ms: f64,
+}
+
 /// No joint can have leapt: all moved since the same frame, no farther than one may by itself or
 /// apart from the others. Most frames are such, and need no more.
-fn calm(pose: &Pose, last: &Places, scale: f64) -> bool {
+#[inline(never)]
+pub(super) fn calm(pose: &Pose, last: &Places, scale: f64) -> Option<Calm> {
     let (mut low, mut high) = (DVec2::INFINITY, DVec2::NEG_INFINITY);
-    let mut first = None;
+    let mut all = Calm {
+        joints: 0,
+        since_ms: f64::NAN,
+    };
     for (seen, last) in pose.joints.iter().zip(last) {
         if let (Some(seen), Some((at, t_ms))) = (seen, last) {
-            if *first.get_or_insert(*t_ms) != *t_ms {
-                return false;
+            if all.joints == 0 {
+                all.since_ms = *t_ms;
+            } else if all.since_ms != *t_ms {
+                return None;
             }
+            all.joints += 1;
             let moved = seen.at - *at;
             (low, high) = (low.min(moved), high.max(moved));
         }
     }
-    let Some(since) = first else {
-        return true;
-    };
-    let (slack, limit) = limits(pose.t_ms, since, scale);
-    (high - low).length() <= slack && high.max(-low).length() <= limit
+    if all.joints == 0 {
+        return Some(all);
+    }
+    let (slack, limit) = limits(pose.t_ms, all.since_ms, scale);
+    let calm = (high - low).length() <= slack && high.max(-low).length() <= limit;
+    calm.then_some(all)
 }
 
 /// How far a joint may have moved apart from its neighbours since then, and by itself, px.

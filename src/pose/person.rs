@@ -1,6 +1,6 @@
 //! One person followed from frame to frame.
 
-use super::jumps::{Jumps, Places};
+use super::jumps::{Jumps, Places, calm};
 use super::sides::Sides;
 use super::types::Pose;
 use crate::decay::approach;
@@ -24,6 +24,9 @@ const TALL_S: f64 = 0.3;
 const KEPT_MS: f64 = 1000.0;
 /// Being down in a squat takes longer than this, ms.
 const SQUAT_MS: f64 = 300.0;
+
+/// Middle and size of what is seen of somebody, px, see [`extent`].
+pub(super) type Extent = (DVec2, f64);
 
 /// A person's track.
 #[derive(Clone, Copy, Debug)]
@@ -102,9 +105,21 @@ impl Person {
         self.t_ms - self.still_since
     }
 
+    /// This pose has a [`Person::cost`] for certain, which is more work: no point is farther from
+    /// its last place, or from where the body was heading, than the cost's reach.
+    pub fn is_near(&self, pose: &Pose) -> bool {
+        let gap_s = (pose.t_ms - self.t_ms) / 1e3;
+        let lead = self.velocity.length() * gap_s;
+        // Points that can't have leapt are within 1.2 shank lengths of their last places by then.
+        gap_s < 0.1
+            && lead < REACH * self.scale
+            && calm(pose, &self.at, self.scale)
+                .is_some_and(|all| all.since_ms == self.t_ms && all.joints >= 3)
+    }
+
     /// How unlikely it is that this pose of this [`extent`] is this person; `None` when it cannot be.
     #[inline(never)]
-    pub fn cost(&self, pose: &Pose, (centre, size): (DVec2, f64)) -> Option<f64> {
+    pub fn cost(&self, pose: &Pose, (centre, size): Extent) -> Option<f64> {
         let gap_s = ((pose.t_ms - self.t_ms) / 1e3).clamp(0.0, 3.0);
         let lead = self.velocity * gap_s.min(0.4);
         let (mut sum, mut n) = (0.0, 0.0);
@@ -137,12 +152,17 @@ impl Person {
         (away <= REACH + 0.5 * gap_s && grown <= GROWTH + gap_s).then_some(away + 0.3 * grown)
     }
 
-    /// Takes the person's next pose and cleans it.
+    /// Takes the person's next pose, of this [`extent`], and cleans it; `near` when it is known to
+    /// [be near](Person::is_near).
     #[inline(never)]
-    pub fn follow(&mut self, pose: &mut Pose) {
-        self.sides.put_right(pose, &self.at, self.scale, pose.t_ms);
-        self.jumps.drop_from(pose, &self.at, self.scale);
-        if let Some((centre, size)) = extent(pose) {
+    pub fn follow(&mut self, pose: &mut Pose, whole: Option<Extent>, near: bool) {
+        let swapped = self.sides.put_right(pose, &self.at, self.scale, pose.t_ms);
+        let calm = near && !swapped || calm(pose, &self.at, self.scale).is_some();
+        let less = !calm && self.jumps.drop_from(pose, &self.at, self.scale);
+        if calm {
+            self.jumps.none_in(pose, &self.at);
+        }
+        if let Some((centre, size)) = if less { extent(pose) } else { whole } {
             let dt = ((pose.t_ms - self.t_ms) / 1e3).max(1e-3);
             let share = approach(dt / 0.15);
             self.velocity += share * ((centre - self.centre) / dt - self.velocity);
@@ -216,7 +236,8 @@ pub(super) fn shank(pose: &Pose) -> Option<f64> {
 }
 
 /// Middle and extent of the seen points, px; `None` with fewer than three.
-pub(super) fn extent(pose: &Pose) -> Option<(DVec2, f64)> {
+#[inline(never)]
+pub(super) fn extent(pose: &Pose) -> Option<Extent> {
     let (mut low, mut high, mut sum, mut n) =
         (DVec2::INFINITY, DVec2::NEG_INFINITY, DVec2::ZERO, 0.0);
     for seen in pose.joints.iter().flatten() {

@@ -15,17 +15,23 @@ const OUTSIDE: f64 = 0.15;
 pub(super) struct Reader {
     index: [Option<usize>; Joint::COUNT],
     count: usize,
-    size: DVec2,
+    width: f64,
+    /// Corners of what may be believed, px.
+    low: DVec2,
+    high: DVec2,
     mirrored: bool,
     scores: Scores,
 }
 
 impl Reader {
     pub fn new(setup: &Setup) -> Self {
+        let size = DVec2::new(setup.image.width, setup.image.height);
         Self {
             index: Joint::ALL.map(|j| setup.layout.index_of(j)),
             count: setup.layout.count(),
-            size: DVec2::new(setup.image.width, setup.image.height),
+            width: size.x,
+            low: -OUTSIDE * size,
+            high: size + OUTSIDE * size,
             mirrored: setup.camera.mirrored,
             scores: Scores::default(),
         }
@@ -39,25 +45,19 @@ impl Reader {
             return false;
         }
         let mut any = false;
-        let margin = self.size * OUTSIDE;
         for (&joint, place) in Joint::ALL.iter().zip(&self.index) {
             let Some(&[x, y, raw]) = place.and_then(|i| person.get(i)) else {
                 continue;
             };
             let score = self.scores.normalise(raw);
-            // Some estimators write 0, 0 for a missing point.
-            if !(x.is_finite() && y.is_finite()) || (x == 0.0 && y == 0.0) || score < UNSEEN_SCORE {
-                continue;
-            }
-            let outside = x < -margin.x
-                || y < -margin.y
-                || x > self.size.x + margin.x
-                || y > self.size.y + margin.y;
-            if outside {
+            let at = DVec2::new(x, y);
+            // Not a number is nowhere; and some estimators write 0, 0 for a missing point.
+            let inside = at.cmpge(self.low).all() && at.cmple(self.high).all();
+            if !inside || at == DVec2::ZERO || score < UNSEEN_SCORE {
                 continue;
             }
             let (joint, x) = if self.mirrored {
-                (joint.mirrored(), self.size.x - x)
+                (joint.mirrored(), self.width - x)
             } else {
                 (joint, x)
             };

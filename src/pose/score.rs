@@ -21,21 +21,37 @@ impl Default for Scores {
 
 /// A largest score up to here is that of a probability.
 const ABOUT_ONE: f64 = 1.02;
+/// One stray negative may be rounding; so many clear ones are a habit.
+const HABIT: u32 = 3;
 
 impl Scores {
     /// The score as a probability-like number, 0 to 1; a non-finite one is 0.
+    #[inline]
     pub fn normalise(&mut self, raw: f64) -> f64 {
+        // A probability of an estimator that has given nothing else: as most are.
+        if (0.0..=1.0).contains(&raw) && self.plain() {
+            return raw;
+        }
+        self.brought(raw)
+    }
+
+    /// Nothing but probabilities so far.
+    fn plain(&self) -> bool {
+        self.negative < HABIT && self.largest <= ABOUT_ONE
+    }
+
+    #[inline(never)]
+    fn brought(&mut self, raw: f64) -> f64 {
         if !raw.is_finite() {
             return 0.0;
         }
-        // One stray negative may be rounding; several clear ones are a habit.
         if raw < -0.2 {
             self.negative = self.negative.saturating_add(1);
         }
         if raw > self.largest {
             self.largest = self.largest.max(raw.min(1e3));
         }
-        if self.negative >= 3 {
+        if self.negative >= HABIT {
             1.0 / (1.0 + libm::exp(-raw))
         } else if self.largest > ABOUT_ONE {
             (raw / self.largest).clamp(0.0, 1.0)

@@ -26,14 +26,14 @@ pub(super) struct Sides {
 }
 
 impl Sides {
-    /// Swaps `pose`'s sides when the last places say so.
+    /// Swaps `pose`'s sides when the last places say so; says whether it has.
     pub fn put_right(
         &mut self,
         pose: &mut Pose,
         last: &[Option<(DVec2, f64)>; Joint::COUNT],
         scale: f64,
         t_ms: f64,
-    ) {
+    ) -> bool {
         let (as_is, n) = apart(pose, last, t_ms, |own| own);
         let least = BETTER * scale * n;
         // Sides that are about where they were can't fit better swapped, and most are.
@@ -50,6 +50,7 @@ impl Sides {
         } else if swap {
             pose.swap_sides();
         }
+        swap && !mostly
     }
 }
 

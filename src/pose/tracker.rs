@@ -1,6 +1,6 @@
 //! Follows everybody, and hands on the lifter.
 
-use super::person::{Person, extent};
+use super::person::{Extent, Person, extent};
 use super::post::Post;
 use super::reader::Reader;
 use super::types::Pose;
@@ -73,11 +73,21 @@ impl PoseTracker {
                 }
             }
         }
-        let mut owner = self.assign();
+        let mut extents = [None; PEOPLE];
+        for (extent_of, pose) in extents.iter_mut().zip(&self.poses) {
+            *extent_of = extent(pose);
+        }
+        let near = self.only_near();
+        let mut owner = [None; PEOPLE];
+        if near.is_some() {
+            owner[0] = near;
+        } else {
+            owner = self.assign(&extents);
+        }
         self.relieve(&mut owner);
-        for (pose, owner) in self.poses.iter_mut().zip(owner) {
+        for ((pose, owner), whole) in self.poses.iter_mut().zip(owner).zip(extents) {
             match owner.and_then(|i| self.people.get_mut(i)) {
-                Some(Some(person)) => person.follow(pose),
+                Some(Some(person)) => person.follow(pose, whole, owner == near),
                 Some(slot) => *slot = Person::new(pose),
                 None => {}
             }
@@ -106,16 +116,16 @@ impl PoseTracker {
 
     /// Whose pose is whose: the likeliest pair first; what is left over is somebody new.
     #[inline(never)]
-    fn assign(&self) -> [Option<usize>; PEOPLE] {
+    fn assign(&self, extents: &[Option<Extent>; PEOPLE]) -> [Option<usize>; PEOPLE] {
         let mut owner = [None; PEOPLE];
         let mut taken = [false; PEOPLE];
         let mut costs = [[None; PEOPLE]; PEOPLE];
-        for (row, pose) in costs.iter_mut().zip(&self.poses) {
-            let Some(extent) = extent(pose) else {
+        for ((row, pose), extent) in costs.iter_mut().zip(&self.poses).zip(extents) {
+            let Some(extent) = extent else {
                 continue;
             };
             for (cost, person) in row.iter_mut().zip(&self.people) {
-                *cost = person.as_ref().and_then(|p| p.cost(pose, extent));
+                *cost = person.as_ref().and_then(|p| p.cost(pose, *extent));
             }
         }
         for _ in 0..self.poses.len() {
@@ -147,6 +157,18 @@ impl PoseTracker {
         owner
     }
 
+    /// Who is followed, when that is one person, and one about there is all that is seen: as in most
+    /// frames, which need no likeliest pair.
+    fn only_near(&self) -> Option<usize> {
+        let [pose] = self.poses.as_slice() else {
+            return None;
+        };
+        let one = self.people.iter().position(Option::is_some)?;
+        let more = self.people.iter().skip(one + 1).any(Option::is_some);
+        let person = self.people[one].as_ref().filter(|_| !more)?;
+        person.is_near(pose).then_some(one)
+    }
+
     /// Whoever stands on the lifter's footprints is the lifter; who leaps away from there is not.
     #[inline(never)]
     fn relieve(&mut self, owner: &mut [Option<usize>; PEOPLE]) {
@@ -154,8 +176,11 @@ impl PoseTracker {
             return;
         };
         let mine = (0..self.poses.len()).find(|&k| owner[k] == Some(lifter));
-        let on = self.poses.iter().map(|p| post.on(p));
-        if mine.is_some_and(|k| post.on(&self.poses[k])) {
+        let mut on = [false; PEOPLE];
+        for (on, pose) in on.iter_mut().zip(&self.poses) {
+            *on = post.on(pose);
+        }
+        if mine.is_some_and(|k| on[k]) {
             for i in owner
                 .iter()
                 .zip(on)
