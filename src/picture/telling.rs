@@ -1,7 +1,7 @@
 //! Puts a fitted motion into words and numbers, and says why when there is none.
 
 use super::attempt::Attempt;
-use super::motion::{Covariance, Fitted, Part, ROLL, SHAKE, SLIP, Unknowns};
+use super::motion::{Covariance, EDGE_SD, Fitted, Part, ROLL, SHAKE, SLIP, Unknowns};
 use super::outcome::{FootMotion, Lost};
 use super::tracker::{FootTracker, SUPPORT};
 use crate::keypoints::Footwear;
@@ -91,6 +91,8 @@ impl FootTracker {
         lift.sd = crate::angle::hypot(lift.sd, hidden);
         let told = lift.sd < LARGEST_SD;
         lift.sd = crate::angle::hypot(lift.sd, SCALE_SD * lift.value);
+        let over = 1000.0 * EDGE_SD * self.kinematics.foot_m * q[ROLL] / slide;
+        lift.sd = crate::angle::hypot(lift.sd, over);
         let roll = q[ROLL].to_degrees() / slide;
         let own = self.kinematics.roll_sd(&attempt.fitted) * SHARED.sqrt();
         let own = crate::angle::hypot(own.to_degrees(), LEANING_SD) / slide;
