@@ -11,9 +11,14 @@ use glam::{DVec2, DVec3};
 /// Where a foot is looked for, along and across it: at so many places each way, this far apart, m.
 const PLACES: i32 = 2;
 const APART: f64 = 0.025;
+/// How far it is taken to be turned where it isn't found otherwise, rad.
+const TURNED: f64 = 0.17;
 /// Part of the foot's trusted patches that must agree on where it is now (in drawn feet 0.88 and more
 /// do of one that was set elsewhere, 0.7 of one with a heel 25 mm up).
 const FOUND: f64 = 0.8;
+/// Part that is enough of one that turned by more than so much, rad, seen along itself: it shows other sides
+/// of itself then (0.54 to 0.86 of drawn feet turned by 10 degrees), and a lift looks like no turn there.
+const SEEN_ALONG: (f64, f64, f64) = (0.52, 0.1, 0.6);
 /// Furthest that the camera may have gone, px of the crop.
 const STEADY: f64 = 6.0;
 /// Nearer to its old place than this, m and rad, or than its standard error, a foot still stands there
@@ -61,24 +66,33 @@ impl FootTracker {
     ) -> Option<Stood> {
         let mut seeker = self.clone();
         seeker.kinematics.stance = Stance::Anew;
-        seeker.kinematics.shake = shake;
+        let told = shake;
         let shake = shake.unwrap_or_default();
         seeker.take(standing.last()?)?;
         let mut best: Option<Attempt> = None;
-        for along in -PLACES..=PLACES {
-            for across in -PLACES..=PLACES {
-                let mut q = Unknowns::zeros();
-                q[SLIP] = f64::from(along) * APART;
-                q[SLIP + 1] = f64::from(across) * APART;
-                (q[SHAKE], q[SHAKE + 1]) = (shake.x, shake.y);
-                seeker.consider(&q, true, &mut best);
+        for turn in [0.0, TURNED, -TURNED] {
+            for along in -PLACES..=PLACES {
+                for across in -PLACES..=PLACES {
+                    let mut q = Unknowns::zeros();
+                    q[SLIP] = f64::from(along) * APART;
+                    q[SLIP + 1] = f64::from(across) * APART;
+                    q[TURN] = turn;
+                    (q[SHAKE], q[SHAKE + 1]) = (shake.x, shake.y);
+                    seeker.consider(&q, true, told, &mut best);
+                }
+            }
+            if best.as_ref().is_some_and(|a| a.share_of_foot() >= FOUND) {
+                break;
             }
         }
         let found = best?;
         let q = found.fitted.q;
         let went = DVec2::new(q[SHAKE], q[SHAKE + 1]);
         let strayed = went.distance(shake) / self.reference.scale > STEADY;
-        if found.share_of_foot() < FOUND || strayed || !found.plausible() {
+        let (least, turned, along) = SEEN_ALONG;
+        let other = q[TURN].abs() > turned && self.kinematics.endwise() > along;
+        let least = if other { least } else { FOUND };
+        if found.share_of_foot() < least || strayed || !found.plausible() {
             return None;
         }
         let sd = found.fitted.covariance.diagonal().map(f64::sqrt);

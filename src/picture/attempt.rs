@@ -2,6 +2,7 @@
 
 use super::motion::{Fitted, Part, RISE, SLIP, Stance, Unknowns};
 use super::tracker::FootTracker;
+use glam::DVec2;
 
 /// Fewest agreeing patches of a part.
 pub(super) const FEWEST: f64 = 4.0;
@@ -72,8 +73,15 @@ impl Attempt {
 }
 
 impl FootTracker {
-    pub(super) fn consider(&mut self, start: &Unknowns, coarse: bool, best: &mut Option<Attempt>) {
-        if let Some(attempt) = self.attempt(start, coarse)
+    /// Tries from one start more; see [`Self::attempt`].
+    pub(super) fn consider(
+        &mut self,
+        start: &Unknowns,
+        coarse: bool,
+        told: Option<DVec2>,
+        best: &mut Option<Attempt>,
+    ) {
+        if let Some(attempt) = self.attempt(start, coarse, told)
             && best
                 .as_ref()
                 .is_none_or(|b| attempt.score() > b.score() * BETTER)
@@ -84,14 +92,15 @@ impl FootTracker {
     }
 
     /// Follows every patch from where the motion `start` puts it, and fits the motion anew. `coarse`
-    /// when the start may be far off: the half-size picture is then asked first.
-    fn attempt(&mut self, start: &Unknowns, coarse: bool) -> Option<Attempt> {
+    /// when the start may be far off: the half-size picture is then asked first. `told` is the camera's shake where
+    /// something else than the foot tells it, px.
+    fn attempt(&mut self, start: &Unknowns, coarse: bool, told: Option<DVec2>) -> Option<Attempt> {
         let mut q = self.steady(start);
         let mut fitted = None;
         for round in 0..3 {
             self.follow(&q, coarse && round == 0, round > 0);
             let rounds = if round == 0 { ROUNDS } else { AGAIN };
-            let f = self.kinematics.fit(&q, &mut self.seen, rounds)?;
+            let f = self.kinematics.fit(&q, told, &mut self.seen, rounds)?;
             let step = self.largest_step(&q, &f.q);
             q = f.q;
             fitted = Some(f);

@@ -151,8 +151,11 @@ impl FeetPictures {
             let (Some(tracker), Some(seen)) = (tracker, &self.last[i]) else {
                 continue;
             };
-            tracker.strayed = strayed == Some(i);
-            self.off[i] = if tracker.strayed || elsewhere(seen, self.off[i].is_some()) {
+            let strayed = strayed == Some(i);
+            if strayed {
+                tracker.strayed();
+            }
+            self.off[i] = if strayed || elsewhere(seen, self.off[i].is_some()) {
                 self.off[i].or(Some(t_ms))
             } else {
                 None

@@ -105,8 +105,6 @@ pub(crate) struct Kinematics {
     pub foot_m: f64,
     /// What is taken for granted of its place.
     pub stance: Stance,
-    /// The camera's shake, where something else than the foot tells it, px.
-    pub shake: Option<DVec2>,
 }
 
 /// A fitted motion.

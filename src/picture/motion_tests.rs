@@ -27,7 +27,6 @@ fn kinematics(azimuth_deg: f64) -> Kinematics {
         sign: Side::Left.sign(),
         foot_m: body.foot,
         stance: Stance::Planted,
-        shake: None,
     }
 }
 
@@ -82,7 +81,7 @@ fn fitted(azimuth_deg: f64, set: &[(usize, f64)]) -> (Kinematics, Unknowns, Fitt
     let mut start = Unknowns::zeros();
     let mut got = None;
     for _ in 0..3 {
-        let f = k.fit(&start, &mut seen, 6).expect("a motion");
+        let f = k.fit(&start, None, &mut seen, 6).expect("a motion");
         start = f.q;
         got = Some(f);
     }

@@ -43,12 +43,19 @@ const BENT: f64 = 0.02;
 
 impl Kinematics {
     /// The motion that explains the patches, from the start `q` (iteratively reweighted
-    /// Gauss-Newton; Geman & McClure's weight, so that patches of something else drop out).
-    pub fn fit(&self, start: &Unknowns, patches: &mut [Observed], rounds: usize) -> Option<Fitted> {
+    /// Gauss-Newton; Geman & McClure's weight, so that patches of something else drop out). `told` is
+    /// the camera's shake where something else than the foot tells it, px.
+    pub fn fit(
+        &self,
+        start: &Unknowns,
+        told: Option<DVec2>,
+        patches: &mut [Observed],
+        rounds: usize,
+    ) -> Option<Fitted> {
         let mut q = *start;
-        let spread = self.spread();
+        let spread = self.spread(told.is_some());
         let mut rest = Unknowns::zeros();
-        if let Some(shake) = self.shake {
+        if let Some(shake) = told {
             (rest[SHAKE], rest[SHAKE + 1]) = (shake.x, shake.y);
         }
         let mut normal = Covariance::zeros();
@@ -117,8 +124,8 @@ impl Kinematics {
         (q.iter().all(|v| v.is_finite())).then_some(Fitted { q, covariance })
     }
 
-    /// Spreads of the unknowns, for where the camera is.
-    fn spread(&self) -> [f64; UNKNOWNS] {
+    /// Spreads of the unknowns, for where the camera is; and for whether its shake is told.
+    fn spread(&self, told: bool) -> [f64; UNKNOWNS] {
         let endwise = self.endwise();
         let mut spread = SPREAD;
         spread[ROLL] = ROLL_SPREAD[0] + (ROLL_SPREAD[1] - ROLL_SPREAD[0]) * endwise;
@@ -136,7 +143,7 @@ impl Kinematics {
             }
         };
         (spread[SLIP], spread[SLIP + 1]) = (slip, slip);
-        if self.shake.is_some() {
+        if told {
             (spread[SHAKE], spread[SHAKE + 1]) = (TOLD, TOLD);
         }
         spread
@@ -145,7 +152,7 @@ impl Kinematics {
     /// Standard error of the roll, rad, by what the patches tell of it alone: where little is seen
     /// of it the fit holds it near none, which is no knowledge.
     pub fn roll_sd(&self, fitted: &Fitted) -> f64 {
-        let held = self.spread()[ROLL].powi(-2);
+        let held = self.spread(false)[ROLL].powi(-2);
         let seen = fitted.covariance[(ROLL, ROLL)].max(1e-12).recip() - held;
         (seen.max(0.0) + ROLL_SPREAD[1].powi(-2)).sqrt().recip()
     }

@@ -60,8 +60,6 @@ pub struct FootTracker {
     /// How far the foot was set from where it was first learnt: along and toward the other, mm, and
     /// turned out, degrees.
     pub(super) set_by: DVec3,
-    /// Whether the other foot says that the camera did not go where this one says.
-    pub(super) strayed: bool,
     /// Frames for which it has been lost, and for which it has looked as in standing.
     missed: usize,
     home: usize,
@@ -103,7 +101,6 @@ impl FootTracker {
             sign: side.sign(),
             foot_m: body.foot,
             stance: Stance::Planted,
-            shake: None,
         };
         let near = camera.depth(leg.ball).max(0.1);
         let foot_px = camera.focal * body.foot / near;
@@ -133,7 +130,6 @@ impl FootTracker {
             worn,
             side,
             set_by: DVec3::ZERO,
-            strayed: false,
             missed: 0,
             home: 0,
             laid: Laid::default(),
@@ -150,7 +146,7 @@ impl FootTracker {
     pub fn push(&mut self, view: Option<&GreyView<'_>>) -> Result<FootMotion, Lost> {
         let seen = self.find(view);
         self.missed = if seen.is_err() { self.missed + 1 } else { 0 };
-        let stands = seen.is_ok() && !self.strayed && self.last.is_some_and(|q| self.at_home(&q));
+        let stands = seen.is_ok() && self.last.is_some_and(|q| self.at_home(&q));
         self.home = if stands { self.home + 1 } else { 0 };
         if self.missed >= MISSED {
             self.doubt();
@@ -185,6 +181,12 @@ impl FootTracker {
         self.kinematics.stance = Stance::Planted;
     }
 
+    /// The other foot says that the camera did not go where this one says: however it looks, it is not
+    /// known to stand where it did.
+    pub(super) fn strayed(&mut self) {
+        self.home = 0;
+    }
+
     /// Whether it may have been set elsewhere while it was out of sight.
     pub(super) fn doubtful(&self) -> bool {
         self.kinematics.stance == Stance::Doubtful
@@ -209,30 +211,30 @@ impl FootTracker {
         view.and_then(|view| self.take(view))
             .ok_or(Lost::NoPicture)?;
         let jump = self.reference.small.jump(&self.small) * self.reference.scale;
-        self.search(jump)
+        self.search(jump, None)
     }
 
     /// Looks once more at the frame at hand, of which the other foot tells the camera's shake, px.
     pub(super) fn again(&mut self, shake: DVec2) -> Result<FootMotion, Lost> {
         let last = self.last;
-        self.kinematics.shake = Some(shake);
-        let seen = self.search(shake);
-        self.kinematics.shake = None;
+        let seen = self.search(shake, Some(shake));
         if seen.is_err() {
             self.last = last;
         }
         seen
     }
 
-    fn search(&mut self, jump: DVec2) -> Result<FootMotion, Lost> {
+    /// Looks for the foot, the picture having jumped so far; `told` is the camera's shake where something
+    /// else than the foot tells it, px.
+    fn search(&mut self, jump: DVec2, told: Option<DVec2>) -> Result<FootMotion, Lost> {
         let scale = self.reference.scale;
         let mut best: Option<Attempt> = None;
         if let Some(mut q) = self.last {
-            let told = self.kinematics.shake.is_some();
-            if told || DVec2::new(q[SHAKE], q[SHAKE + 1]).distance(jump) > JUMPED * scale {
+            if told.is_some() || DVec2::new(q[SHAKE], q[SHAKE + 1]).distance(jump) > JUMPED * scale
+            {
                 (q[SHAKE], q[SHAKE + 1]) = (jump.x, jump.y);
             }
-            self.consider(&q, false, &mut best);
+            self.consider(&q, false, told, &mut best);
         }
         if best
             .as_ref()
@@ -242,7 +244,7 @@ impl FootTracker {
                 let mut q = Unknowns::zeros();
                 q[PITCH] = pitch;
                 (q[SHAKE], q[SHAKE + 1]) = (jump.x, jump.y);
-                self.consider(&q, true, &mut best);
+                self.consider(&q, true, told, &mut best);
             }
         }
         let attempt = best.ok_or_else(|| self.why())?;
