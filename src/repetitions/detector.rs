@@ -5,7 +5,7 @@ use super::dips::Dips;
 use super::feet::{Feet, Stance, gain};
 use super::home::Home;
 use super::judge::{STOOD_MS, least};
-use super::lift::Lift;
+use super::lift::{CREPT_MS, Lift};
 use super::phase::{Phase, Progress, Repetition};
 use super::posture::shank;
 use super::refine::SHAPE;
@@ -27,19 +27,16 @@ const PLATEAU_MS: f64 = 1500.0;
 const GAP_MS: f64 = 1500.0;
 /// Feet that were lost sight of in a lift are back after so long, or the lifter has gone, ms.
 const ADRIFT_MS: f64 = 1200.0;
-/// Feet that have been off their place for so long in a small drop have stepped unnoticed, ms.
-const CREPT_MS: f64 = 700.0;
-const CREPT_DROP: f64 = 0.2;
 /// Feet that leave their place at a smaller drop have stepped.
 pub(super) const STANDING_STILL: f64 = 0.15;
-/// Feet still planted that seem this far from their place all at once, or knees beyond where a
-/// shank can lean, are somebody else's, shank lengths.
+/// Feet this far from their place at once, or knees that lean so far, are another's, shank lengths.
 const ELSEWHERE: f64 = 0.5;
 const LEANING: f64 = 0.9;
+/// ... and nobody is taller than in standing.
+const TALLER: f64 = -0.05;
 /// A repetition takes no longer, ms.
 const LONGEST_MS: f64 = 25_000.0;
-/// A drop this small kept for so long is another way of standing, ms; when standing was taken from
-/// the middle of a step, after [`PLATEAU_MS`] already.
+/// A drop this small kept for so long, or for [`PLATEAU_MS`] after a step, is standing, ms.
 const SLOUCH: f64 = 0.12;
 const SLOUCH_MS: f64 = 6000.0;
 
@@ -216,7 +213,9 @@ impl Detector {
         }
         self.home.planted(pose.t_ms);
         let reading = self.signal.read(pose, dt);
-        let foreign = stance.away > ELSEWHERE || reading.knees.is_some_and(|k| k > LEANING);
+        let foreign = stance.away > ELSEWHERE
+            || reading.knees.is_some_and(|k| k > LEANING)
+            || reading.drop.is_some_and(|(drop, _)| drop < TALLER);
         let foreign = lift.foreign(foreign, pose.t_ms);
         if let Some((drop, _)) = reading.drop.filter(|_| !foreign) {
             let frame = self.curve.note(pose.t_ms, drop);
@@ -244,6 +243,11 @@ impl Detector {
         let again = lift.again(drop);
         if !again {
             lift.follow(frame, reading, stance.seen, stance.away);
+            if let Some(px) = shank(pose)
+                && let Some(tall) = self.signal.tall(pose, self.home.larger(px))
+            {
+                lift.stands(tall, dt);
+            }
         }
         if !lift.evidence.bent() {
             self.signal.learn(reading, lift.deep(drop), dt);
@@ -286,9 +290,8 @@ impl Detector {
                     && shank(pose)
                         .is_some_and(|px| self.signal.upright(pose, self.home.larger(px))));
         let stands = lift.body
-            && lift.deepest < CREPT_DROP
             && (lift.deepest < least(true) && self.curve.flat(t_ms, PLATEAU_MS)
-                || lift.crept_ms() > CREPT_MS && self.curve.flat(t_ms, CREPT_MS));
+                || lift.crept() && self.curve.flat(t_ms, CREPT_MS));
         if long > LONGEST_MS || slouch || stands {
             self.abandon(stance, t_ms, out);
             self.home.lose();

@@ -25,6 +25,8 @@ const SLIGHTLY: f64 = 0.04;
 const HOOKS: f64 = 0.15;
 const MOST: f64 = 0.9;
 const FAR: f64 = 0.3;
+/// What was done at less than this share of the way from the rack was done there.
+const HALF: f64 = 0.5;
 /// Standing is looked for as far as this from a repetition, ms.
 const AROUND_MS: f64 = 3000.0;
 /// A walk and standing after it take longer than this, ms.
@@ -107,6 +109,18 @@ impl Dips {
         }
     }
 
+    /// Where the bar was taken from: a dip of less than `most` before the first of `reps`, taken back
+    /// long since, or the first of them.
+    fn rack(&self, reps: &[Done], most: f64) -> Option<Place> {
+        let [first, second, ..] = reps else {
+            return None;
+        };
+        let before = self.0.iter().rfind(|d| d.rep.end_ms < first.rep.start_ms);
+        let (rack, beside) = before.map_or((first, second), |d| (d, first));
+        let there = rack.drop < most && rack.place.moved(&beside.place) > ELSEWHERE;
+        there.then_some(rack.place)
+    }
+
     /// Drops the dips from both ends of `reps`.
     pub fn drop_from(&self, reps: &mut Vec<Repetition>) {
         let mut done = reps.iter().filter_map(|r| self.find(r).copied()).gather();
@@ -117,7 +131,8 @@ impl Dips {
         crate::order::ascending(&mut drops);
         // Dips at both ends may be more than the repetitions between them.
         let usual = drops.get(3 * drops.len() / 4).copied().unwrap_or(0.0);
-        let dip = |one: &Done, beside: &Done| {
+        let rack = self.rack(&done, DIP.min(SHARE * usual));
+        let dip = |one: &Done, beside: &Done, rack: Option<Place>| {
             let between =
                 (one.rep.start_ms - beside.rep.end_ms).max(beside.rep.start_ms - one.rep.end_ms);
             // Somebody who talks before the set, or after it, shrugs.
@@ -125,10 +140,19 @@ impl Dips {
             if one.drop < NOD.min(SLIGHT * usual) && ms < shortest_ms(false, one.drop) {
                 return true;
             }
+            // The bar goes back where it came from.
+            let back = rack.map(|rack| {
+                let far = rack.across(&beside.place);
+                far > SLIGHTLY && rack.across(&one.place) < HALF * far
+            });
             let least = if one.drop < SLIGHT * usual {
                 SLIGHTLY
             } else if one.drop < DIP.min(SHARE * usual) {
-                ELSEWHERE
+                match back {
+                    Some(true) => 0.0,
+                    Some(false) => FAR,
+                    None => ELSEWHERE,
+                }
             } else if one.drop < HOOKS.min(MOST * usual) {
                 FAR
             } else {
@@ -137,13 +161,13 @@ impl Dips {
             one.place.moved(&beside.place) > least && between > WALK_MS
         };
         while let [.., beside, last] = done.as_slice()
-            && dip(last, beside)
+            && dip(last, beside, rack)
         {
             done.pop();
             reps.pop();
         }
         while let [first, beside, ..] = done.as_slice()
-            && dip(first, beside)
+            && dip(first, beside, None)
         {
             done.remove(0);
             reps.remove(0);

@@ -1,12 +1,18 @@
 //! A lift under way: how deep it went, how far it has come up, and whether it failed.
 
 use super::curve::Frame;
+use super::feet::gain;
 use super::judge::{Evidence, least};
 use super::phase::Phase;
 use super::signal::{Reading, Source};
 
 /// Feet this far from their place have moved, shank lengths.
 const CREPT: f64 = 0.07;
+/// ... and for so long in a small drop have stepped unnoticed, ms.
+pub(super) const CREPT_MS: f64 = 700.0;
+const CREPT_DROP: f64 = 0.2;
+/// Time constant of how upright a lifter is, ms.
+const TALL_MS: f64 = 300.0;
 /// Below this share of the drop the lifter is near standing again ...
 const NEAR_TOP: f64 = 0.3;
 /// ... and stands below this one.
@@ -44,6 +50,8 @@ pub(super) struct Lift {
     pub adrift: Option<f64>,
     /// Somebody else has been seen instead since, ms.
     pub foreign: Option<f64>,
+    /// Height of the hips above the ankles as a part of that in standing, smoothed.
+    pub tall: f64,
 }
 
 impl Lift {
@@ -63,6 +71,7 @@ impl Lift {
             crept: None,
             adrift: None,
             foreign: None,
+            tall: 1.0 - frame.drop,
         }
     }
 
@@ -105,9 +114,17 @@ impl Lift {
         seems && t_ms - *self.foreign.get_or_insert(t_ms) < FOREIGN_MS
     }
 
-    /// How long the feet have been a little off their place, ms.
-    pub fn crept_ms(&self) -> f64 {
-        self.crept.map_or(0.0, |(since, to)| to - since)
+    /// Takes how upright the lifter is, `dt` ms after the last time.
+    pub fn stands(&mut self, tall: f64, dt: f64) {
+        self.tall += gain(dt, TALL_MS) * (tall - self.tall);
+    }
+
+    /// Has stepped unnoticed: the feet have long been a little off their place, and whoever has
+    /// stepped nearer or away stands lower in the picture, but as upright as before.
+    pub fn crept(&self) -> bool {
+        let upright = self.tall > 1.0 - 0.5 * self.deepest;
+        let long = self.crept.is_some_and(|(since, to)| to - since > CREPT_MS);
+        upright && long && self.deepest < CREPT_DROP
     }
 
     /// Near the bottom.

@@ -6,11 +6,19 @@ use crate::pose::Pose;
 
 /// Height of the hips above the ankles in the picture, px.
 pub(super) fn hips_above_ankles(pose: &Pose) -> Option<f64> {
-    let y = |part| match Side::BOTH.map(|s| pose.of(part, s).map(|p| p.y)) {
+    Some(mean_y(pose, Part::Ankle)? - mean_y(pose, Part::Hip)?)
+}
+
+fn mean_y(pose: &Pose, part: Part) -> Option<f64> {
+    match Side::BOTH.map(|s| pose.of(part, s).map(|p| p.y)) {
         [Some(a), Some(b)] => Some((a + b) / 2.0),
         [a, b] => a.or(b),
-    };
-    Some(y(Part::Ankle)? - y(Part::Hip)?)
+    }
+}
+
+/// Height of the hips above the knees in the picture, px.
+pub(super) fn hips_above_knees(pose: &Pose) -> Option<f64> {
+    Some(mean_y(pose, Part::Knee)? - mean_y(pose, Part::Hip)?)
 }
 
 /// Longer shank in the picture, px.

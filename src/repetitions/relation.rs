@@ -7,6 +7,8 @@
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Relation {
     full: f64,
+    /// Largest drop of the other part that was seen with the hips.
+    seen: f64,
     /// Sums of `x^2, x^3, x^4` and of `x * hips, x^2 * hips`.
     square: [f64; 3],
     cross: [f64; 2],
@@ -32,6 +34,7 @@ impl Relation {
     pub fn new(full: f64) -> Self {
         let mut relation = Self {
             full,
+            seen: 0.0,
             square: [0.0; 3],
             cross: [0.0; 2],
             fit: [0.0; 2],
@@ -42,10 +45,13 @@ impl Relation {
 
     /// The hips' drop for a drop of `other`.
     pub fn hips(&self, other: f64) -> f64 {
-        // Beyond a full squat's range it goes on straight.
-        let x = other.clamp(-0.1, 0.9);
+        // Beyond a full squat's range it goes on straight, and beyond what was seen so it does from
+        // where the hips sink as fast as what is above them: the trunk leans no farther there.
+        let steep = (1.0 - self.fit[0]) / (2.0 * self.fit[1]).max(1e-6);
+        let x = other.clamp(-0.1, crate::order::within(steep, self.seen, 0.9));
         let slope = self.fit[0] + 2.0 * self.fit[1] * x;
-        let hips = self.fit[0] * x + self.fit[1] * x * x + slope.clamp(0.3, 2.0) * (other - x);
+        let most = if x < 0.9 { 1.0 } else { 2.0 };
+        let hips = self.fit[0] * x + self.fit[1] * x * x + slope.clamp(0.3, most) * (other - x);
         // A trunk that leans lowers what is above the hips by more than these.
         if other > 0.0 { hips.min(other) } else { hips }
     }
@@ -61,6 +67,7 @@ impl Relation {
         if !(0.03..0.9).contains(&other) || !(0.0..0.9).contains(&hips) {
             return;
         }
+        self.seen = self.seen.max(other);
         let weight = (dt / APART_MS).clamp(0.0, 1.0);
         let keep = 1.0 - weight / MEMORY;
         for sum in self.square.iter_mut().chain(&mut self.cross) {

@@ -237,7 +237,12 @@ impl Signal {
     /// The hips are as high above the ankles as in standing, when everything looks `larger` by this
     /// factor than it did there.
     pub fn upright(&self, pose: &Pose, larger: f64) -> bool {
-        hips_above_ankles(pose).is_some_and(|px| px > UPRIGHT * larger * self.height)
+        self.tall(pose, larger).is_some_and(|tall| tall > UPRIGHT)
+    }
+
+    /// Height of the hips above the ankles as a part of that in standing, likewise.
+    pub fn tall(&self, pose: &Pose, larger: f64) -> Option<f64> {
+        Some(hips_above_ankles(pose)? / (larger * self.height).max(1.0))
     }
 
     /// Nothing above the knees is seen in standing; hips that come into the picture further down

@@ -3,7 +3,7 @@
 use super::detector::{Detector, Now, State};
 use super::lift::Lift;
 use super::phase::{Phase, Progress};
-use super::posture::shank;
+use super::posture::{hips_above_knees, shank};
 
 /// A drop of this size starts a possible repetition, fraction of the pelvis' standing height.
 const LEAVE: f64 = 0.05;
@@ -20,7 +20,10 @@ impl Detector {
     pub(super) fn search(&mut self, now: &Now) {
         self.phase = Phase::Searching;
         let Now { pose, stance, .. } = now;
-        if !(stance.seen && stance.planted && shank(pose).is_some()) {
+        // Ankles that are out of the picture are not missed once the lifter's size is known.
+        let legs =
+            shank(pose).is_some() || self.signal.height() > 0.0 && hips_above_knees(pose).is_some();
+        if !(stance.seen && stance.planted && legs) {
             return;
         }
         let larger = self.home.larger(self.scale);
