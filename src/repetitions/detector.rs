@@ -291,7 +291,7 @@ impl Detector {
                         .is_some_and(|px| self.signal.upright(pose, self.home.larger(px))));
         let stands = lift.body
             && (lift.deepest < least(true) && self.curve.flat(t_ms, PLATEAU_MS)
-                || lift.crept() && self.curve.flat(t_ms, CREPT_MS));
+                || lift.crept(t_ms) && self.curve.flat(t_ms, CREPT_MS));
         if long > LONGEST_MS || slouch || stands {
             self.abandon(stance, t_ms, out);
             self.home.lose();

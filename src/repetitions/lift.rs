@@ -44,8 +44,8 @@ pub(super) struct Lift {
     pub body: bool,
     /// Stood here for so long before, ms.
     pub stood_ms: f64,
-    /// The feet have been off their place since and until, ms.
-    pub crept: Option<(f64, f64)>,
+    /// The feet have been off their place since, ms.
+    pub crept: Option<f64>,
     /// The feet have been lost sight of since, ms.
     pub adrift: Option<f64>,
     /// Somebody else has been seen instead since, ms.
@@ -94,11 +94,7 @@ impl Lift {
             self.failed = true;
             (self.highest, self.highest_ms) = (drop, t_ms);
         }
-        self.crept = match (away > CREPT, self.crept) {
-            (true, Some((since, _))) => Some((since, t_ms)),
-            (true, None) => Some((t_ms, t_ms)),
-            (false, _) => None,
-        };
+        self.crept = (away > CREPT).then(|| self.crept.unwrap_or(t_ms));
         self.evidence.add(reading, self.deep(drop), feet_seen, away);
         let top = (TOP * self.deepest).max(0.02);
         if drop < top {
@@ -121,9 +117,9 @@ impl Lift {
 
     /// Has stepped unnoticed: the feet have long been a little off their place, and whoever has
     /// stepped nearer or away stands lower in the picture, but as upright as before.
-    pub fn crept(&self) -> bool {
+    pub fn crept(&self, t_ms: f64) -> bool {
         let upright = self.tall > 1.0 - 0.5 * self.deepest;
-        let long = self.crept.is_some_and(|(since, to)| to - since > CREPT_MS);
+        let long = self.crept.is_some_and(|since| t_ms - since > CREPT_MS);
         upright && long && self.deepest < CREPT_DROP
     }
 
