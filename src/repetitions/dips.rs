@@ -25,7 +25,7 @@ const SLIGHTLY: f64 = 0.04;
 const HOOKS: f64 = 0.15;
 const MOST: f64 = 0.9;
 const FAR: f64 = 0.3;
-/// What was done at less than this share of the way from the rack was done there.
+/// What was done at more than this share of the way to the rack was done there.
 const HALF: f64 = 0.5;
 /// Standing is looked for as far as this from a repetition, ms.
 const AROUND_MS: f64 = 3000.0;
@@ -142,8 +142,8 @@ impl Dips {
             }
             // The bar goes back where it came from.
             let back = rack.map(|rack| {
-                let far = rack.across(&beside.place);
-                far > SLIGHTLY && rack.across(&one.place) < HALF * far
+                let far = beside.place.way(&rack);
+                beside.place.way(&one.place).dot(far) > HALF * far.length_squared()
             });
             let least = if one.drop < SLIGHT * usual {
                 SLIGHTLY

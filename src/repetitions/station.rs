@@ -223,8 +223,8 @@ pub(crate) struct Place {
 }
 
 impl Place {
-    /// Mean movement of the feet, shank lengths.
-    pub fn across(&self, other: &Self) -> f64 {
+    /// Mean movement of the feet to `other`, shank lengths.
+    pub fn way(&self, other: &Self) -> DVec2 {
         let (mut sum, mut n) = (DVec2::ZERO, 0.0);
         for (a, b) in self.feet.iter().zip(other.feet) {
             if let (Some(a), Some(b)) = (a, b) {
@@ -233,9 +233,14 @@ impl Place {
             }
         }
         if n == 0.0 {
-            return 0.0;
+            return DVec2::ZERO;
         }
-        sum.length() / n / (self.shank * other.shank).max(1.0).sqrt()
+        sum / n / (self.shank * other.shank).max(1.0).sqrt()
+    }
+
+    /// Its length.
+    pub fn across(&self, other: &Self) -> f64 {
+        self.way(other).length()
     }
 
     /// Whether getting from here to `other` takes walking.
