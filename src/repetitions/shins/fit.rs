@@ -27,7 +27,7 @@ const SEARCH: Search = Search {
 /// A way takes no less, ms.
 pub(super) const SHORTEST_MS: f64 = 150.0;
 /// The slow part of a point's error beside the quick one, SD, and its time constant, ms.
-const SLOW: f64 = 0.9;
+const SLOW: f64 = 0.5;
 const SLOW_MS: f64 = 600.0;
 
 /// One sample: how far the knees are along their way, and the hips' height in the picture downward,

@@ -15,8 +15,9 @@ const LEAST: f64 = 0.25;
 /// speaks for it. The weights come from a logistic regression over 6900 humps of simulated sets.
 const HEIGHT: f64 = 0.68;
 const TALL: f64 = 0.8;
-/// ... against it for going the other way from standing nearby, and back within it, in heights,
-const BACKWARD: f64 = 1.46;
+/// ... against it for going the other way from standing nearby, in heights, but no farther than this:
+/// beyond, standing is misjudged, or a joint leapt; and for going back within it,
+const BACKWARD: (f64, f64) = (1.46, 0.5);
 const WOBBLE: f64 = 0.58;
 /// ... and for each e-fold of time that it is shorter or longer than the usual, up to a limit;
 const SHORT: (f64, f64) = (0.75, 1.5);
@@ -44,7 +45,7 @@ pub(super) fn speaking(course: &Course, all: &[Hump]) -> Vec<Judged> {
         };
         let height = hump.height.max(1e-6);
         let speaks = 1.0 + HEIGHT * libm::log(height.min(TALL))
-            - BACKWARD * back / height
+            - BACKWARD.0 * back.min(BACKWARD.1) / height
             - WOBBLE * hump.back / height
             - astray
             + if hips { HIPS } else { 0.0 };
