@@ -1,5 +1,7 @@
 //! How far the hips have dropped when another part of the body has dropped so far.
 
+use crate::order::within;
+
 /// `hips = a * other + b * other^2`, learned by least squares with a forgetful memory.
 ///
 /// The trunk may lean early or late in the descent, so little is known of the curve's course
@@ -48,10 +50,10 @@ impl Relation {
         // Beyond a full squat's range it goes on straight, and beyond what was seen so it does from
         // where the hips sink as fast as what is above them: the trunk leans no farther there.
         let steep = (1.0 - self.fit[0]) / (2.0 * self.fit[1]).max(1e-6);
-        let x = other.clamp(-0.1, crate::order::within(steep, self.seen, 0.9));
+        let x = within(other, -0.1, within(steep, self.seen, 0.9));
         let slope = self.fit[0] + 2.0 * self.fit[1] * x;
         let most = if x < 0.9 { 1.0 } else { 2.0 };
-        let hips = self.fit[0] * x + self.fit[1] * x * x + slope.clamp(0.3, most) * (other - x);
+        let hips = self.fit[0] * x + self.fit[1] * x * x + within(slope, 0.3, most) * (other - x);
         // A trunk that leans lowers what is above the hips by more than these.
         if other > 0.0 { hips.min(other) } else { hips }
     }
@@ -89,7 +91,7 @@ impl Relation {
             let a = ((r * u - q * v) / det).clamp(0.2, 1.6);
             let b = (p * v - q * u) / det;
             // It rises over the whole range.
-            self.fit = [a, crate::order::within(b, -0.5 * a, 1.2)];
+            self.fit = [a, within(b, -0.5 * a, 1.2)];
         }
     }
 }
