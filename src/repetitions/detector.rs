@@ -10,7 +10,7 @@ use super::phase::{Phase, Progress, Repetition};
 use super::posture::shank;
 use super::refine::SHAPE;
 use super::shins::Watch;
-use super::signal::{Reading, Signal};
+use super::signal::{Reading, Signal, upright};
 use super::station::Station;
 use crate::pose::Pose;
 
@@ -241,13 +241,12 @@ impl Detector {
         let Frame { t_ms, drop, speed } = frame;
         // The next one has begun already: none of its frames is this one's.
         let again = lift.again(drop);
+        // Asked of small drops alone.
+        let size = shank(pose).filter(|_| lift.small());
+        let tall = size.and_then(|px| self.signal.tall(pose, self.home.larger(px)));
         if !again {
             lift.follow(frame, reading, stance.seen, stance.away);
-            if let Some(px) = shank(pose)
-                && let Some(tall) = self.signal.tall(pose, self.home.larger(px))
-            {
-                lift.stands(tall, dt);
-            }
+            lift.stands(tall, dt);
         }
         if !lift.evidence.bent() {
             self.signal.learn(reading, lift.deep(drop), dt);
@@ -287,8 +286,7 @@ impl Detector {
             && (t_ms - lift.deepest_ms > SLOUCH_MS
                 || lift.stood_ms < STOOD_MS
                     && self.curve.flat(t_ms, PLATEAU_MS)
-                    && shank(pose)
-                        .is_some_and(|px| self.signal.upright(pose, self.home.larger(px))));
+                    && tall.is_some_and(upright));
         let stands = lift.body
             && (lift.deepest < least(true) && self.curve.flat(t_ms, PLATEAU_MS)
                 || lift.crept(t_ms) && self.curve.flat(t_ms, CREPT_MS));

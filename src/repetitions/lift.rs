@@ -110,9 +110,16 @@ impl Lift {
         seems && t_ms - *self.foreign.get_or_insert(t_ms) < FOREIGN_MS
     }
 
-    /// Takes how upright the lifter is, `dt` ms after the last time.
-    pub fn stands(&mut self, tall: f64, dt: f64) {
-        self.tall += gain(dt, TALL_MS) * (tall - self.tall);
+    /// So small a drop that a step may have made it.
+    pub fn small(&self) -> bool {
+        self.deepest < CREPT_DROP
+    }
+
+    /// Takes how upright the lifter is where that is seen, `dt` ms after the last time.
+    pub fn stands(&mut self, tall: Option<f64>, dt: f64) {
+        if let Some(tall) = tall {
+            self.tall += gain(dt, TALL_MS) * (tall - self.tall);
+        }
     }
 
     /// Has stepped unnoticed: the feet have long been a little off their place, and whoever has
@@ -120,7 +127,7 @@ impl Lift {
     pub fn crept(&self, t_ms: f64) -> bool {
         let upright = self.tall > 1.0 - 0.5 * self.deepest;
         let long = self.crept.is_some_and(|since| t_ms - since > CREPT_MS);
-        upright && long && self.deepest < CREPT_DROP
+        upright && long && self.small()
     }
 
     /// Near the bottom.

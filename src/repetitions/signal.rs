@@ -80,6 +80,12 @@ pub(super) const MOSTLY: f64 = 0.5;
 const SEEN_MS: f64 = 300.0;
 /// Hips this high, by their height in standing, are those of a lifter who stands.
 const UPRIGHT: f64 = 0.96;
+
+/// Hips at this part of their height in standing are those of a lifter who stands.
+pub(super) fn upright(tall: f64) -> bool {
+    tall > UPRIGHT
+}
+
 impl Default for Signal {
     fn default() -> Self {
         Self {
@@ -237,7 +243,7 @@ impl Signal {
     /// The hips are as high above the ankles as in standing, when everything looks `larger` by this
     /// factor than it did there.
     pub fn upright(&self, pose: &Pose, larger: f64) -> bool {
-        self.tall(pose, larger).is_some_and(|tall| tall > UPRIGHT)
+        self.tall(pose, larger).is_some_and(upright)
     }
 
     /// Height of the hips above the ankles as a part of that in standing, likewise.
