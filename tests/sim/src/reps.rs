@@ -1,6 +1,6 @@
 //! `reps`: counts repetitions over many simulated sets.
 
-use underfoot_sim::sets::{Tally, count, film, planned, trace};
+use underfoot_sim::sets::{Plan, Take, Tally, count, film, film_faulty, planned, trace};
 
 pub fn main(args: &[String]) -> Result<(), String> {
     let Asked {
@@ -8,9 +8,12 @@ pub fn main(args: &[String]) -> Result<(), String> {
         seed,
         show: one,
         only,
+        faulty,
     } = parse(args).map_err(|e| e.to_string())?;
+    let film = if faulty { film_faulty } else { film };
     if one {
-        return show(seed);
+        show(film(seed));
+        return Ok(());
     }
     let wanted = |n: &u64| only.is_empty() || planned(*n).conditions().contains(&only);
     let seeds: Vec<u64> = (seed..seed + sets).filter(wanted).collect();
@@ -48,6 +51,7 @@ struct Asked {
     sets: u64,
     seed: u64,
     show: bool,
+    faulty: bool,
     /// One of a plan's conditions; empty for all sets.
     only: String,
 }
@@ -58,6 +62,7 @@ fn parse(args: &[String]) -> Result<Asked, lexopt::Error> {
         sets: 2000,
         seed: 1,
         show: false,
+        faulty: false,
         only: String::new(),
     };
     let mut parser = lexopt::Parser::from_args(args);
@@ -65,6 +70,7 @@ fn parse(args: &[String]) -> Result<Asked, lexopt::Error> {
         match arg {
             Long("sets") => asked.sets = parser.value()?.parse()?,
             Long("seed") => asked.seed = parser.value()?.parse()?,
+            Long("faults") => asked.faulty = true,
             Long("show") => asked.show = true,
             Long("only") => asked.only = parser.value()?.string()?,
             _ => return Err(arg.unexpected()),
@@ -73,8 +79,7 @@ fn parse(args: &[String]) -> Result<Asked, lexopt::Error> {
     Ok(asked)
 }
 
-fn show(seed: u64) -> Result<(), String> {
-    let (plan, take) = film(seed);
+fn show((plan, take): (Plan, Take)) {
     println!("{}\n{plan:?}", plan.words());
     for (t_ms, line) in trace(&take) {
         println!("{t_ms:8.0} {line}");
@@ -92,5 +97,4 @@ fn show(seed: u64) -> Result<(), String> {
             r.start_ms, r.bottom_ms, r.bottom_end_ms, r.end_ms, r.depth, r.shallow, r.complete
         );
     }
-    Ok(())
 }

@@ -55,7 +55,7 @@ pub fn script(plan: &Plan, lifter: &Lifter, draw: &mut Draw) -> Script {
     for lift in &plan.lifts {
         actions.push(Action::Rep {
             depth: lift.depth.clone(),
-            faults: vec![],
+            faults: lift.faults.iter().map(|f| (f.clone(), 1.0)).collect(),
         });
         if lift.rest_s > 0.0 {
             actions.push(Action::Stand(lift.rest_s));

@@ -2,6 +2,7 @@
 
 use super::act::script;
 use super::company::Other;
+use super::faulty::with_faults;
 use super::plan::{Crop, Plan, Scores};
 use crate::camera::Camera;
 use crate::film::{Filming, see, see_but};
@@ -50,6 +51,14 @@ pub fn planned(seed: u64) -> Plan {
 pub fn film(seed: u64) -> (Plan, Take) {
     let mut draw = Draw::new(seed);
     let plan = Plan::random(&mut draw);
+    let take = take(&plan, &mut draw);
+    (plan, take)
+}
+
+/// Films the set of a seed with what the lifter may do wrong.
+pub fn film_faulty(seed: u64) -> (Plan, Take) {
+    let mut draw = Draw::new(seed);
+    let plan = with_faults(Plan::random(&mut draw), seed);
     let take = take(&plan, &mut draw);
     (plan, take)
 }

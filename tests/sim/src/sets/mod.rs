@@ -4,12 +4,13 @@
 mod act;
 mod company;
 mod count;
+mod faulty;
 mod film;
 mod plan;
 mod tally;
 
 pub use act::script;
 pub use count::{Counted, count, trace};
-pub use film::{Lifted, Take, film, planned, take};
+pub use film::{Lifted, Take, film, film_faulty, planned, take};
 pub use plan::{Crop, Lift, Plan, Scores};
 pub use tally::{Found, Row, Tally, quantile};

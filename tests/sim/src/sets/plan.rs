@@ -1,6 +1,7 @@
 //! What a set consists of, drawn at random.
 
 use crate::camera::View;
+use crate::fault::Fault;
 use crate::noise::{Noise, Timing};
 use crate::profile::{Depth, Ease};
 use crate::rng::Draw;
@@ -44,6 +45,8 @@ pub struct Lift {
     pub quarter: bool,
     /// Fails: half up, down, and up without the load.
     pub fails: bool,
+    /// What goes wrong, at full size.
+    pub faults: Vec<Fault>,
 }
 
 /// A set with everything around it.
@@ -111,6 +114,7 @@ impl Plan {
         note(self.lifts.iter().any(|l| l.quarter), "quarter squats");
         note(self.lifts.iter().any(|l| l.fails), "fails");
         note(self.lifts.iter().any(|l| l.reset), "feet reset");
+        note(self.lifts.iter().any(|l| !l.faults.is_empty()), "faults");
         note(self.walk_in.is_some(), "walks in");
         note(self.camera_by_hand[1], "stops camera");
         note(self.bystander, "bystander");
@@ -245,6 +249,7 @@ fn lifts(draw: &mut Draw) -> Vec<Lift> {
                 reset,
                 quarter,
                 fails,
+                faults: vec![],
             }
         })
         .collect()
