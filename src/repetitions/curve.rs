@@ -30,8 +30,8 @@ pub(super) struct Curve {
     samples: Vec<Sample>,
     /// The first that may belong to what is under way.
     from: usize,
-    /// How much lower standing has been taken since.
-    sunk: f64,
+    /// How much lower standing has been taken since, of the drop and of the hips.
+    sunk: [f64; 2],
     last: Option<Frame>,
     /// Samples against standing as it was taken at one time.
     level: Vec<Sample>,
@@ -42,7 +42,7 @@ impl Default for Curve {
         Self {
             samples: Vec::with_capacity(AT_FIRST),
             from: 0,
-            sunk: 0.0,
+            sunk: [0.0; 2],
             last: None,
             level: Vec::new(),
         }
@@ -61,10 +61,13 @@ impl Curve {
         self.last
     }
 
-    /// Keeps a sample; gives the smoothed frame.
-    pub fn note(&mut self, t_ms: f64, drop: f64) -> Frame {
-        let seen = drop + self.sunk;
-        self.samples.push(Sample { t_ms, drop: seen });
+    /// Keeps a sample, and what the hips alone say where they are seen; gives the smoothed frame.
+    pub fn note(&mut self, t_ms: f64, drop: f64, hips: Option<f64>) -> Frame {
+        self.samples.push(Sample {
+            t_ms,
+            drop: drop + self.sunk[0],
+            hips: hips.map_or(f64::NAN, |hips| hips + self.sunk[1]),
+        });
         let frame = match self.last {
             None => Frame {
                 t_ms,
@@ -86,9 +89,10 @@ impl Curve {
         frame
     }
 
-    /// Standing is taken `by` lower from now on.
-    pub fn sink(&mut self, by: f64) {
-        self.sunk += by;
+    /// Standing is taken lower from now on, by this `share` of the drop and of the hips'.
+    pub fn sink(&mut self, share: f64, drop: f64, hips: Option<f64>) {
+        self.sunk[0] += share * drop;
+        self.sunk[1] += share * hips.unwrap_or(drop);
     }
 
     /// Leaves out what is too old to be the standing before a repetition.
@@ -104,7 +108,7 @@ impl Curve {
     }
 
     /// How much lower standing is taken by now.
-    pub fn sunk(&self) -> f64 {
+    pub fn sunk(&self) -> [f64; 2] {
         self.sunk
     }
 
@@ -126,13 +130,14 @@ impl Curve {
     }
 
     /// The samples between two times, against standing that was `sunk` so much.
-    pub fn between(&mut self, from_ms: f64, to_ms: f64, sunk: f64) -> &[Sample] {
+    pub fn between(&mut self, from_ms: f64, to_ms: f64, sunk: [f64; 2]) -> &[Sample] {
         let (from, to) = (self.index(from_ms), self.index(to_ms + 1e-6));
         self.level.clear();
         for s in self.samples.get(from..to).unwrap_or(&[]) {
             self.level.push(Sample {
                 t_ms: s.t_ms,
-                drop: s.drop - sunk,
+                drop: s.drop - sunk[0],
+                hips: s.hips - sunk[1],
             });
         }
         &self.level

@@ -125,7 +125,7 @@ impl Detector {
         reps.extend(progress.finished);
         self.dips.put_back(reps);
         self.dips.drop_from(reps);
-        self.dips.refine(reps, &mut self.curve, self.shape);
+        self.dips.refine(reps, &mut self.curve);
     }
 
     /// Takes the last of `poses`, the ones before having been taken, and brings `reps` up to date;
@@ -218,7 +218,7 @@ impl Detector {
             || reading.drop.is_some_and(|(drop, _)| drop < TALLER);
         let foreign = lift.foreign(foreign, pose.t_ms);
         if let Some((drop, _)) = reading.drop.filter(|_| !foreign) {
-            let frame = self.curve.note(pose.t_ms, drop);
+            let frame = self.curve.note(pose.t_ms, drop, reading.hips);
             self.follow(now, &mut lift, frame, &reading, out);
             return;
         }
@@ -269,7 +269,7 @@ impl Detector {
                 self.state = State::Standing;
                 self.phase = Phase::Standing;
                 let share = self.signal.follow(pose, dt, 300.0, false);
-                self.curve.sink(share * drop);
+                self.curve.sink(share, drop, reading.hips);
             }
             return;
         }

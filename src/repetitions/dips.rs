@@ -6,8 +6,8 @@
 use super::curve::Curve;
 use super::judge::{NOD, shortest_ms};
 use super::phase::Repetition;
-use super::refine::refine;
 use super::station::Place;
+use super::together::{Part, together};
 use crate::gather::Gather;
 
 /// Lifts kept; a set has fewer.
@@ -38,7 +38,7 @@ struct Done {
     drop: f64,
     place: Place,
     /// How far standing had been taken lower, see [`Curve`].
-    sunk: f64,
+    sunk: [f64; 2],
 }
 
 /// The lifts that were counted, with their places.
@@ -47,7 +47,7 @@ pub(super) struct Dips(Vec<Done>);
 
 impl Dips {
     /// A lift was counted.
-    pub fn add(&mut self, rep: &Repetition, drop: f64, place: Place, sunk: f64) {
+    pub fn add(&mut self, rep: &Repetition, drop: f64, place: Place, sunk: [f64; 2]) {
         if self.0.len() < KEPT {
             self.0.push(Done {
                 rep: *rep,
@@ -64,20 +64,22 @@ impl Dips {
 
     /// Finds the instants of `reps` anew, now that what came after each has been seen, and how the
     /// lifter moves.
-    pub fn refine(&self, reps: &mut [Repetition], curve: &mut Curve, shape: (f64, f64)) {
+    pub fn refine(&self, reps: &mut [Repetition], curve: &mut Curve) {
+        let mut parts = Vec::with_capacity(reps.len());
         let mut before = f64::NEG_INFINITY;
         for i in 0..reps.len() {
             let next = reps.get(i + 1).map_or(f64::INFINITY, |r| r.bottom_ms);
-            let Some(rep) = reps.get_mut(i) else { return };
+            let Some(rep) = reps.get(i) else { return };
             let from_ms = (rep.start_ms - AROUND_MS).max(before);
             let to_ms = (rep.end_ms + AROUND_MS).min(next);
             before = rep.bottom_end_ms;
             let Some(done) = self.find(rep) else {
                 continue;
             };
-            let samples = curve.between(from_ms, to_ms, done.sunk);
-            let at = |t_ms: f64| samples.partition_point(|s| s.t_ms < t_ms);
-            if let Some((times, _)) = refine(samples, at(rep.start_ms), at(rep.end_ms), shape) {
+            parts.push(Part::new(i, rep, curve.between(from_ms, to_ms, done.sunk)));
+        }
+        for (i, times) in together(&parts) {
+            if let Some(rep) = reps.get_mut(i) {
                 rep.start_ms = times.start_ms;
                 rep.bottom_ms = times.bottom_ms;
                 rep.bottom_end_ms = times.bottom_end_ms;

@@ -5,8 +5,10 @@ use super::feet::Stance;
 use super::judge::{NOD, SHALLOW, STOOD_MS, least, shortest_ms};
 use super::lift::Lift;
 use super::phase::{Phase, Progress, Repetition};
+use super::ramp::Known;
 use super::refine::refine;
 use super::station::{Candidate, Place};
+use super::together::BEND;
 
 /// Spread of the shape of one lifter's movements, SD.
 const SHAPE_SD: f64 = 0.15;
@@ -108,7 +110,9 @@ impl Detector {
             return;
         }
         let (curve, from, to) = self.curve.within(lift.since_ms, t_ms);
-        let Some((times, shape)) = refine(curve, from, to, self.shape) else {
+        let known = Known::new(self.shape, BEND);
+        let beside = [f64::NEG_INFINITY, f64::INFINITY];
+        let Some((times, fitted)) = refine(curve, (from, to), known, beside) else {
             return;
         };
         // More than the whole height is no lifter: somebody too close to the camera to be read.
@@ -120,7 +124,9 @@ impl Detector {
         }
         self.signal.end(times.depth);
         // A lifter's way of moving differs a little from one repetition to the next.
-        self.shape = (shape.0, shape.1.max(SHAPE_SD));
+        if let Some(shape) = fitted.map(|f| f.shape) {
+            self.shape = (shape.0, shape.1.max(SHAPE_SD));
+        }
         let rep = Repetition {
             start_ms: times.start_ms,
             bottom_ms: times.bottom_ms,

@@ -22,6 +22,7 @@ mod shins;
 mod show;
 mod signal;
 mod station;
+mod together;
 mod upright;
 
 pub use detector::Detector;

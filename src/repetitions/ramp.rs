@@ -5,14 +5,17 @@ use super::ease::{
     DOWN, Eased, Numbers, PAUSE, SHAPE, START, Search, Square, UP, eased, robust, solve,
 };
 use super::refine::Sample;
+use nalgebra::{Matrix2, Vector2};
 
 /// Where each number is beside the course's: levels before, at the bottom and after, by how much the
-/// bottom's level changes; by how much the shape up differs from that down.
+/// bottom's level changes; how far what is read bends, see [`model`].
 const BEFORE: usize = 0;
 const BOTTOM: usize = 1;
 const AFTER: usize = 2;
 const SUNK: usize = 3;
-const OTHER: usize = 9;
+const BEND: usize = 9;
+/// Numbers that a lifter's repetitions share.
+const HABITS: [usize; 2] = [SHAPE, BEND];
 
 /// Residuals beyond so many standard errors pull no harder.
 const STRAIGHT: f64 = 2.0;
@@ -31,9 +34,27 @@ pub(crate) struct Bout<'a> {
     pub levels: [f64; 3],
     /// What lies between the two ways is not known: a bounce, or a failed attempt.
     pub broken: bool,
-    /// How far the shape is from minimum jerk (0) toward a cosine (1), before any sample is seen:
-    /// mean and SD.
-    pub shape: (f64, f64),
+    pub known: Known,
+}
+
+/// What is known of the shape and the bend before any sample is seen: how far the shape is from
+/// minimum jerk (0) toward a cosine (1), and how far what is read runs ahead of the drop or behind.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Known {
+    pub mean: Vector2<f64>,
+    /// Inverse of the variances.
+    pub worth: Matrix2<f64>,
+}
+
+impl Known {
+    /// Means and SDs.
+    pub fn new(shape: (f64, f64), bend: (f64, f64)) -> Self {
+        let worth = Vector2::new(shape.1.powi(-2), bend.1.powi(-2));
+        Self {
+            mean: Vector2::new(shape.0, bend.0),
+            worth: Matrix2::from_diagonal(&worth),
+        }
+    }
 }
 
 /// What the samples tell.
@@ -43,6 +64,10 @@ pub(crate) struct Fitted {
     pub t_ms: [f64; 4],
     /// The shape, and its SD.
     pub shape: (f64, f64),
+    /// Where the samples alone pull shape and bend from here, as the slope of half their loss, and
+    /// their information on both.
+    pub pull: Vector2<f64>,
+    pub tells: Matrix2<f64>,
 }
 
 /// Estimators' errors of frames this close go together, ms.
@@ -51,8 +76,6 @@ const ALIKE_MS: f64 = 200.0;
 const LEVEL_SD: f64 = 0.03;
 /// The bottom's level changes by this share of the way, SD: in one movement, and in a broken one.
 const SUNK_SD: [f64; 2] = [0.005, 0.1];
-/// The shapes of the way down and the way up differ by this, SD.
-const OTHER_SD: f64 = 0.2;
 
 /// Finds the four instants; `None` when the samples do not tell.
 pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
@@ -90,8 +113,8 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
         arrives - start,
         leaves - arrives,
         end - leaves,
-        bout.shape.0,
-        0.0,
+        bout.known.mean[0],
+        bout.known.mean[1],
     ]);
     let size = ways[0].abs();
     // Frames whose errors go together count as one.
@@ -104,16 +127,21 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
         (BOTTOM, LEVEL_SD * size),
         (AFTER, LEVEL_SD * size),
         (SUNK, SUNK_SD[usize::from(bout.broken)] * size),
-        (SHAPE, bout.shape.1),
-        (OTHER, OTHER_SD),
     ] {
         prior[k] = alike * sd.powi(-2);
     }
+    let mut prior = Square::from_diagonal(&prior);
+    let worth = alike * bout.known.worth;
+    for (i, &k) in HABITS.iter().enumerate() {
+        for (j, &l) in HABITS.iter().enumerate() {
+            prior[(k, l)] = worth[(i, j)];
+        }
+    }
     let normal = |p: &Numbers| {
         let off = guess - p;
-        let mut cost = off.component_mul(&off).dot(&prior);
-        let mut a = Square::from_diagonal(&prior);
-        let mut g = prior.component_mul(&off);
+        let mut g = prior * off;
+        let mut cost = off.dot(&g);
+        let mut a = prior;
         for (t, y) in all() {
             let (m, j) = model(p, t);
             let (loss, w) = robust((y - m) / sigma, STRAIGHT);
@@ -125,9 +153,21 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
         (cost, a, g)
     };
     let (p, _, a) = solve(guess, &SEARCH, &normal)?;
-    let sd = a.cholesky().map_or(bout.shape.1, |c| {
-        (alike * c.inverse()[(SHAPE, SHAPE)].max(0.0)).sqrt()
-    });
+    let pull = Vector2::from_fn(|i, _| normal(&p).2[HABITS[i]]);
+    let here = Vector2::from_fn(|i, _| p[HABITS[i]]);
+    // A way that nothing was seen of tells no habits.
+    let left = a.cholesky().map(|c| c.inverse());
+    let left = left.map(|c| Matrix2::from_fn(|i, j| alike * c[(HABITS[i], HABITS[j])]));
+    let unknown = bout.known.worth[(0, 0)].recip();
+    let sd = left.map_or(unknown, |c| c[(0, 0)].max(0.0)).sqrt();
+    let tells = left.and_then(|c| c.try_inverse());
+    let (pull, tells) = match tells {
+        Some(all) => (
+            pull / alike - bout.known.worth * (bout.known.mean - here),
+            all - bout.known.worth,
+        ),
+        None => (Vector2::zeros(), Matrix2::zeros()),
+    };
     let mut t_ms = [p[START], p[DOWN], p[PAUSE], p[UP]];
     let mut at = origin;
     for t in &mut t_ms {
@@ -137,6 +177,8 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
     Some(Fitted {
         t_ms,
         shape: (p[SHAPE], sd),
+        pull,
+        tells,
     })
 }
 
@@ -156,17 +198,21 @@ fn crossing(points: impl Iterator<Item = (f64, f64)>, level: f64) -> Option<f64>
     found
 }
 
-/// The drop at `t`, and its derivatives by the numbers.
+/// What is read at `t`, and its derivatives by the numbers. Whoever is not seen straight from the
+/// side moves toward the camera or away in a squat, and shoulders lean early or late: what is read
+/// runs ahead of the drop or behind it, most of all halfway.
 fn model(p: &Numbers, t: f64) -> (f64, Numbers) {
-    let Eased { up, part, slopes } = eased(p, t, p[OTHER]);
+    let Eased { up, part, slopes } = eased(p, t, 0.0);
+    let (bow, steep) = (part * (1.0 - part), 1.0 + p[BEND] * (1.0 - 2.0 * part));
     let (stands, sunk) = if up { (AFTER, p[SUNK]) } else { (BEFORE, 0.0) };
     let way = p[BOTTOM] + sunk - p[stands];
-    let mut d = slopes * way;
+    let part = part + p[BEND] * bow;
+    let mut d = slopes * (way * steep);
+    d[BEND] = way * bow;
     d[BOTTOM] = part;
     d[stands] = 1.0 - part;
     if up {
         d[SUNK] = part;
-        d[OTHER] = d[SHAPE];
     }
     (p[stands] + way * part, d)
 }
@@ -186,6 +232,7 @@ mod tests {
                     .map(|t_ms| Sample {
                         t_ms,
                         drop: model(&p, t_ms).0,
+                        hips: f64::NAN,
                     })
                     .collect();
                 let turn = samples.partition_point(|s| s.t_ms < 400.0 + down + pause / 2.0);
@@ -194,7 +241,7 @@ mod tests {
                     ways: [a, b],
                     levels: [0.0, 0.5, 0.0],
                     broken: false,
-                    shape: (0.35, 0.7),
+                    known: Known::new((0.35, 0.7), (0.0, 0.02)),
                 };
                 let found = fit(&bout).unwrap().t_ms;
                 let up_ms = 400.0 + down + pause;
@@ -211,13 +258,14 @@ mod tests {
             .map(|i| Sample {
                 t_ms: f64::from(i),
                 drop: 0.2,
+                hips: f64::NAN,
             })
             .collect();
         let bout = Bout {
             ways: [&flat, &flat],
             levels: [0.0, 0.5, 0.0],
             broken: false,
-            shape: (0.35, 0.7),
+            known: Known::new((0.35, 0.7), (0.0, 0.02)),
         };
         assert!(fit(&bout).is_none());
     }

@@ -3,7 +3,7 @@
 //! Smooth human movements leave rest too slowly to see it happen, so the instants are found by
 //! fitting the course of a whole repetition (see [`ramp`](super::ramp)).
 
-use super::ramp::{Bout, Fitted, fit};
+use super::ramp::{Bout, Fitted, Known, fit};
 
 /// A sample of the drop.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -12,6 +12,8 @@ pub(crate) struct Sample {
     pub t_ms: f64,
     /// Drop below standing, fraction of the pelvis' standing height.
     pub drop: f64,
+    /// The same of the hips alone; NaN where they were not seen.
+    pub hips: f64,
 }
 
 /// The times of one repetition.
@@ -44,14 +46,15 @@ const LEAP_MS: f64 = 200.0;
 /// The shape of a movement before anything is known of the lifter's.
 pub(crate) const SHAPE: (f64, f64) = (0.1, 0.6);
 
-/// Finds the times of the repetition whose drop stands out of `curve[from..=to]`. `shape` is what
-/// is known of how the lifter moves; what this repetition adds comes back.
+/// Finds the times of the repetition whose drop stands out of `curve[from..=to]`, and what the fit
+/// tells where there is one. `known` is what is known of how the lifter moves; the one before ends
+/// and the next begins at `beside`, ms.
 pub(crate) fn refine(
     curve: &[Sample],
-    from: usize,
-    to: usize,
-    shape: (f64, f64),
-) -> Option<(Times, (f64, f64))> {
+    (from, to): (usize, usize),
+    known: Known,
+    beside: [f64; 2],
+) -> Option<(Times, Option<Fitted>)> {
     let n = curve.len();
     let to = to.min(n.checked_sub(1)?);
     let y = |i: usize| clean(curve, i);
@@ -73,8 +76,11 @@ pub(crate) fn refine(
     let last = hump().find(|&i| y(i) >= NEAR * most)?;
     let t = |i: usize| curve.get(i).map_or(0.0, |s| s.t_ms);
 
-    let before = rest(curve, down, low, Way::Back);
-    let after = rest(curve, up, low, Way::On);
+    let mut before = rest(curve, down, low, Way::Back);
+    let mut after = rest(curve, up, low, Way::On);
+    let at = |t_ms: f64| curve.partition_point(|s| s.t_ms < t_ms);
+    before.index = before.index.max(at(beside[0]).min(down));
+    after.index = after.index.min(at(beside[1]).max(up));
     let middle = (t(first) + t(last)) / 2.0;
     // Coming half up and going down again on the way: the way down ends at the first turn.
     let turn = peak(curve, down, first, low);
@@ -99,7 +105,7 @@ pub(crate) fn refine(
         ],
         levels: [before.level, bottom, after.level],
         broken,
-        shape,
+        known,
     });
     // A course that does not fit must not lead out of what was seen.
     let fits = |f: &Fitted| {
@@ -107,7 +113,6 @@ pub(crate) fn refine(
         start <= t(down + 1) && t(down) < bottom && leaves < t(up) && t(left) <= end
     };
     let fitted = fitted.filter(fits);
-    let told = fitted.map_or(shape, |f| f.shape);
     let edge = [t(before.index), t(after.index)];
     // Otherwise the way from 0.4 of the drop to the bottom takes about half of the whole.
     let seen = [
@@ -124,7 +129,7 @@ pub(crate) fn refine(
         end_ms: end_ms.min(edge[1]).max(bottom_end_ms),
         depth: low - before.level,
     };
-    Some((times, told))
+    Some((times, fitted))
 }
 
 /// Where the curve turns by [`TURN`] for the first time after `from`, at the latest `to`.

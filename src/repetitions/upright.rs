@@ -73,7 +73,7 @@ impl Detector {
             self.signal.follow(pose, dt, 600.0, true);
             return;
         };
-        let frame = self.curve.note(pose.t_ms, drop);
+        let frame = self.curve.note(pose.t_ms, drop, reading.hips);
         self.curve.prune();
         let leave = if self.signal.knees_only() {
             LEAVE_KNEES
@@ -100,6 +100,6 @@ impl Detector {
             8000.0
         };
         let share = self.signal.follow(pose, dt, tau, quiet);
-        self.curve.sink(share * drop);
+        self.curve.sink(share, drop, reading.hips);
     }
 }
