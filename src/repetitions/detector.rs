@@ -16,10 +16,9 @@ use crate::pose::Pose;
 
 /// Standing for so long after a repetition makes it final, ms.
 const FINAL_MS: f64 = 230.0;
-/// ... once the drop changes by less than this in [`FLAT_MS`], or after [`WAITED_MS`].
+/// ... once the drop changes by less than this in [`FLAT_MS`].
 const FLAT: f64 = 0.004;
 const FLAT_MS: f64 = 200.0;
-const WAITED_MS: f64 = 900.0;
 /// Staying at less than this share of the drop, for so long, is another way of standing, ms.
 const PLATEAU: f64 = 0.6;
 const PLATEAU_MS: f64 = 1500.0;
@@ -67,6 +66,7 @@ pub struct Detector {
 }
 
 #[derive(Clone, Copy, Debug, Default)]
+#[allow(clippy::large_enum_variant)] // there is one, never in a list
 pub(super) enum State {
     #[default]
     Searching,
@@ -120,9 +120,7 @@ impl Detector {
             *reps = super::shins::recount(poses);
             return;
         }
-        let progress = self.finish();
-        reps.truncate(reps.len().saturating_sub(progress.withdrawn));
-        reps.extend(progress.finished);
+        self.finish().bring(reps);
         self.dips.put_back(reps);
         self.dips.drop_from(reps);
         self.dips.refine(reps, &mut self.curve);
@@ -136,8 +134,7 @@ impl Detector {
         if self.watch.only {
             return finished;
         }
-        reps.truncate(reps.len().saturating_sub(progress.withdrawn));
-        reps.extend(progress.finished);
+        progress.bring(reps);
         progress.finished.map(|_| reps.len())
     }
 
@@ -226,6 +223,12 @@ impl Detector {
             lift.evidence.miss();
         }
         self.state = State::Lifting(lift);
+        // Time goes on while the lifter is out of sight.
+        if !stance.seen && lift.waited(pose.t_ms) {
+            self.finalise(lift, stance, pose.t_ms, out);
+            self.state = State::Standing;
+            self.phase = Phase::Standing;
+        }
     }
 
     /// A frame of a lift, read.
@@ -253,11 +256,11 @@ impl Detector {
         }
         self.phase = lift.phase(frame);
         self.state = State::Lifting(*lift);
-        let rested = lift.top_since.is_some_and(|t| {
-            t_ms - t >= WAITED_MS || t_ms - t >= FINAL_MS && self.curve.rise(t_ms, FLAT_MS) < FLAT
-        });
+        let rested = lift
+            .top_since
+            .is_some_and(|t| t_ms - t >= FINAL_MS && self.curve.rise(t_ms, FLAT_MS) < FLAT);
         let settled = lift.near_top() && t_ms - lift.highest_ms > FINAL_MS && speed.abs() < 0.05;
-        if rested || again || settled {
+        if rested || again || settled || lift.waited(t_ms) {
             // Over a gap in the frames the next one may have got far.
             let until_ms = if again { lift.highest_ms } else { t_ms };
             self.finalise(*lift, stance, until_ms, out);

@@ -6,8 +6,8 @@
 use super::curve::Curve;
 use super::judge::{NOD, shortest_ms};
 use super::phase::Repetition;
-use super::station::Place;
 use super::together::{Part, together};
+use super::whereabouts::Place;
 use crate::gather::Gather;
 
 /// Lifts kept; a set has fewer.

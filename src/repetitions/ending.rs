@@ -7,8 +7,9 @@ use super::lift::Lift;
 use super::phase::{Phase, Progress, Repetition};
 use super::ramp::Known;
 use super::refine::refine;
-use super::station::{Candidate, Place};
+use super::station::Candidate;
 use super::together::BEND;
+use super::whereabouts::Place;
 
 /// Spread of the shape of one lifter's movements, SD.
 const SHAPE_SD: f64 = 0.15;
@@ -44,7 +45,7 @@ impl Detector {
         if let Some(t_ms) = self.left_ms
             && self.station.left_for(&place)
         {
-            let none = usize::from(self.station.leave(t_ms));
+            let none = usize::from(self.station.leave(t_ms, &place));
             out.withdrawn += none;
         }
     }
@@ -102,6 +103,7 @@ impl Detector {
             || lift.evidence.apart()
             || candidate.bent && hasty
             || candidate.bent && lift.deepest < NOD
+            || lift.evidence.bowed()
             || !lift.evidence.feet()
             || lift.evidence.guessed()
             || gone
@@ -143,10 +145,9 @@ impl Detector {
         let none = self.station.overshadowed(times.depth, lift.body);
         out.withdrawn += none;
         self.dips.add(&rep, drop, place, self.curve.sunk());
-        self.station
-            .add(rep, Candidate { drop, ..candidate }, place);
+        let candidate = Candidate { drop, ..candidate };
+        [out.held, out.finished] = self.station.add(rep, candidate, place);
         self.left_ms = None;
-        out.finished = Some(rep);
         // The standing after it is the standing before the next one.
         self.curve.keep_from(times.end_ms - 300.0);
     }

@@ -1,7 +1,7 @@
 //! Where standing was taken from, and whether the lifter is still there.
 
 use super::feet::{Feet, gain};
-use super::station::{GROWN, WALKED, grown};
+use super::whereabouts::{GROWN, WALKED, grown};
 use glam::DVec2;
 
 /// A shank that looks longer or shorter for so long tells that the lifter has walked, ms.

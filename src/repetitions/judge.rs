@@ -9,6 +9,8 @@ use std::fmt;
 const LEAST: f64 = 0.085;
 /// The same read from the knees, whose travel in the picture may be half of what is thought.
 const LEAST_KNEES: f64 = 0.06;
+/// A smaller drop of the hips is a bow, however far the shoulders go down.
+const BOWED: f64 = 0.07;
 /// A smaller drop with a bend is looking down, or a shrug.
 pub(crate) const NOD: f64 = 0.115;
 /// Lifters stand for so long before they squat, ms.
@@ -129,6 +131,11 @@ impl Evidence {
     pub fn hips(&self) -> Option<f64> {
         let on = self.most / self.shoulders.max(1e-3);
         (self.bent() || self.hips > 0.0).then_some(self.hips * on.max(1.0))
+    }
+
+    /// The hips went down less than in any repetition: only what is above them did.
+    pub fn bowed(&self) -> bool {
+        self.hips().is_some_and(|hips| hips < BOWED)
     }
 
     /// The feet moved as much as the knees say.

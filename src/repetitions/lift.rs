@@ -17,6 +17,14 @@ const TALL_MS: f64 = 300.0;
 const NEAR_TOP: f64 = 0.3;
 /// ... and stands below this one.
 const TOP: f64 = 0.06;
+/// From there on a smooth way up takes this many times as long as from half of it to there (0.67 of
+/// the minimum-jerk path, 0.46 of a cosine), and standing is told at the latest so long after, ms.
+const REST: f64 = 0.55;
+const WAITED_MS: f64 = 350.0;
+/// Knees alone tell less, ms.
+const KNEES_MS: f64 = 900.0;
+/// Standing that begins after frames without the lifter may have begun so long before, ms.
+const UNSEEN_MS: f64 = 170.0;
 /// The drop has to rise again by this much to be the next repetition's.
 const AGAIN: f64 = 0.07;
 /// Coming up by this share of the drop and going down again is a failed attempt; a bounce is less.
@@ -39,6 +47,10 @@ pub(super) struct Lift {
     pub failed: bool,
     /// Since when the drop has been that of standing.
     pub top_since: Option<f64>,
+    /// When it was last half of the deepest, ms.
+    pub half_ms: f64,
+    /// When it was last read, ms.
+    pub read_ms: f64,
     pub evidence: Evidence,
     /// Read from hips, shoulders or head.
     pub body: bool,
@@ -65,6 +77,8 @@ impl Lift {
             highest_ms: frame.t_ms,
             failed: false,
             top_since: None,
+            half_ms: frame.t_ms,
+            read_ms: frame.t_ms,
             evidence: Evidence::default(),
             body: false,
             stood_ms,
@@ -96,12 +110,22 @@ impl Lift {
         }
         self.crept = (away > CREPT).then(|| self.crept.unwrap_or(t_ms));
         self.evidence.add(reading, self.deep(drop), feet_seen, away);
+        if drop > 0.5 * self.deepest {
+            self.half_ms = t_ms;
+        }
         let top = (TOP * self.deepest).max(0.02);
         if drop < top {
-            self.top_since.get_or_insert(t_ms);
+            // Halfway since the last frame that was read, as far as is known; seen for a moment at least.
+            let half = if self.body {
+                (t_ms - self.read_ms) / 2.0
+            } else {
+                0.0
+            };
+            self.top_since.get_or_insert(t_ms - half.min(UNSEEN_MS));
         } else if drop > top + 0.03 {
             self.top_since = None;
         }
+        self.read_ms = t_ms;
     }
 
     /// Whether this frame shows somebody else, as it seems: for a moment only.
@@ -143,6 +167,19 @@ impl Lift {
     /// Has come up from something that may be a repetition.
     pub fn done(&self) -> bool {
         self.near_top() && self.deepest >= 0.92 * least(self.body)
+    }
+
+    /// Has been near standing for so long that the rest of the way is over, flat or not.
+    pub fn waited(&self, t_ms: f64) -> bool {
+        let wait = |top_ms: f64| {
+            if self.body {
+                REST * (top_ms - self.half_ms) + WAITED_MS
+            } else {
+                KNEES_MS
+            }
+        };
+        self.top_since
+            .is_some_and(|top_ms| t_ms - top_ms >= wait(top_ms))
     }
 
     /// Goes down again from near standing: the next one has begun.

@@ -24,6 +24,7 @@ mod signal;
 mod station;
 mod together;
 mod upright;
+mod whereabouts;
 
 pub use detector::Detector;
 pub use phase::{Phase, Progress, Repetition};

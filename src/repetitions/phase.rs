@@ -43,7 +43,17 @@ pub struct Progress {
     pub phase: Phase,
     /// The repetition that became final with this frame.
     pub finished: Option<Repetition>,
+    /// One before it that had been held back, because it looked like a dip under the bar.
+    pub held: Option<Repetition>,
     /// How many of the latest repetitions turned out to be none with this frame (a dip under the
     /// bar is told from a shallow repetition by the walk that follows): drop them from the end.
     pub withdrawn: usize,
+}
+
+impl Progress {
+    /// Brings the repetitions so far up to date.
+    pub fn bring(&self, reps: &mut Vec<Repetition>) {
+        reps.truncate(reps.len().saturating_sub(self.withdrawn));
+        reps.extend(self.held.into_iter().chain(self.finished));
+    }
 }

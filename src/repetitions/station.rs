@@ -5,24 +5,24 @@
 //! done.
 
 use super::phase::Repetition;
-use glam::DVec2;
+use super::whereabouts::Place;
 
-/// Shallow dips that come alone before a walk are dips under the bar, not repetitions.
+/// Dips that come alone before a walk are dips under the bar, not repetitions, when they are no deeper
+/// than a bar has to sink to leave the hooks (about 12 cm, common practice, no source), read with
+/// errors ...
+const HOOKS: f64 = 0.18;
+/// ... and after the set, done elsewhere, when they are no deeper than this, or than this share of
+/// the set's deepest.
 const DIP: f64 = 0.22;
+const SHARE: f64 = 0.55;
+/// A first one this small is told only when it is clear that it was none: quarter squats bend the
+/// knees by 40 to 70 degrees (facts: bands of included knee angles, and of flexion), and the pelvis
+/// sinks by this at 52, with the shank leaning by 23 and the thigh by 29.
+const SMALLEST: f64 = 0.10;
 /// A walk this soon after a dip belongs to it, ms.
 const SOON_MS: f64 = 6000.0;
-/// Walking is moving by more than this, shank lengths; setting the feet anew is less.
-pub(crate) const WALKED: f64 = 0.33;
-/// ... and so is a shank that looks longer or shorter by this much.
-pub(crate) const GROWN: f64 = 0.06;
 /// A dip under the bar is done this far from where the repetitions were done, shank lengths.
 const ELSEWHERE: f64 = 0.2;
-/// Lengths in the picture are this uncertain.
-const LENGTH_NOISE: f64 = 0.025;
-/// One of two lengths that has changed by less than this has not.
-const ALONE: f64 = 0.015;
-/// Distance of the camera, shank lengths: how much a change of size means along the line of sight.
-const CAMERA_AWAY: f64 = 7.0;
 /// A bend that lowers the hips by this many times as much as the squats is one of them.
 const DEEPER: f64 = 1.5;
 /// Dips kept for the case that one of them was the whole set.
@@ -59,6 +59,8 @@ struct Dip {
     place: Place,
     /// At which station, in order.
     at: usize,
+    /// Not told yet.
+    held: bool,
 }
 
 /// The repetitions done at one station, as far as withdrawing them may be needed.
@@ -99,22 +101,52 @@ impl Station {
         self.place.is_some_and(|p| p.walked(place))
     }
 
-    /// A repetition was counted here.
-    pub fn add(&mut self, rep: Repetition, candidate: Candidate, place: Place) {
+    /// A repetition was counted here. Gives the one that was held back until now, and this one
+    /// unless it is held back itself: it looks like the dip with which the bar goes back.
+    pub fn add(
+        &mut self,
+        rep: Repetition,
+        candidate: Candidate,
+        place: Place,
+    ) -> [Option<Repetition>; 2] {
+        let before = self.held();
         self.count += 1;
         self.place = self.place.or(Some(place));
         let drop = candidate.drop;
-        let dip = drop < DIP || self.before.is_some() && drop < 0.55 * self.usual;
         if drop > self.deepest {
             (self.deepest, self.there) = (drop, Some(place));
         }
-        let dip = (self.count == 1 && dip).then_some(Dip {
+        let dip = match self.before {
+            Some(_) => drop < DIP || drop < SHARE * self.usual,
+            None => drop < HOOKS,
+        };
+        let mut one = Dip {
             rep,
             candidate,
             place,
             at: self.at,
-        });
-        self.only = dip;
+            held: false,
+        };
+        let alone = self.count == 1 && dip;
+        one.held = alone
+            && rep.depth.is_some()
+            && (drop < SMALLEST || self.before.is_some())
+            && self.elsewhere(&one);
+        self.only = alone.then_some(one);
+        [before, Some(rep).filter(|_| !one.held)]
+    }
+
+    /// The one that is held back.
+    fn held(&self) -> Option<Repetition> {
+        self.only.filter(|d| d.held).map(|d| d.rep)
+    }
+
+    /// Whoever puts the bar back, or takes it out, has walked by now: the one that was held back was
+    /// a repetition.
+    pub fn overdue(&mut self, t_ms: f64) -> Option<Repetition> {
+        let rep = self.held().filter(|rep| t_ms - rep.end_ms > SOON_MS)?;
+        self.only = None;
+        Some(rep)
     }
 
     /// A dip too small to be a repetition was done here.
@@ -146,14 +178,18 @@ impl Station {
     /// The only repetition here, as far as it may have been a dip under the bar: the lifter walks
     /// away soon, and repetitions before it were done elsewhere.
     fn dip(&self, t_ms: f64) -> Option<Dip> {
-        let elsewhere = |d: &Dip| self.before.is_none_or(|b| b.moved(&d.place) > ELSEWHERE);
         self.only
-            .filter(|d| t_ms - d.rep.end_ms < SOON_MS && elsewhere(d))
+            .filter(|d| t_ms - d.rep.end_ms < SOON_MS && self.elsewhere(d))
     }
 
-    /// The lifter walked away at `t_ms`. Whether the only repetition here was none.
-    pub fn leave(&mut self, t_ms: f64) -> bool {
-        let dip = self.dip(t_ms);
+    fn elsewhere(&self, dip: &Dip) -> bool {
+        self.before.is_none_or(|b| b.moved(&dip.place) > ELSEWHERE)
+    }
+
+    /// The lifter walked away at `t_ms`, to `place`. Whether the only repetition here, which had been
+    /// told, was none.
+    pub fn leave(&mut self, t_ms: f64, place: &Place) -> bool {
+        let dip = self.dip(t_ms).filter(|d| !self.back(d, place));
         let reps = self.count > usize::from(dip.is_some());
         let mut dips = self.dips;
         if let (Some(dip), Some(slot)) = (dip, dips.iter_mut().find(|d| d.is_none())) {
@@ -172,14 +208,27 @@ impl Station {
             slight: self.slight,
             ..Self::default()
         };
-        dip.is_some()
+        dip.is_some_and(|d| !d.held)
     }
 
-    /// The recording ends at `t_ms`. Whether the last repetition was none, and what has to be
-    /// counted instead: when it holds nothing but dips, the likeliest of them was the set.
+    /// The lifter has gone from `dip` to `place`, back to where a smaller dip was done before: the bar
+    /// is put back where it was taken from, and the set lies between.
+    fn back(&self, dip: &Dip, place: &Place) -> bool {
+        let dips = self.dips.iter().flatten();
+        let smaller = dips.filter(|d| d.candidate.likeness() < dip.candidate.likeness());
+        let mut racks = smaller
+            .map(|d| d.place)
+            .chain(self.slight.iter().flatten().map(|s| s.1));
+        self.before.is_none() && racks.any(|rack| rack.walked(&dip.place) && !rack.walked(place))
+    }
+
+    /// The recording ends at `t_ms`. Whether the last repetition that was told was none, and what has
+    /// to be counted instead: when it holds nothing but dips, the likeliest of them was the set.
     pub fn close(&self, t_ms: f64) -> (bool, Option<Repetition>) {
         if self.before.is_some() {
-            return (self.dip(t_ms).is_some(), None);
+            let dip = self.dip(t_ms);
+            let none = dip.is_some_and(|d| !d.held);
+            return (none, self.held().filter(|_| dip.is_none()));
         }
         if self.count > 0 && self.only.is_none() {
             return (false, None);
@@ -203,73 +252,11 @@ impl Station {
                 best = Some((likeness, *dip));
             }
         }
-        match (best, self.only) {
+        let told = self.only.filter(|d| !d.held);
+        match (best, told) {
             (Some((_, b)), Some(only)) if b.rep == only.rep => (false, None),
-            (Some((_, b)), only) => (only.is_some(), Some(b.rep)),
+            (Some((_, b)), told) => (told.is_some(), Some(b.rep)),
             (None, _) => (false, None),
         }
     }
-}
-
-/// Where the lifter stands in the picture, and how large.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Place {
-    /// Places of the feet, px.
-    pub feet: [Option<DVec2>; 2],
-    /// Pelvis height, px.
-    pub height: f64,
-    /// Shank length, px.
-    pub shank: f64,
-}
-
-impl Place {
-    /// Mean movement of the feet to `other`, shank lengths.
-    pub fn way(&self, other: &Self) -> DVec2 {
-        let (mut sum, mut n) = (DVec2::ZERO, 0.0);
-        for (a, b) in self.feet.iter().zip(other.feet) {
-            if let (Some(a), Some(b)) = (a, b) {
-                sum += b - *a;
-                n += 1.0;
-            }
-        }
-        if n == 0.0 {
-            return DVec2::ZERO;
-        }
-        sum / n / (self.shank * other.shank).max(1.0).sqrt()
-    }
-
-    /// Its length.
-    pub fn across(&self, other: &Self) -> f64 {
-        self.way(other).length()
-    }
-
-    /// Whether getting from here to `other` takes walking.
-    pub fn walked(&self, other: &Self) -> bool {
-        self.moved(other) > WALKED
-    }
-
-    /// How far it is from here to `other`, shank lengths.
-    pub fn moved(&self, other: &Self) -> f64 {
-        // Pelvis and shank tell alike; one of them alone is an error.
-        let (a, b) = (
-            ratio(self.height, other.height),
-            ratio(self.shank, other.shank),
-        );
-        let size = (2.0 * a + b).abs() / 3.0;
-        let toward = if (a * b).signum() * a.abs().min(b.abs()) > ALONE && size > LENGTH_NOISE {
-            CAMERA_AWAY * size
-        } else {
-            0.0
-        };
-        crate::angle::hypot(self.across(other), toward)
-    }
-}
-
-/// Change of a length in the picture, as a logarithm without its sign.
-pub(crate) fn grown(from: f64, to: f64) -> f64 {
-    ratio(from, to).abs()
-}
-
-fn ratio(from: f64, to: f64) -> f64 {
-    libm::log(from.max(1.0) / to.max(1.0))
 }

@@ -60,6 +60,9 @@ impl Detector {
         if pose.t_ms - self.stood_since > ARRIVED_MS {
             self.arrive(stance, out);
         }
+        if self.left_ms.is_none() {
+            out.finished = out.finished.or(self.station.overdue(pose.t_ms));
+        }
         self.home.planted(pose.t_ms);
         let walked = self.home.walked(&self.feet, self.scale, pose.t_ms, dt);
         if walked && !self.signal.knees_only() {

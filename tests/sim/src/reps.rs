@@ -91,7 +91,8 @@ fn show((plan, take): (Plan, Take)) {
             t.start_ms, t.bottom_ms, t.end_ms
         );
     }
-    for (r, at) in &counted.reps {
+    for told in &counted.reps {
+        let (r, at) = (told.rep, told.at_ms);
         println!(
             "count {:.0} [{:.0}, {:.0}] {:.0} depth {:?} shallow {} complete {} final {at:.0}",
             r.start_ms, r.bottom_ms, r.bottom_end_ms, r.end_ms, r.depth, r.shallow, r.complete

@@ -4,15 +4,39 @@ use super::film::Take;
 use underfoot::pose::PoseTracker;
 use underfoot::repetitions::{Detector, Repetition};
 
+/// A counted repetition, and when it was told.
+#[derive(Clone, Copy, Debug)]
+pub struct Told {
+    /// As it was in the end.
+    pub rep: Repetition,
+    /// Time of the frame that made it final: it has been counted since, ms.
+    pub at_ms: f64,
+    /// Time of the frame after which it was counted for the first time, ms.
+    pub first_ms: f64,
+    /// Only the end of the recording told.
+    pub at_end: bool,
+}
+
+/// A change of what had been told.
+#[derive(Clone, Copy, Debug)]
+pub struct Change {
+    /// Of this repetition.
+    pub rep: Repetition,
+    /// What happened.
+    pub how: &'static str,
+}
+
 /// What the core made of a take.
 #[derive(Clone, Debug, Default)]
 pub struct Counted {
-    /// The repetitions with the time of the frame that made them final, ms.
-    pub reps: Vec<(Repetition, f64)>,
-    /// Repetitions that were taken back again.
-    pub withdrawn: usize,
-    /// Repetitions that only the end of the recording told, and those that it took back.
-    pub at_end: [usize; 2],
+    /// The repetitions.
+    pub reps: Vec<Told>,
+    /// Repetitions taken back, put back, or told only at the end.
+    pub changes: Vec<Change>,
+    /// The live count was not the final one.
+    pub differs: bool,
+    /// Repetitions that were taken back, when each had been told first.
+    gone: Vec<Told>,
 }
 
 /// Runs tracker and detector over a take.
@@ -28,10 +52,10 @@ pub fn count(take: &Take) -> Counted {
         last = frame.t_ms;
         poses.push(pose);
         detector.count(&poses, &mut reps);
-        out.take(&reps, last);
+        out.take(&reps, last, false);
     }
     detector.recount(&mut reps, &poses);
-    out.end(&reps, last);
+    out.take(&reps, last, true);
     out
 }
 
@@ -50,24 +74,39 @@ pub fn trace(take: &Take) -> Vec<(f64, String)> {
 }
 
 impl Counted {
-    /// The recording has ended: what only this told, or took back.
-    fn end(&mut self, reps: &[Repetition], t_ms: f64) {
-        let (before, withdrawn) = (self.reps.len(), self.withdrawn);
-        self.take(reps, t_ms);
-        let back = self.withdrawn - withdrawn;
-        self.at_end = [(reps.len() + back).saturating_sub(before), back];
-        self.withdrawn = withdrawn;
-    }
-
     /// Notes since when each repetition has been counted.
-    fn take(&mut self, reps: &[Repetition], t_ms: f64) {
-        let kept = |(r, _): &(Repetition, f64)| reps.iter().any(|rep| same(r, rep));
+    fn take(&mut self, reps: &[Repetition], t_ms: f64, at_end: bool) {
+        let changes = self.changes.len();
         let live = std::mem::take(&mut self.reps);
-        self.withdrawn += live.iter().filter(|r| !kept(r)).count();
-        for rep in reps {
-            let since = live.iter().find(|(r, _)| same(r, rep));
-            self.reps.push((*rep, since.map_or(t_ms, |(_, at)| *at)));
+        for told in &live {
+            if !reps.iter().any(|rep| same(&told.rep, rep)) {
+                let how = if at_end {
+                    "taken back at the end"
+                } else {
+                    "taken back"
+                };
+                self.changes.push(Change { rep: told.rep, how });
+                self.gone.push(*told);
+            }
         }
+        for &rep in reps {
+            let known = live.iter().find(|told| same(&told.rep, &rep));
+            let gone = self.gone.iter().find(|told| same(&told.rep, &rep));
+            let how = match (known, gone, at_end) {
+                (None, Some(_), true) => Some("told again at the end"),
+                (None, Some(_), false) => Some("told again"),
+                (None, None, true) => Some("told at the end only"),
+                _ => None,
+            };
+            self.changes.extend(how.map(|how| Change { rep, how }));
+            self.reps.push(Told {
+                rep,
+                at_ms: known.map_or(t_ms, |told| told.at_ms),
+                first_ms: known.or(gone).map_or(t_ms, |told| told.first_ms),
+                at_end: known.map_or(at_end, |told| told.at_end),
+            });
+        }
+        self.differs |= at_end && self.changes.len() > changes;
     }
 }
 

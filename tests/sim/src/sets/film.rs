@@ -10,7 +10,7 @@ use crate::lifter::Lifter;
 use crate::noise::Errors;
 use crate::rng::Draw;
 use crate::scene::Scene;
-use crate::script::Action;
+use crate::script::{Action, Script};
 use glam::{DVec2, DVec3};
 use underfoot::keypoints::{
     ImageSize, Joint, Layout, Part, Person, RawFrame, Recording, Setup, Side,
@@ -40,6 +40,8 @@ pub struct Take {
     pub recording: Recording,
     /// What is true.
     pub reps: Vec<Lifted>,
+    /// What the lifter did, and from when, ms.
+    pub acts: Vec<(&'static str, f64)>,
 }
 
 /// The plan of a seed's set, without filming it.
@@ -143,6 +145,7 @@ pub fn take(plan: &Plan, draw: &mut Draw) -> Take {
     Take {
         recording: Recording { setup, frames },
         reps: truth(plan, &scene),
+        acts: acts(&scene.script),
     }
 }
 
@@ -235,6 +238,20 @@ fn dress(person: &mut Person, plan: &Plan, filming: &Filming, draw: &mut Draw) {
             Scores::Peak => p * 1.3,
         };
     }
+}
+
+fn acts(script: &Script) -> Vec<(&'static str, f64)> {
+    let name = |action: &Action| match action {
+        Action::Stand(_) => "standing",
+        Action::Chatter(_) => "talking",
+        Action::Rep { .. } => "a repetition",
+        Action::Dip { .. } => "a dip under the bar",
+        Action::Step { .. } => "a step",
+        Action::Bend { .. } => "a bend to the camera",
+    };
+    let starts = script.starts().into_iter();
+    let named = script.actions.iter().map(name).zip(starts);
+    named.map(|(name, s)| (name, s * 1e3)).collect()
 }
 
 fn truth(plan: &Plan, scene: &Scene) -> Vec<Lifted> {

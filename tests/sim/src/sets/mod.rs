@@ -6,11 +6,13 @@ mod company;
 mod count;
 mod faulty;
 mod film;
+mod live;
 mod plan;
 mod tally;
 
 pub use act::script;
-pub use count::{Counted, count, trace};
+pub use count::{Change, Counted, Told, count, trace};
 pub use film::{Lifted, Take, film, film_faulty, planned, take};
+pub use live::{Changes, FINAL_MS};
 pub use plan::{Crop, Lift, Plan, Scores};
 pub use tally::{Found, Row, Tally, quantile};

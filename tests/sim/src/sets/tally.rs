@@ -2,6 +2,7 @@
 
 use super::count::Counted;
 use super::film::{Lifted, Take};
+use super::live::{Changes, FINAL_MS, cause};
 use super::plan::{Crop, Plan};
 use underfoot::repetitions::Repetition;
 
@@ -37,6 +38,8 @@ pub struct Row {
     pub found: usize,
     /// Counted where there was none.
     pub added: usize,
+    /// Final later than [`FINAL_MS`] after standing up, in rightly counted sets.
+    pub late: usize,
 }
 
 /// What many takes came to.
@@ -56,9 +59,12 @@ pub struct Tally {
     pub failed: [usize; 2],
     /// Seeds with a wrong mark.
     pub marks: Vec<u64>,
-    /// Sets whose live count was not the final one; repetitions that were told, and taken back, only
-    /// at the end; and those taken back while the set went on.
-    pub live: [usize; 4],
+    /// Sets whose live count was not the final one.
+    pub differs: usize,
+    /// What a lifter saw change.
+    pub changes: Changes,
+    /// Repetitions that were final later than [`FINAL_MS`] after standing up, by cause.
+    pub late: Changes,
 }
 
 fn same(t: &Lifted, r: &Repetition) -> bool {
@@ -69,19 +75,18 @@ impl Tally {
     /// Adds one take.
     pub fn add(&mut self, seed: u64, plan: &Plan, take: &Take, counted: &Counted) {
         self.sets += 1;
-        let [told, back] = counted.at_end;
-        let differs = usize::from(told + back > 0);
-        for (sum, n) in self
-            .live
-            .iter_mut()
-            .zip([differs, told, back, counted.withdrawn])
-        {
-            *sum += n;
-        }
+        self.differs += usize::from(counted.differs);
+        self.changes.add(seed, plan, take, counted);
         let each: Vec<usize> = take
             .reps
             .iter()
-            .map(|t| counted.reps.iter().filter(|(r, _)| same(t, r)).count())
+            .map(|t| {
+                counted
+                    .reps
+                    .iter()
+                    .filter(|told| same(t, &told.rep))
+                    .count()
+            })
             .collect();
         let found = each.iter().filter(|&&n| n > 0).count();
         let added = counted.reps.len().saturating_sub(found);
@@ -105,14 +110,25 @@ impl Tally {
             return;
         }
         let mut marked_wrong = false;
-        for (truth, (rep, at)) in take.reps.iter().zip(&counted.reps) {
+        for (truth, told) in take.reps.iter().zip(&counted.reps) {
+            let rep = &told.rep;
+            let late = told.at_ms - truth.end_ms;
+            if late > FINAL_MS {
+                let cause = cause(truth, told, take);
+                self.late.note(format!("{:?}, {cause}", plan.crop), seed);
+                for name in plan.conditions() {
+                    if let Some(row) = self.rows.iter_mut().find(|r| r.name == name) {
+                        row.late += 1;
+                    }
+                }
+            }
             self.found.push(Found {
                 seed,
                 start: rep.start_ms - truth.start_ms,
                 bottom: (!(truth.bounces || truth.fails))
                     .then_some(rep.bottom_ms - truth.bottom_ms[0]),
                 end: rep.end_ms - truth.end_ms,
-                late: at - truth.end_ms,
+                late,
                 fps: plan.timing.fps,
                 crop: plan.crop,
             });
@@ -146,6 +162,7 @@ impl Tally {
                     own.there += row.there;
                     own.found += row.found;
                     own.added += row.added;
+                    own.late += row.late;
                 }
                 None => self.rows.push(row),
             }
@@ -155,9 +172,9 @@ impl Tally {
             self.shallow[k] += other.shallow[k];
             self.failed[k] += other.failed[k];
         }
-        for (sum, n) in self.live.iter_mut().zip(other.live) {
-            *sum += n;
-        }
+        self.differs += other.differs;
+        self.changes.merge(other.changes);
+        self.late.merge(other.late);
         self.marks.extend(other.marks);
         self.marks.sort_unstable();
     }
@@ -165,15 +182,15 @@ impl Tally {
     /// Writes everything out.
     pub fn print(&self) {
         println!(
-            "{:24} {:>5} {:>6} {:>6} {:>6}",
-            "", "sets", "there", "found", "added"
+            "{:24} {:>5} {:>6} {:>6} {:>6} {:>6}",
+            "", "sets", "there", "found", "added", "late"
         );
         let mut rows = self.rows.clone();
         rows.sort_by(|a, b| a.name.cmp(&b.name));
         for r in &rows {
             println!(
-                "{:24} {:5} {:6} {:6} {:6}",
-                r.name, r.sets, r.there, r.found, r.added
+                "{:24} {:5} {:6} {:6} {:6} {:6}",
+                r.name, r.sets, r.there, r.found, r.added, r.late
             );
         }
         for (seed, words) in &self.wrong {
@@ -198,10 +215,19 @@ impl Tally {
                 f.fps == 30.0 && f.crop == crop
             });
         }
-        let [sets, told, back, withdrawn] = self.live;
+        let late = self.late.count();
         println!(
-            "the live count was another in {sets} sets: {told} repetitions told and {back} taken back at the end; {withdrawn} taken back before"
+            "final later than {FINAL_MS} ms after standing up: {late} of {} ({:.2} %)",
+            self.found.len(),
+            100.0 * late as f64 / self.found.len().max(1) as f64
         );
+        self.late.print();
+        println!(
+            "the live count was another in {} sets; changes of what had been told: {}",
+            self.differs,
+            self.changes.count()
+        );
+        self.changes.print();
         println!(
             "quarter squats not marked {}, others marked {}; failed ones not marked {}, others marked {}; sets {:?}",
             self.shallow[0], self.shallow[1], self.failed[0], self.failed[1], self.marks
@@ -240,7 +266,7 @@ fn said(take: &Take, counted: &Counted, each: &[usize]) -> String {
     for (t, n) in take.reps.iter().zip(each).filter(|(_, n)| **n != 1) {
         words += &format!(" {n} for {:.0}-{:.0}", t.start_ms, t.end_ms);
     }
-    for (r, _) in &counted.reps {
+    for r in counted.reps.iter().map(|told| &told.rep) {
         if !take.reps.iter().any(|t| same(t, r)) {
             words += &format!(" added {:.0}-{:.0} {:.3?}", r.start_ms, r.end_ms, r.depth);
         }
