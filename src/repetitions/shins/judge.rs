@@ -1,8 +1,8 @@
 //! Which humps are repetitions.
 //!
-//! Shifting about goes to and fro, and anywhere; a squat leaves standing one way and comes back.
-//! One lifter's repetitions take about the same time whatever their depth, and shifting about does
-//! not take theirs.
+//! Shifting about goes to and fro, and anywhere, and there is more of it on either side; a squat
+//! leaves standing one way and comes back. One lifter's repetitions take about the same time whatever
+//! their depth, and so do their ways down and up; shifting about does not take theirs.
 
 use super::humps::Hump;
 use super::lists::weighted_middle;
@@ -10,49 +10,63 @@ use super::way::Course;
 use crate::gather::Gather;
 
 /// A hump of less than this share of the deepest is none.
-const LEAST: f64 = 0.25;
-/// What speaks for a hump for each e-fold of height, up to [`TALL`]; at that of the deepest, 1
-/// speaks for it. The weights come from a logistic regression over 6900 humps of simulated sets.
-const HEIGHT: f64 = 0.68;
+const LEAST: f64 = 0.24;
+/// What speaks for a hump of [`TALL`], seen at its best. The weights come from a logistic regression
+/// over 8100 humps of simulated sets, and are a tenth of its.
+const TALLEST: f64 = 1.22;
+/// ... less so much for each e-fold of height that it is smaller;
+const HEIGHT: f64 = 0.43;
 const TALL: f64 = 0.8;
 /// ... against it for going the other way from standing nearby, in heights, but no farther than this:
-/// beyond, standing is misjudged, or a joint leapt; and for going back within it,
-const BACKWARD: (f64, f64) = (1.46, 0.5);
-const WOBBLE: f64 = 0.58;
-/// ... and for each e-fold of time that it is shorter or longer than the usual, up to a limit;
-const SHORT: (f64, f64) = (0.75, 1.5);
-const LONG: (f64, f64) = (1.33, 0.3);
-/// ... and for it in a set in which the hips come down into the picture: the deepest are squats.
-const HIPS: f64 = 0.35;
-/// Nearby is within so much time, ms.
+/// beyond, standing is misjudged, or a joint leapt;
+const BACKWARD: (f64, f64) = (1.06, 0.5);
+/// ... and for unrest beside it, in heights: on the quieter side; and smaller humps nearby, of less
+/// than this part of its own height;
+const RESTLESS: (f64, f64) = (0.23, 1.0);
+const SMALLER: (f64, f64) = (0.39, 0.9);
+/// ... and for each e-fold of time that it is shorter than the usual, and that its ways are shorter
+/// or longer than theirs, up to a limit;
+const SHORT: (f64, f64) = (0.55, 1.5);
+const WAYS: (f64, f64) = (0.27, 1.5);
+/// Nearby is within so much time of it, and of its peak; beside it, of its feet, ms.
 const NEARBY_MS: f64 = 3000.0;
+const PEAKS_MS: f64 = 4000.0;
+const BESIDE_MS: f64 = 1500.0;
+/// A way is timed between these shares of the height, and taken to last at least so long, ms.
+const WAY: [f64; 2] = [0.25, 0.8];
+const SHORTEST_MS: f64 = 30.0;
 
 /// A hump, and what speaks for it.
 pub(super) type Judged = (Hump, f64);
 
+/// What a hump looks like beside its height.
+struct Looks {
+    /// How far the knees go back beyond standing, nearby.
+    back: f64,
+    /// By how much the signal changes beside it, on the quieter side, in heights.
+    restless: f64,
+    /// How long it lasts, and its ways, ms.
+    times: [f64; 3],
+}
+
 /// The humps that may be repetitions with what speaks for each: one is more likely a repetition than
 /// not from 0 on.
 pub(super) fn speaking(course: &Course, all: &[Hump]) -> Vec<Judged> {
-    let backward: Vec<f64> = all.iter().map(|h| backward(course, h)).collect();
-    let usual = usual(course, all, &backward);
-    let hips = all.iter().any(|h| h.height > LEAST && hips(course, h));
-    let judge = |(hump, back): (&Hump, &f64)| {
-        let longer = libm::log(hump.lasts(course) / usual);
-        let astray = if longer < 0.0 {
-            SHORT.0 * (-longer).min(SHORT.1)
-        } else {
-            LONG.0 * longer.min(LONG.1)
-        };
+    let looks = all.iter().map(|h| look(course, h)).gather();
+    let usual = [0, 1, 2].map(|k| usual(course, all, &looks, k));
+    let judge = |(hump, looks): (&Hump, &Looks)| {
+        let off = |k: usize| libm::log(looks.times[k] / usual[k]);
         let height = hump.height.max(1e-6);
-        let speaks = 1.0 + HEIGHT * libm::log(height.min(TALL))
-            - BACKWARD.0 * back.min(BACKWARD.1) / height
-            - WOBBLE * hump.back / height
-            - astray
-            + if hips { HIPS } else { 0.0 };
+        let speaks = TALLEST + HEIGHT * libm::log((height / TALL).min(1.0))
+            - BACKWARD.0 * looks.back.min(BACKWARD.1) / height
+            - RESTLESS.0 * looks.restless.min(RESTLESS.1)
+            - SMALLER.0 * smaller(course, all, hump) / height
+            - SHORT.0 * (-off(0)).max(0.0).min(SHORT.1)
+            - WAYS.0 * (off(1).abs() + off(2).abs()).min(WAYS.1);
         (*hump, speaks)
     };
     let large = |(hump, _): &Judged| hump.height > LEAST;
-    all.iter().zip(&backward).map(judge).filter(large).gather()
+    all.iter().zip(&looks).map(judge).filter(large).gather()
 }
 
 /// The humps that are repetitions.
@@ -61,37 +75,76 @@ pub(super) fn squats(course: &Course, all: &[Hump]) -> Vec<Hump> {
     speaking(course, all).into_iter().filter_map(is).gather()
 }
 
-/// The hips come into the picture.
-fn hips(course: &Course, hump: &Hump) -> bool {
-    let high = course.hips.get(hump.half.0..=hump.half.1).unwrap_or(&[]);
-    high.iter().filter(|y| y.is_finite()).count() * 2 > high.len()
-}
-
-/// How far the knees go back beyond standing, nearby.
-fn backward(course: &Course, hump: &Hump) -> f64 {
+fn look(course: &Course, hump: &Hump) -> Looks {
     let t = |i: usize| course.t_ms.get(i).copied().unwrap_or(0.0);
-    let (from, to) = (t(hump.half.0) - NEARBY_MS, t(hump.half.1) + NEARBY_MS);
+    let [(_, before), (after, _)] = hump.standing(course, 0, course.t_ms.len());
+    let (from, to) = (t(before.saturating_sub(1)), t(after));
+    let beside = [(from - BESIDE_MS, from), (to, to + BESIDE_MS)];
+    let [before, after] = beside.map(|(from, to)| {
+        let (low, high) = range(course, (0, course.t_ms.len()), from, to);
+        (high - low).max(0.0)
+    });
     let same = |s: &&(usize, usize)| s.0 <= hump.peak && hump.peak < s.1;
-    let (first, end) = course
-        .stretches
-        .iter()
-        .find(same)
-        .copied()
-        .unwrap_or_default();
-    let from = course.t_ms.partition_point(|&t| t < from).max(first);
-    let to = course.t_ms.partition_point(|&t| t < to).min(end);
-    let near = course.smooth.get(from..to).unwrap_or(&[]);
-    -near
-        .iter()
-        .fold(0.0, |low, &y| if y < low { y } else { low })
+    let stretch = course.stretches.iter().find(same).copied();
+    let (from, to) = (t(hump.half.0) - NEARBY_MS, t(hump.half.1) + NEARBY_MS);
+    let (low, _) = range(course, stretch.unwrap_or_default(), from, to);
+    Looks {
+        back: (-low).max(0.0),
+        restless: before.min(after) / hump.height.max(1e-3),
+        times: [
+            hump.lasts(course),
+            way(course, hump, true),
+            way(course, hump, false),
+        ],
+    }
 }
 
-/// How long a repetition lasts, ms: a median in which the large and steady humps weigh most.
-fn usual(course: &Course, all: &[Hump], backward: &[f64]) -> f64 {
-    let one = |(hump, back): (&Hump, &f64)| {
-        let steady = (1.0 - back / hump.height.max(0.01)).max(0.05);
-        (hump.lasts(course), hump.weight(course) * steady)
+/// Least and greatest signal in a time, within a stretch.
+fn range(course: &Course, stretch: (usize, usize), from_ms: f64, to_ms: f64) -> (f64, f64) {
+    let at = |ms: f64| course.t_ms.partition_point(|&t| t < ms);
+    let (from, to) = (at(from_ms).max(stretch.0), at(to_ms).min(stretch.1));
+    let list = course.smooth.get(from..to).unwrap_or(&[]);
+    let add = |(low, high): (f64, f64), y: &f64| (low.min(*y), high.max(*y));
+    list.iter().fold((f64::INFINITY, f64::NEG_INFINITY), add)
+}
+
+/// How long the way down or up takes, ms.
+fn way(course: &Course, hump: &Hump, down: bool) -> f64 {
+    let y = |i: usize| course.smooth.get(i).copied().unwrap_or(f64::NAN);
+    let foot = if down { hump.from } else { hump.to };
+    let base = y(foot.min(course.smooth.len().saturating_sub(1)));
+    let [low, high] = WAY.map(|share| {
+        let below = |i: &usize| y(*i) < base + share * (hump.top - base);
+        let found = if down {
+            (hump.from..hump.peak).rev().find(below)
+        } else {
+            (hump.peak..hump.to).find(below)
+        };
+        course.t_ms.get(found.unwrap_or(foot)).copied()
+    });
+    let between = low.zip(high).map_or(0.0, |(a, b)| (a - b).abs());
+    between.max(SHORTEST_MS)
+}
+
+/// The highest of the smaller humps nearby.
+fn smaller(course: &Course, all: &[Hump], hump: &Hump) -> f64 {
+    let t = |i: usize| course.t_ms.get(i).copied().unwrap_or(0.0);
+    let near = |h: &&Hump| {
+        h.height < SMALLER.1 * hump.height && (t(h.peak) - t(hump.peak)).abs() < PEAKS_MS
     };
-    let mut list: Vec<(f64, f64)> = all.iter().zip(backward).map(one).collect();
+    all.iter()
+        .filter(near)
+        .fold(0.0, |most, h| h.height.max(most))
+}
+
+/// How long a repetition, or one of its ways, lasts, ms: a median in which the large, steady and
+/// quiet humps weigh most.
+fn usual(course: &Course, all: &[Hump], looks: &[Looks], k: usize) -> f64 {
+    let one = |(hump, looks): (&Hump, &Looks)| {
+        let steady = (1.0 - looks.back / hump.height.max(0.01)).max(0.05);
+        let quiet = (1.0 - looks.restless).max(0.05);
+        (looks.times[k], hump.weight(course) * steady * quiet)
+    };
+    let mut list = all.iter().zip(looks).map(one).gather();
     weighted_middle(&mut list).unwrap_or(1.0)
 }

@@ -2,6 +2,7 @@
 
 use super::super::feet::{POINTS, Places, distance};
 use super::samples::{Sample, steady};
+use glam::DVec2;
 
 /// Feet that are elsewhere by this much in [`WITHIN_MS`] to either side move, shank lengths.
 const MOVES: f64 = 0.07;
@@ -30,7 +31,7 @@ pub(super) fn moving(list: &[Sample]) -> Vec<bool> {
         while b + 1 < list.len() && list[b].t_ms < sample.t_ms + WITHIN_MS {
             b += 1;
         }
-        far[i] = distance(&list[a].feet(), &list[b].feet(), 1.0);
+        far[i] = step(&list[a].feet(), &list[b].feet());
     }
     let mut out: Vec<bool> = far.iter().map(|&far| far > MOVES).collect();
     let time = |i: usize| list.get(i).map_or(0.0, |s| s.t_ms);
@@ -46,6 +47,17 @@ pub(super) fn moving(list: &[Sample]) -> Vec<bool> {
         i += n;
     }
     widen(list, &out)
+}
+
+/// The larger of both feet's distances; a foot's is that of the point that moves least: heels rise in
+/// a squat and take the ankle along, and points leap, but a step takes all of the foot elsewhere.
+fn step(before: &Places, after: &Places) -> f64 {
+    let foot = |(a, b): (&[_; POINTS.len()], &[_; POINTS.len()])| {
+        let far = |(p, q): (&Option<DVec2>, &Option<DVec2>)| Some(((*p)? - (*q)?).length());
+        a.iter().zip(b).filter_map(far).reduce(f64::min)
+    };
+    let feet = before.iter().zip(after).filter_map(foot);
+    feet.fold(0.0, f64::max)
 }
 
 /// The feet are elsewhere after `to` than before `from`.

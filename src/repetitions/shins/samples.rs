@@ -20,6 +20,9 @@ const AROUND: usize = 3;
 const REACH_MS: f64 = 600.0;
 /// A point this far from the middle of those around it has jumped, shank lengths.
 const JUMP: f64 = 0.05;
+/// ... unless the other side's is about as far from the middle of its own: fast squats turn within a
+/// few frames, by no more than this, and single joints jump.
+const ALIKE: [f64; 2] = [0.03, 0.22];
 
 /// Where the points are at one time, in shank lengths.
 #[derive(Clone, Copy, Debug)]
@@ -52,10 +55,18 @@ impl Sample {
     }
 
     fn pair(&self, first: usize) -> [Option<DVec2>; 2] {
-        [first, first + 1].map(|k| match (self.raw[k], self.steady[k]) {
-            (Some(a), Some(b)) if (a - b).length() < JUMP => Some(a),
-            (Some(_), b) => b,
-            (None, _) => None,
+        let both = [first, first + 1];
+        let off = both.map(|k| Some((self.raw[k]? - self.steady[k]?).length()));
+        let off = off.map(|off| off.unwrap_or(0.0));
+        let alike = |off: &f64| (ALIKE[0]..=ALIKE[1]).contains(off);
+        let jumped = !off.iter().all(alike);
+        [0, 1].map(|k| {
+            let seen = self.raw[both[k]]?;
+            if jumped && off[k] > JUMP {
+                self.steady[both[k]]
+            } else {
+                Some(seen)
+            }
         })
     }
 }

@@ -20,7 +20,7 @@ const STANDING_MS: f64 = 500.0;
 const FIRST_MS: f64 = 800.0;
 /// Time constant of the smoothed signal, both ways, ms.
 const SMOOTH_MS: f64 = 50.0;
-/// Above this share of the deepest, samples tell the way.
+/// Above this share of the farthest, samples tell the way.
 const DEEP: f64 = 0.6;
 /// Points' errors are no smaller than this, shank lengths.
 const LEAST_NOISE: f64 = 0.002;
@@ -239,7 +239,8 @@ fn told(list: &[Sample]) -> Option<Numbers> {
     Some([a.x, a.y, b.x, b.y])
 }
 
-/// The mean movement of the deepest samples.
+/// The mean movement of the samples that are farthest from standing, much in whichever way: real
+/// repetitions of one set differ as much as half of what they have in common.
 fn way(t_ms: &[f64], moved: &[Numbers], worth: &Numbers, told: Option<Numbers>) -> Option<Numbers> {
     let like = |m: &Numbers| {
         let size = square(m, worth).sqrt();
@@ -253,21 +254,15 @@ fn way(t_ms: &[f64], moved: &[Numbers], worth: &Numbers, told: Option<Numbers>) 
         let cosine = with / (size * square(&told, worth).sqrt()).max(1e-12);
         size * (0.5 + 0.5 * cosine)
     };
-    let first = deep(t_ms, &moved.iter().map(like).gather())?;
-    let mut way = moved
-        .get(first)?
-        .map(|m| if m.is_finite() { m } else { 0.0 });
-    for _ in 0..8 {
-        let s = moved.iter().map(|m| along(m, &way, worth)).gather();
-        let top = *s.get(deep(t_ms, &s)?)?;
-        let (mut sum, mut n) = ([0.0; 4], [0.0; 4]);
-        for (m, _) in moved.iter().zip(&s).filter(|(_, s)| **s > DEEP * top) {
-            for k in (0..4).filter(|&k| m[k].is_finite()) {
-                sum[k] += m[k];
-                n[k] += 1.0;
-            }
+    let far = moved.iter().map(like).gather();
+    let edge = DEEP * far.get(deep(t_ms, &far)?)?;
+    let (mut sum, mut n) = ([0.0; 4], [0.0; 4]);
+    for (m, _) in moved.iter().zip(&far).filter(|f| *f.1 > edge) {
+        for k in (0..4).filter(|&k| m[k].is_finite()) {
+            sum[k] += m[k];
+            n[k] += 1.0;
         }
-        way = std::array::from_fn(|k| if n[k] > 0.0 { sum[k] / n[k] } else { 0.0 });
     }
+    let way = std::array::from_fn(|k| if n[k] > 0.0 { sum[k] / n[k] } else { 0.0 });
     (square(&way, worth) > 0.0).then_some(way)
 }
