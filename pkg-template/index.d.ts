@@ -269,7 +269,7 @@ export interface RepResult extends Checks {
   end_ms: number;
   /** Drop of the pelvis as a fraction (0 to 1) of its height in standing; null when hips and shins are unseen. */
   depth: number | null;
-  /** Clearly above the usual depth: a shallow repetition hides faults. */
+  /** Nearer a quarter squat than a half squat (knees bent by less than about 75 degrees): a shallow repetition hides faults. */
   shallow: boolean;
   /** Its parts. */
   tempo: {

@@ -14,7 +14,7 @@ pub struct Repetition {
     /// Pelvis drop as a fraction of its standing height above the ankles (0.535, SD 0.08 in deep
     /// squats of the UI-PRMD data); `None` when neither hips nor shoulders nor head were seen.
     pub depth: Option<f64>,
-    /// Well short of a half squat.
+    /// Nearer a quarter squat than a half squat: knees bent by less than about 75 degrees.
     pub shallow: bool,
     /// `false` when the lifter came half up and went down again before standing, or never stood.
     pub complete: bool,

@@ -148,7 +148,7 @@ pub struct RepResult {
     pub end_ms: f64,
     /// Pelvis drop as a fraction of its standing height; `None` when hips and shins are unseen.
     pub depth: Option<f64>,
-    /// Clearly above the usual depth.
+    /// Nearer a quarter squat than a half squat.
     pub shallow: bool,
     /// Seconds down, paused, up.
     pub tempo: Tempo,

@@ -4,6 +4,7 @@ use super::act::script;
 use super::company::Other;
 use super::faulty::with_faults;
 use super::plan::{Crop, Plan, Scores};
+use crate::body::Body;
 use crate::camera::Camera;
 use crate::film::{Filming, see, see_but};
 use crate::lifter::Lifter;
@@ -25,8 +26,8 @@ pub struct Lifted {
     pub bottom_ms: [f64; 2],
     /// The motion's last instant.
     pub end_ms: f64,
-    /// Planned as a quarter squat.
-    pub quarter: bool,
+    /// Knee flexion at the bottom, mean of both sides, degrees.
+    pub flexion: f64,
     /// Failed.
     pub fails: bool,
     /// Bounces at the bottom: which of the two bottoms is *the* bottom is a matter of taste.
@@ -254,6 +255,16 @@ fn acts(script: &Script) -> Vec<(&'static str, f64)> {
     named.map(|(name, s)| (name, s * 1e3)).collect()
 }
 
+/// Mean knee flexion of both legs, degrees: 0 is straight.
+fn flexion(body: &Body) -> f64 {
+    let of = |side: Side| {
+        let at = |part| body.at(Joint::of(part, side));
+        let (hip, knee, ankle) = (at(Part::Hip), at(Part::Knee), at(Part::Ankle));
+        (knee - ankle).angle_between(hip - knee).to_degrees()
+    };
+    Side::BOTH.map(of).iter().sum::<f64>() / 2.0
+}
+
 fn truth(plan: &Plan, scene: &Scene) -> Vec<Lifted> {
     scene
         .reps()
@@ -264,11 +275,12 @@ fn truth(plan: &Plan, scene: &Scene) -> Vec<Lifted> {
                 return None;
             };
             let (a, b) = depth.bottom();
+            let body = scene.at(from + b).body;
             Some(Lifted {
                 start_ms: from * 1e3,
                 bottom_ms: [(from + a) * 1e3, (from + b) * 1e3],
                 end_ms: to * 1e3,
-                quarter: lift.quarter,
+                flexion: flexion(&body),
                 fails: lift.fails,
                 bounces: depth.knots.len() > 4 && !lift.fails,
             })

@@ -6,6 +6,11 @@ use super::live::{Changes, FINAL_MS, cause};
 use super::plan::{Crop, Plan};
 use underfoot::repetitions::Repetition;
 
+/// Knees bent by no more than this make a quarter squat, and by so much a half squat, degrees: included
+/// knee angles of 110 to 140 and 80 to 100 degrees in the bands of a review excerpt (facts, section 7).
+const QUARTER: f64 = 70.0;
+const HALF: f64 = 80.0;
+
 /// One repetition of a rightly counted set.
 #[derive(Clone, Copy, Debug)]
 pub struct Found {
@@ -53,8 +58,10 @@ pub struct Tally {
     pub rows: Vec<Row>,
     /// The repetitions of rightly counted sets.
     pub found: Vec<Found>,
-    /// Quarter squats not marked shallow, and others marked.
+    /// Quarter squats not marked shallow, and half squats and deeper ones marked.
     pub shallow: [usize; 2],
+    /// Repetitions between the two, where either is right, and those of them marked.
+    pub between: [usize; 2],
     /// Failed attempts not marked, and others marked.
     pub failed: [usize; 2],
     /// Seeds with a wrong mark.
@@ -133,12 +140,16 @@ impl Tally {
                 crop: plan.crop,
             });
             let wrong = [
-                truth.quarter && !rep.shallow,
-                !truth.quarter && rep.shallow,
+                truth.flexion <= QUARTER && !rep.shallow,
+                truth.flexion >= HALF && rep.shallow,
                 truth.fails && rep.complete,
                 !truth.fails && !rep.complete,
             ]
             .map(usize::from);
+            if truth.flexion > QUARTER && truth.flexion < HALF {
+                self.between[0] += 1;
+                self.between[1] += usize::from(rep.shallow);
+            }
             self.shallow[0] += wrong[0];
             self.shallow[1] += wrong[1];
             self.failed[0] += wrong[2];
@@ -170,6 +181,7 @@ impl Tally {
         self.found.extend(other.found);
         for k in 0..2 {
             self.shallow[k] += other.shallow[k];
+            self.between[k] += other.between[k];
             self.failed[k] += other.failed[k];
         }
         self.differs += other.differs;
@@ -229,8 +241,12 @@ impl Tally {
         );
         self.changes.print();
         println!(
-            "quarter squats not marked {}, others marked {}; failed ones not marked {}, others marked {}; sets {:?}",
-            self.shallow[0], self.shallow[1], self.failed[0], self.failed[1], self.marks
+            "shallow: quarter squats (knees bent by up to {QUARTER} degrees) not marked {}, half squats ({HALF} degrees) and deeper ones marked {}; of {} between {} marked",
+            self.shallow[0], self.shallow[1], self.between[0], self.between[1]
+        );
+        println!(
+            "failed ones not marked {}, others marked {}; sets with a wrong mark {:?}",
+            self.failed[0], self.failed[1], self.marks
         );
     }
 
