@@ -151,9 +151,12 @@ fn what_is_told_stays_and_is_told_in_time() {
 }
 
 /// Sets drawn without a look at how they fare: the first seeds, all of them.
-const PROPERTY: std::ops::Range<u64> = 1..13;
+const PROPERTY: std::ops::Range<u64> = 1..25;
 /// Times may differ by this much, ms: other noise decides where a slow movement leaves rest.
 const APART_MS: f64 = 350.0;
+
+/// They are told so far apart at most, in the median, ms.
+const TOLD_MS: f64 = 100.0;
 
 /// The take with its frames changed.
 fn changed(take: &Take, frame: impl Fn(&mut RawFrame)) -> Take {
@@ -180,6 +183,19 @@ fn same(name: &str, seed: u64, was: &Counted, now: &Counted, slower: f64, apart_
     };
     let (a, b) = (times(was, 1.0), times(now, slower));
     assert_eq!(a.len(), b.len(), "seed {seed}, {name}: {a:.0?} {b:.0?}");
+    let told = was.reps.iter().zip(&now.reps);
+    let later = told
+        .map(|(a, b)| (b.at_ms / slower - a.at_ms).abs())
+        .collect::<Vec<_>>();
+    let later = quantile(&later, 0.5);
+    assert!(
+        !(later > TOLD_MS.min(apart_ms)),
+        "seed {seed}, {name}: told {later:.0} ms apart"
+    );
+    if apart_ms <= 1.0 {
+        let (a, b) = (was.changes.len(), now.changes.len());
+        assert_eq!(a, b, "seed {seed}, {name}: changes of what was told");
+    }
     for (a, b) in a.iter().zip(&b) {
         // Bottoms with a pause or a bounce may be found at either end of it.
         for k in [0, 2] {
@@ -278,6 +294,9 @@ fn mirrored_sets_have_the_same_repetitions() {
                 }
             }
         }
+        // Somebody who is the mirror image of the lifter: left and right are alike.
+        same("mirror image", seed, &was, &count(&other), 1.0, 1.0);
+        alike("mirror image", seed, &take, &other, 1.0, &EXACT);
         other.recording.setup.camera.mirrored ^= true;
         same("mirrored", seed, &was, &count(&other), 1.0, 1.0);
         alike("mirrored", seed, &take, &other, 1.0, &EXACT);
