@@ -1,9 +1,26 @@
 //! What several joints agree on.
 
+use super::signal::Reading;
+
 /// Weight of what the last frames make expected.
 const EXPECTED: f64 = 0.3;
 /// A joint that says something else by this much weighs half.
 const ASTRAY: f64 = 0.05;
+
+/// What shoulders and head say has less noise than the hips, but is bent more, by how the trunk leans:
+/// where both hips are seen, this share of the drop is theirs alone. One hip is outweighed: it is
+/// taken as it is.
+const OWN: f64 = 0.6;
+
+impl Reading {
+    /// The drop that bends as little as the hips' does; `None` where they are not seen.
+    #[inline(never)]
+    pub fn own(&self) -> Option<f64> {
+        let hips = self.hips?;
+        let own = |(drop, _)| drop + OWN * (hips - drop);
+        Some(self.drop.filter(|_| self.pair).map_or(hips, own))
+    }
+}
 
 /// What one joint says, as a drop of the hips.
 #[derive(Clone, Copy, Debug, Default)]

@@ -61,7 +61,7 @@ impl Curve {
         self.last
     }
 
-    /// Keeps a sample, and what the hips alone say where they are seen; gives the smoothed frame.
+    /// Keeps a sample, and what the hips say by themselves where they are seen; gives the smoothed frame.
     pub fn note(&mut self, t_ms: f64, drop: f64, hips: Option<f64>) -> Frame {
         self.samples.push(Sample {
             t_ms,

@@ -215,7 +215,7 @@ impl Detector {
             || reading.drop.is_some_and(|(drop, _)| drop < TALLER);
         let foreign = lift.foreign(foreign, pose.t_ms);
         if let Some((drop, _)) = reading.drop.filter(|_| !foreign) {
-            let frame = self.curve.note(pose.t_ms, drop, reading.hips);
+            let frame = self.curve.note(pose.t_ms, drop, reading.own());
             self.follow(now, &mut lift, frame, &reading, out);
             return;
         }
@@ -272,7 +272,7 @@ impl Detector {
                 self.state = State::Standing;
                 self.phase = Phase::Standing;
                 let share = self.signal.follow(pose, dt, 300.0, false);
-                self.curve.sink(share, drop, reading.hips);
+                self.curve.sink(share, drop, reading.own());
             }
             return;
         }

@@ -78,8 +78,9 @@ impl Dips {
             };
             parts.push(Part::new(i, rep, curve.between(from_ms, to_ms, done.sunk)));
         }
-        for (i, times) in together(&parts) {
-            if let Some(rep) = reps.get_mut(i) {
+        together(&mut parts);
+        for part in parts {
+            if let (Some(rep), Some(times)) = (reps.get_mut(part.which), part.times) {
                 rep.start_ms = times.start_ms;
                 rep.bottom_ms = times.bottom_ms;
                 rep.bottom_end_ms = times.bottom_end_ms;

@@ -2,10 +2,10 @@
 
 use super::detector::{Detector, STANDING_STILL, State};
 use super::feet::Stance;
+use super::habits::Known;
 use super::judge::{NOD, SHALLOW, STOOD_MS, least, shortest_ms};
 use super::lift::Lift;
 use super::phase::{Phase, Progress, Repetition};
-use super::ramp::Known;
 use super::refine::refine;
 use super::station::Candidate;
 use super::together::BEND;

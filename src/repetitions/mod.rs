@@ -7,6 +7,7 @@ mod dips;
 mod ease;
 mod ending;
 mod feet;
+mod habits;
 mod home;
 mod judge;
 mod knees;

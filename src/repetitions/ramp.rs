@@ -4,8 +4,8 @@
 use super::ease::{
     DOWN, Eased, Numbers, PAUSE, SHAPE, START, Search, Square, UP, eased, robust, solve,
 };
+use super::habits::{Both, Known};
 use super::refine::Sample;
-use nalgebra::{Matrix2, Vector2};
 
 /// Where each number is beside the course's: levels before, at the bottom and after, by how much the
 /// bottom's level changes; how far what is read bends, see [`model`].
@@ -37,26 +37,6 @@ pub(crate) struct Bout<'a> {
     pub known: Known,
 }
 
-/// What is known of the shape and the bend before any sample is seen: how far the shape is from
-/// minimum jerk (0) toward a cosine (1), and how far what is read runs ahead of the drop or behind.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Known {
-    pub mean: Vector2<f64>,
-    /// Inverse of the variances.
-    pub worth: Matrix2<f64>,
-}
-
-impl Known {
-    /// Means and SDs.
-    pub fn new(shape: (f64, f64), bend: (f64, f64)) -> Self {
-        let worth = Vector2::new(shape.1.powi(-2), bend.1.powi(-2));
-        Self {
-            mean: Vector2::new(shape.0, bend.0),
-            worth: Matrix2::from_diagonal(&worth),
-        }
-    }
-}
-
 /// What the samples tell.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Fitted {
@@ -66,8 +46,8 @@ pub(crate) struct Fitted {
     pub shape: (f64, f64),
     /// Where the samples alone pull shape and bend from here, as the slope of half their loss, and
     /// their information on both.
-    pub pull: Vector2<f64>,
-    pub tells: Matrix2<f64>,
+    pub pull: [f64; 2],
+    pub tells: Both,
 }
 
 /// Estimators' errors of frames this close go together, ms.
@@ -130,18 +110,20 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
     ] {
         prior[k] = alike * sd.powi(-2);
     }
-    let mut prior = Square::from_diagonal(&prior);
-    let worth = alike * bout.known.worth;
-    for (i, &k) in HABITS.iter().enumerate() {
-        for (j, &l) in HABITS.iter().enumerate() {
-            prior[(k, l)] = worth[(i, j)];
-        }
+    let worth = bout.known.worth;
+    for (&k, worth) in HABITS.iter().zip(worth.0) {
+        prior[k] = alike * worth;
     }
+    let between = alike * worth.0[2];
     let normal = |p: &Numbers| {
         let off = guess - p;
-        let mut g = prior * off;
+        let mut a = Square::from_diagonal(&prior);
+        let mut g = prior.component_mul(&off);
+        for [k, l] in [[SHAPE, BEND], [BEND, SHAPE]] {
+            a[(k, l)] = between;
+            g[k] += between * off[l];
+        }
         let mut cost = off.dot(&g);
-        let mut a = prior;
         for (t, y) in all() {
             let (m, j) = model(p, t);
             let (loss, w) = robust((y - m) / sigma, STRAIGHT);
@@ -153,21 +135,17 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
         (cost, a, g)
     };
     let (p, _, a) = solve(guess, &SEARCH, &normal)?;
-    let pull = Vector2::from_fn(|i, _| normal(&p).2[HABITS[i]]);
-    let here = Vector2::from_fn(|i, _| p[HABITS[i]]);
     // A way that nothing was seen of tells no habits.
-    let left = a.cholesky().map(|c| c.inverse());
-    let left = left.map(|c| Matrix2::from_fn(|i, j| alike * c[(HABITS[i], HABITS[j])]));
-    let unknown = bout.known.worth[(0, 0)].recip();
-    let sd = left.map_or(unknown, |c| c[(0, 0)].max(0.0)).sqrt();
-    let tells = left.and_then(|c| c.try_inverse());
-    let (pull, tells) = match tells {
-        Some(all) => (
-            pull / alike - bout.known.worth * (bout.known.mean - here),
-            all - bout.known.worth,
-        ),
-        None => (Vector2::zeros(), Matrix2::zeros()),
-    };
+    let left = a.cholesky().map(|c| {
+        let c = c.inverse();
+        Both([(SHAPE, SHAPE), (BEND, BEND), (SHAPE, BEND)].map(|at| alike * c[at]))
+    });
+    let sd = left.map_or(worth.0[0].recip(), |c| c.0[0].max(0.0)).sqrt();
+    let tells = left
+        .and_then(Both::inverse)
+        .map_or_else(Both::default, |all| all.plus(-1.0, worth));
+    // Where it ends the samples pull as hard as what was known does.
+    let pull = worth.times(HABITS.map(|k| p[k] - guess[k]));
     let mut t_ms = [p[START], p[DOWN], p[PAUSE], p[UP]];
     let mut at = origin;
     for t in &mut t_ms {

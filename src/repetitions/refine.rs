@@ -3,7 +3,8 @@
 //! Smooth human movements leave rest too slowly to see it happen, so the instants are found by
 //! fitting the course of a whole repetition (see [`ramp`](super::ramp)).
 
-use super::ramp::{Bout, Fitted, Known, fit};
+use super::habits::Known;
+use super::ramp::{Bout, Fitted, fit};
 
 /// A sample of the drop.
 #[derive(Clone, Copy, Debug, PartialEq)]

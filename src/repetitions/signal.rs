@@ -31,8 +31,9 @@ pub(crate) enum Source {
 pub(crate) struct Reading {
     /// How far the lifter has gone down, and from what.
     pub drop: Option<(f64, Source)>,
-    /// Drop of the hips' middle.
+    /// Drop of the hips' middle, and whether both are seen.
     pub hips: Option<f64>,
+    pub pair: bool,
     /// Drop of the shoulders' middle.
     pub shoulders: Option<f64>,
     /// Drop of the head.
@@ -186,6 +187,9 @@ impl Signal {
         self.read = Reading {
             drop,
             hips,
+            pair: Side::BOTH
+                .iter()
+                .all(|&s| one(Joint::of(Part::Hip, s)).is_some()),
             shoulders,
             head,
             both: hips.zip(shoulders).map(|(h, s)| self.late.push([h, s])),

@@ -5,10 +5,10 @@
 //! and one bend (see [`ramp`](super::ramp)) are fitted to the whole set, by Gauss and Newton's steps
 //! over what each repetition's own numbers leave of it.
 
+use super::habits::{Both, Known};
 use super::phase::Repetition;
-use super::ramp::{Fitted, Known};
+use super::ramp::Fitted;
 use super::refine::{SHAPE, Sample, Times, refine};
-use nalgebra::{Matrix2, Vector2};
 
 /// Bend of what is read from hips in sight: mean and SD, about what perspective does in simulated
 /// bodies (`reps` of tests/sim).
@@ -30,26 +30,30 @@ const HELD: f64 = 1e5;
 /// One repetition's samples.
 pub(super) struct Part {
     /// Its number in the set.
-    which: usize,
+    pub which: usize,
     samples: Vec<Sample>,
     /// The first and the last sample of it.
     range: (usize, usize),
     /// Where it starts and ends, ms.
     t_ms: [f64; 2],
     hidden: bool,
+    /// What [`together`] makes of it.
+    pub times: Option<Times>,
 }
 
 impl Part {
     /// Repetition number `which`, and the samples around it.
     pub fn new(which: usize, rep: &Repetition, around: &[Sample]) -> Self {
         let most = around.iter().map(|s| s.drop).fold(0.0, f64::max);
-        let deep = || around.iter().filter(|s| s.drop > 0.5 * most);
-        let seen = deep().filter(|s| s.hips.is_finite()).count() as f64;
-        let seen = seen / deep().count().max(1) as f64;
+        let (mut deep, mut seen) = (0.0, 0.0);
+        for s in around.iter().filter(|s| s.drop > 0.5 * most) {
+            deep += 1.0;
+            seen += f64::from(u8::from(s.hips.is_finite()));
+        }
+        let own = seen > SEEN * deep;
         let mut samples = Vec::with_capacity(around.len());
         for s in around {
-            // What shoulders and head say is bent more.
-            let drop = if seen > SEEN { s.hips } else { s.drop };
+            let drop = if own { s.hips } else { s.drop };
             if drop.is_finite() {
                 samples.push(Sample { drop, ..*s });
             }
@@ -59,65 +63,62 @@ impl Part {
             which,
             range: (at(rep.start_ms), at(rep.end_ms)),
             t_ms: [rep.start_ms, rep.end_ms],
-            hidden: seen < HIDDEN,
+            hidden: seen < HIDDEN * deep,
             samples,
+            times: None,
         }
     }
 }
 
-/// Times of the repetitions of one set, with their numbers.
-pub(super) fn together(parts: &[Part]) -> Vec<(usize, Times)> {
+/// Finds the times of the repetitions of one set.
+pub(super) fn together(parts: &mut [Part]) {
     let hidden = 2 * parts.iter().filter(|p| p.hidden).count() > parts.len();
     let before = Known::new(SHAPE, if hidden { BEND_HIDDEN } else { BEND });
-    let apart = Matrix2::from_diagonal(&Vector2::from(APART.map(|sd| sd * sd)));
+    let apart = Both::variance(APART);
     let mut set = Known {
         mean: before.mean,
-        worth: Matrix2::from_diagonal_element(HELD),
+        worth: Both([HELD, HELD, 0.0]),
     };
-    let mut t_ms: Vec<[f64; 2]> = Vec::with_capacity(parts.len());
-    t_ms.extend(parts.iter().map(|p| p.t_ms));
-    let mut variance = Matrix2::zeros();
-    for _ in 0..STEPS {
+    for step in 0..=STEPS {
         let mut worth = before.worth;
-        let mut pull = before.worth * (before.mean - set.mean);
+        let mut pull = worth.times([0, 1].map(|k| before.mean[k] - set.mean[k]));
         for i in 0..parts.len() {
-            let Some((times, Some(Fitted { pull: g, tells, .. }))) = one(parts, i, set, &t_ms)
-            else {
+            let Some(Fitted { pull: g, tells, .. }) = one(parts, i, set) else {
                 continue;
             };
-            t_ms[i] = [times.start_ms, times.end_ms];
-            let blur = (Matrix2::identity() + tells * apart).try_inverse();
-            let share = blur.unwrap_or_else(Matrix2::zeros);
-            worth += share * tells;
-            pull += share * g;
+            // Each differs from the set's by itself.
+            let own = tells.inverse();
+            let all = own.and_then(|own| own.plus(1.0, apart).inverse());
+            if let (Some(own), Some(all)) = (own, all) {
+                worth = worth.plus(1.0, all);
+                let g = all.times(own.times(g));
+                pull = [pull[0] + g[0], pull[1] + g[1]];
+            }
         }
-        variance = worth.try_inverse().unwrap_or(variance);
-        let step = variance * pull;
-        set.mean += step * (LONGEST / step[0].abs().max(LONGEST));
-    }
-    set.worth = (variance + apart).try_inverse().unwrap_or(before.worth);
-    let mut out = Vec::with_capacity(parts.len());
-    for (i, part) in parts.iter().enumerate() {
-        if let Some((times, _)) = one(parts, i, set, &t_ms) {
-            out.push((part.which, times));
+        let variance = worth.inverse().unwrap_or_default();
+        let by = variance.times(pull);
+        let share = LONGEST / by[0].abs().max(LONGEST);
+        set.mean = [0, 1].map(|k| set.mean[k] + share * by[k]);
+        if step + 1 == STEPS {
+            // In the end each may differ.
+            let apart = variance.plus(1.0, apart);
+            set.worth = apart.inverse().unwrap_or(before.worth);
         }
     }
-    out
 }
 
 /// One of them by itself: the standing beside it lasts no longer than to its neighbours.
-fn one(
-    parts: &[Part],
-    i: usize,
-    known: Known,
-    t_ms: &[[f64; 2]],
-) -> Option<(Times, Option<Fitted>)> {
-    let part = parts.get(i)?;
-    let last = i.checked_sub(1).and_then(|k| t_ms.get(k));
-    let next = t_ms.get(i + 1);
+fn one(parts: &mut [Part], i: usize, known: Known) -> Option<Fitted> {
+    let last = i.checked_sub(1).and_then(|k| parts.get(k));
     let beside = [
-        last.map_or(f64::NEG_INFINITY, |t| t[1]),
-        next.map_or(f64::INFINITY, |t| t[0]),
+        last.map_or(f64::NEG_INFINITY, |p| p.t_ms[1]),
+        parts.get(i + 1).map_or(f64::INFINITY, |p| p.t_ms[0]),
     ];
-    refine(&part.samples, part.range, known, beside)
+    let part = parts.get_mut(i)?;
+    let (times, fitted) = refine(&part.samples, part.range, known, beside)?;
+    if fitted.is_some() {
+        part.t_ms = [times.start_ms, times.end_ms];
+    }
+    part.times = Some(times);
+    fitted
 }
