@@ -143,7 +143,9 @@ fn usual(course: &Course, all: &[Hump], looks: &[Looks], k: usize) -> f64 {
     let one = |(hump, looks): (&Hump, &Looks)| {
         let steady = (1.0 - looks.back / hump.height.max(0.01)).max(0.05);
         let quiet = (1.0 - looks.restless).max(0.05);
-        (looks.times[k], hump.weight(course) * steady * quiet)
+        // A failed attempt at the end lasts many times as long and weighs no more for it.
+        let weight = hump.weight(course) / looks.times[0];
+        (looks.times[k], weight * steady * quiet)
     };
     let mut list = all.iter().zip(looks).map(one).gather();
     weighted_middle(&mut list).unwrap_or(1.0)
