@@ -1,6 +1,6 @@
 //! What becomes of a lift: it is counted, it takes back what was counted before, or it is none.
 
-use super::detector::{Detector, STANDING_STILL, State};
+use super::detector::{Detector, State};
 use super::feet::Stance;
 use super::habits::Known;
 use super::judge::{NOD, SHALLOW, STOOD_MS, least, shortest_ms};
@@ -9,6 +9,7 @@ use super::phase::{Phase, Progress, Repetition};
 use super::refine::refine;
 use super::station::Candidate;
 use super::together::BEND;
+use super::under_way::STANDING_STILL;
 use super::whereabouts::Place;
 
 /// Spread of the shape of one lifter's movements, SD.

@@ -24,6 +24,7 @@ mod show;
 mod signal;
 mod station;
 mod together;
+mod under_way;
 mod upright;
 mod whereabouts;
 
