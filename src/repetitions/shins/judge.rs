@@ -24,6 +24,9 @@ const BACKWARD: (f64, f64) = (1.06, 0.5);
 /// than this part of its own height;
 const RESTLESS: (f64, f64) = (0.23, 1.0);
 const SMALLER: (f64, f64) = (0.39, 0.9);
+/// ... once more for what of it is more than this and no other repetition: talking has more of its kind
+/// around it, and one of many repetitions has repetitions;
+const AMONG: (f64, f64) = (0.4, 0.6);
 /// ... and for each e-fold of time that it is shorter than the usual, and that its ways are shorter
 /// or longer than theirs, up to a limit;
 const SHORT: (f64, f64) = (0.55, 1.5);
@@ -66,7 +69,21 @@ pub(super) fn speaking(course: &Course, all: &[Hump]) -> Vec<Judged> {
         (*hump, speaks)
     };
     let large = |(hump, _): &Judged| hump.height > LEAST;
-    all.iter().zip(&looks).map(judge).filter(large).gather()
+    let mut list = all.iter().zip(&looks).map(judge).filter(large).gather();
+    let among = list.iter().map(|(h, _)| among(course, &list, h)).gather();
+    for ((_, speaks), among) in list.iter_mut().zip(among) {
+        *speaks -= among;
+    }
+    list
+}
+
+/// What speaks against a hump for what is around it, other repetitions left out.
+fn among(course: &Course, list: &[Judged], hump: &Hump) -> f64 {
+    let another = |i: usize| {
+        let over = |h: &Hump| h.from < i && i < h.to && h.peak != hump.peak;
+        list.iter().any(|(h, speaks)| *speaks > 0.0 && over(h))
+    };
+    AMONG.0 * (restless(course, hump, &another) - AMONG.1).max(0.0)
 }
 
 /// The humps that are repetitions.
@@ -77,20 +94,13 @@ pub(super) fn squats(course: &Course, all: &[Hump]) -> Vec<Hump> {
 
 fn look(course: &Course, hump: &Hump) -> Looks {
     let t = |i: usize| course.t_ms.get(i).copied().unwrap_or(0.0);
-    let [(_, before), (after, _)] = hump.standing(course, 0, course.t_ms.len());
-    let (from, to) = (t(before.saturating_sub(1)), t(after));
-    let beside = [(from - BESIDE_MS, from), (to, to + BESIDE_MS)];
-    let [before, after] = beside.map(|(from, to)| {
-        let (low, high) = range(course, (0, course.t_ms.len()), from, to);
-        (high - low).max(0.0)
-    });
     let same = |s: &&(usize, usize)| s.0 <= hump.peak && hump.peak < s.1;
     let stretch = course.stretches.iter().find(same).copied();
     let (from, to) = (t(hump.half.0) - NEARBY_MS, t(hump.half.1) + NEARBY_MS);
-    let (low, _) = range(course, stretch.unwrap_or_default(), from, to);
+    let (low, _) = range(course, stretch.unwrap_or_default(), [from, to], &|_| false);
     Looks {
         back: (-low).max(0.0),
-        restless: before.min(after) / hump.height.max(1e-3),
+        restless: restless(course, hump, &|_| false),
         times: [
             hump.lasts(course),
             way(course, hump, true),
@@ -99,13 +109,36 @@ fn look(course: &Course, hump: &Hump) -> Looks {
     }
 }
 
-/// Least and greatest signal in a time, within a stretch.
-fn range(course: &Course, stretch: (usize, usize), from_ms: f64, to_ms: f64) -> (f64, f64) {
-    let at = |ms: f64| course.t_ms.partition_point(|&t| t < ms);
-    let (from, to) = (at(from_ms).max(stretch.0), at(to_ms).min(stretch.1));
-    let list = course.smooth.get(from..to).unwrap_or(&[]);
-    let add = |(low, high): (f64, f64), y: &f64| (low.min(*y), high.max(*y));
-    list.iter().fold((f64::INFINITY, f64::NEG_INFINITY), add)
+/// By how much the signal changes beside a hump, on the quieter side, in heights, but for what is `out`.
+fn restless(course: &Course, hump: &Hump, out: &dyn Fn(usize) -> bool) -> f64 {
+    let t = |i: usize| course.t_ms.get(i).copied().unwrap_or(0.0);
+    let all = (0, course.t_ms.len());
+    let [(_, before), (after, _)] = hump.standing(course, all.0, all.1);
+    let (from, to) = (t(before.saturating_sub(1)), t(after));
+    let sides = [[from - BESIDE_MS, from], [to, to + BESIDE_MS]].map(|times| {
+        let (low, high) = range(course, all, times, out);
+        (high - low).max(0.0)
+    });
+    sides[0].min(sides[1]) / hump.height.max(1e-3)
+}
+
+/// Least and greatest signal in a time, within a stretch, but for what is `out`.
+fn range(
+    course: &Course,
+    stretch: (usize, usize),
+    times: [f64; 2],
+    out: &dyn Fn(usize) -> bool,
+) -> (f64, f64) {
+    let [from, to] = times.map(|ms| course.t_ms.partition_point(|&t| t < ms));
+    let mut of = (f64::INFINITY, f64::NEG_INFINITY);
+    for i in from.max(stretch.0)..to.min(stretch.1) {
+        if let Some(&y) = course.smooth.get(i)
+            && !out(i)
+        {
+            of = (of.0.min(y), of.1.max(y));
+        }
+    }
+    of
 }
 
 /// How long the way down or up takes, ms.

@@ -107,6 +107,7 @@ const FAILED: [&[u64]; 43] = [
     // about taken for squats, or outweighing the only one.
     &[
         700229, 701437, 560092, 560227, 560554, 520705, 550374, 570670, 590055, 740542, 742745,
+        701023,
     ],
     // Feet and shins only: a failed attempt's length taken for the usual one.
     &[770016, 773597],
