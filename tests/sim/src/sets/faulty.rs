@@ -11,9 +11,8 @@ use crate::rng::Draw;
 const APART: u64 = 0xf417;
 
 /// The plan of a seed's set with faults: they are drawn apart, so that all else is as without.
-pub fn with_faults(plan: Plan, seed: u64) -> Plan {
+pub fn with_faults(mut plan: Plan, seed: u64) -> Plan {
     let mut draw = Draw::new(seed ^ APART << 32);
-    let mut plan = plan;
     let varies = draw.chance(0.5);
     let mut steady = faults(&mut draw);
     for lift in &mut plan.lifts {

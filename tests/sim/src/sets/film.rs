@@ -52,16 +52,17 @@ pub fn planned(seed: u64) -> Plan {
 
 /// Films the set of a seed.
 pub fn film(seed: u64) -> (Plan, Take) {
-    let mut draw = Draw::new(seed);
-    let plan = Plan::random(&mut draw);
-    let take = take(&plan, &mut draw);
-    (plan, take)
+    filmed(seed, |plan| plan)
 }
 
 /// Films the set of a seed with what the lifter may do wrong.
 pub fn film_faulty(seed: u64) -> (Plan, Take) {
+    filmed(seed, |plan| with_faults(plan, seed))
+}
+
+fn filmed(seed: u64, change: impl Fn(Plan) -> Plan) -> (Plan, Take) {
     let mut draw = Draw::new(seed);
-    let plan = with_faults(Plan::random(&mut draw), seed);
+    let plan = change(Plan::random(&mut draw));
     let take = take(&plan, &mut draw);
     (plan, take)
 }
