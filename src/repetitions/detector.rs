@@ -15,6 +15,7 @@ use crate::pose::Pose;
 
 /// Nothing seen for so long ends whatever was going on, ms.
 const GAP_MS: f64 = 1500.0;
+
 /// A causal detector: poses in, repetitions out. No allocation per frame.
 ///
 /// A repetition goes from standing to standing. Coming half up and going down again is part of it

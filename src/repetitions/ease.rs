@@ -32,15 +32,16 @@ pub(super) struct Eased {
     pub slopes: Numbers,
 }
 
-/// The course at `t_ms`; the shape up is `other` more than that down.
-pub(super) fn eased(p: &Numbers, t_ms: f64, other: f64) -> Eased {
+/// The course at `t_ms`.
+pub(super) fn eased(p: &Numbers, t_ms: f64) -> Eased {
     let leaves = p[START] + p[DOWN] + p[PAUSE];
     let up = t_ms > leaves - 0.5 * p[PAUSE];
-    let (since, length, shape) = if up {
+    let shape = p[SHAPE];
+    let (since, length) = if up {
         let length = p[UP].max(1.0);
-        (leaves + length - t_ms, length, p[SHAPE] + other)
+        (leaves + length - t_ms, length)
     } else {
-        (t_ms - p[START], p[DOWN].max(1.0), p[SHAPE])
+        (t_ms - p[START], p[DOWN].max(1.0))
     };
     let u = (since / length).clamp(0.0, 1.0);
     let jerk = u * u * u * (10.0 + u * (6.0 * u - 15.0));

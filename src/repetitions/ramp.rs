@@ -180,7 +180,7 @@ fn crossing(points: impl Iterator<Item = (f64, f64)>, level: f64) -> Option<f64>
 /// side moves toward the camera or away in a squat, and shoulders lean early or late: what is read
 /// runs ahead of the drop or behind it, most of all halfway.
 fn model(p: &Numbers, t: f64) -> (f64, Numbers) {
-    let Eased { up, part, slopes } = eased(p, t, 0.0);
+    let Eased { up, part, slopes } = eased(p, t);
     let (bow, steep) = (part * (1.0 - part), 1.0 + p[BEND] * (1.0 - 2.0 * part));
     let (stands, sunk) = if up { (AFTER, p[SUNK]) } else { (BEFORE, 0.0) };
     let way = p[BOTTOM] + sunk - p[stands];

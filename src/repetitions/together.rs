@@ -79,7 +79,8 @@ pub(super) fn together(parts: &mut [Part]) {
         mean: before.mean,
         worth: Both([HELD, HELD, 0.0]),
     };
-    for step in 0..=STEPS {
+    let mut variance = Both::default();
+    for _ in 0..STEPS {
         let mut worth = before.worth;
         let mut pull = worth.times([0, 1].map(|k| before.mean[k] - set.mean[k]));
         for i in 0..parts.len() {
@@ -95,15 +96,16 @@ pub(super) fn together(parts: &mut [Part]) {
                 pull = [pull[0] + g[0], pull[1] + g[1]];
             }
         }
-        let variance = worth.inverse().unwrap_or_default();
+        variance = worth.inverse().unwrap_or_default();
         let by = variance.times(pull);
         let share = LONGEST / by[0].abs().max(LONGEST);
         set.mean = [0, 1].map(|k| set.mean[k] + share * by[k]);
-        if step + 1 == STEPS {
-            // In the end each may differ.
-            let apart = variance.plus(1.0, apart);
-            set.worth = apart.inverse().unwrap_or(before.worth);
-        }
+    }
+    // In the end each may differ.
+    let apart = variance.plus(1.0, apart);
+    set.worth = apart.inverse().unwrap_or(before.worth);
+    for i in 0..parts.len() {
+        one(parts, i, set);
     }
 }
 

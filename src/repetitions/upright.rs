@@ -76,7 +76,8 @@ impl Detector {
             self.signal.follow(pose, dt, 600.0, true);
             return;
         };
-        let frame = self.curve.note(pose.t_ms, drop, reading.own());
+        let own = reading.own();
+        let frame = self.curve.note(pose.t_ms, drop, own);
         self.curve.prune();
         let leave = if self.signal.knees_only() {
             LEAVE_KNEES
@@ -103,6 +104,6 @@ impl Detector {
             8000.0
         };
         let share = self.signal.follow(pose, dt, tau, quiet);
-        self.curve.sink(share, drop, reading.own());
+        self.curve.sink(share, drop, own);
     }
 }

@@ -117,7 +117,7 @@ impl Drift {
 
 /// Knees and hips at `t`, and their derivatives by the numbers.
 fn model(p: &Numbers, t_ms: f64, lead: f64) -> [(f64, Numbers); 2] {
-    let Eased { up, part, slopes } = eased(p, t_ms, 0.0);
+    let Eased { up, part, slopes } = eased(p, t_ms);
     let (ahead, steep) = if part > 1e-6 {
         let y = libm::exp(lead * libm::log(part));
         (y, lead * y / part)
@@ -140,5 +140,5 @@ fn model(p: &Numbers, t_ms: f64, lead: f64) -> [(f64, Numbers); 2] {
 
 /// The part of the drop at `t`.
 pub(super) fn part(p: &Numbers, t_ms: f64) -> f64 {
-    eased(p, t_ms, 0.0).part
+    eased(p, t_ms).part
 }
