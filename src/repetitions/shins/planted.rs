@@ -9,6 +9,9 @@ const MOVES: f64 = 0.07;
 const WITHIN_MS: f64 = 200.0;
 /// ... and have stepped when they end elsewhere, or move by this much.
 const STEPS: f64 = 0.10;
+/// Going up and down counts by this part where only the ankle of a foot is seen: heels that leave the
+/// floor in a squat take it along, and a step takes it sideways too.
+const UPWARD: f64 = 0.5;
 /// A step takes longer than this, ms, and two closer together than that are one.
 const STEP_MS: f64 = 100.0;
 const APART_MS: f64 = 300.0;
@@ -53,8 +56,15 @@ pub(super) fn moving(list: &[Sample]) -> Vec<bool> {
 /// a squat and take the ankle along, and points leap, but a step takes all of the foot elsewhere.
 fn step(before: &Places, after: &Places) -> f64 {
     let foot = |(a, b): (&[_; POINTS.len()], &[_; POINTS.len()])| {
-        let far = |(p, q): (&Option<DVec2>, &Option<DVec2>)| Some(((*p)? - (*q)?).length());
-        a.iter().zip(b).filter_map(far).reduce(f64::min)
+        let off = |(p, q): (&Option<DVec2>, &Option<DVec2>)| Some((*p)? - (*q)?);
+        let moved = || a.iter().zip(b).filter_map(off);
+        let upward = if moved().nth(1).is_none() {
+            UPWARD
+        } else {
+            1.0
+        };
+        let far = moved().map(|m| DVec2::new(m.x, upward * m.y).length());
+        far.reduce(f64::min)
     };
     let feet = before.iter().zip(after).filter_map(foot);
     feet.fold(0.0, f64::max)
