@@ -11,6 +11,9 @@ use glam::DVec2;
 const REACH: f64 = 0.35;
 /// A body's size may change by this factor's logarithm at once.
 const GROWTH: f64 = 0.5;
+/// A shank is no shorter than this part of a whole body's largest extent: seen from above, it looks
+/// shorter in a squat. Arms overhead make a body 5.2 shanks large.
+const SHANK: f64 = 0.18;
 /// Standing still means moving less than this many shank lengths a second.
 const STILL: f64 = 0.35;
 
@@ -203,7 +206,8 @@ impl Person {
             }
         }
         if let Some(now) = shank(pose) {
-            self.scale = (self.scale + 0.1 * (now - self.scale)).max(1.0);
+            let shank = self.scale + 0.1 * (now - self.scale);
+            self.scale = shank.max(SHANK * self.full).max(1.0);
         }
         let dt = (pose.t_ms - self.t_ms) / 1e3;
         self.t_ms = pose.t_ms;

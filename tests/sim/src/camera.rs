@@ -1,6 +1,7 @@
 //! A pinhole camera on the floor around the lifter.
 
 use crate::rng::Draw;
+use crate::sets::Phone;
 use glam::{DMat3, DVec2, DVec3};
 
 /// Where the phone stands, as the table names it.
@@ -92,14 +93,19 @@ pub struct Camera {
 }
 
 impl Camera {
-    /// A random phone: 2.4 to 3.6 m away, 0.4 to 1.1 m high, aimed at the body, portrait
-    /// 720 x 1280 or (one in five) landscape 1280 x 720, far enough that the body fits.
+    /// A random phone at the usual height, see [`Camera::at_height`].
     pub fn random(draw: &mut Draw, view: View) -> Self {
+        Self::at_height(draw, view, Phone::Stand.height())
+    }
+
+    /// A random phone: 2.4 to 3.6 m away, so high (least and most, m), aimed at the body, portrait
+    /// 720 x 1280 or (one in five) landscape 1280 x 720, far enough that the body fits.
+    pub fn at_height(draw: &mut Draw, view: View, [low, high]: [f64; 2]) -> Self {
         let azimuth = view.bearing(draw);
         loop {
             let portrait = draw.chance(0.8);
             let fov: f64 = draw.uniform(55.0, 75.0);
-            let (distance, height) = (draw.uniform(2.4, 3.6), draw.uniform(0.4, 1.1));
+            let (distance, height) = (draw.uniform(2.4, 3.6), draw.uniform(low, high));
             let aim = (0.88f64 - height).atan2(distance).to_degrees();
             let camera = Self {
                 azimuth,

@@ -18,9 +18,10 @@ underfoot-sim validate [--seed N] [--sets N] [--only WORDS] [--brief [--traits]]
                    the error figures; --only picks conditions by name, --brief prints them short
 underfoot-sim habits
                    a pose estimator's systematic errors on the rendered clips, for src/measures/profile.rs
-underfoot-sim reps [--seed N] [--sets N] [--only CONDITION] [--faults] [--show]
+underfoot-sim reps [--seed N] [--sets N] [--only CONDITION] [--faults] [--phone stand|floor|shelf] [--show]
                    counts repetitions over whole sets, or over those of them with one condition, as the
-                   table names it; --faults lets the lifters do what is wrong; --show prints one set in detail
+                   table names it; --faults lets the lifters do what is wrong; --phone puts the phone elsewhere than
+                   between knee and hip; --show prints one set in detail
 underfoot-sim findings [--seed N] [--sets N] [--only WORDS] [--why]
                    clean sets and clear faults by view: what is found; --why says what else was said
 underfoot-sim pictures FOLDER [--only WORDS] [--cases]

@@ -1,6 +1,6 @@
 //! `reps`: counts repetitions over many simulated sets.
 
-use underfoot_sim::sets::{Plan, Take, Tally, count, film, film_faulty, planned, trace};
+use underfoot_sim::sets::{Beside, Phone, Plan, Take, Tally, count, film_with, planned, trace};
 
 pub fn main(args: &[String]) -> Result<(), String> {
     let Asked {
@@ -8,9 +8,9 @@ pub fn main(args: &[String]) -> Result<(), String> {
         seed,
         show: one,
         only,
-        faulty,
+        beside,
     } = parse(args).map_err(|e| e.to_string())?;
-    let film = if faulty { film_faulty } else { film };
+    let film = |seed| film_with(seed, beside);
     if one {
         show(film(seed));
         return Ok(());
@@ -51,7 +51,7 @@ struct Asked {
     sets: u64,
     seed: u64,
     show: bool,
-    faulty: bool,
+    beside: Beside,
     /// One of a plan's conditions; empty for all sets.
     only: String,
 }
@@ -62,7 +62,7 @@ fn parse(args: &[String]) -> Result<Asked, lexopt::Error> {
         sets: 2000,
         seed: 1,
         show: false,
-        faulty: false,
+        beside: Beside::default(),
         only: String::new(),
     };
     let mut parser = lexopt::Parser::from_args(args);
@@ -70,13 +70,23 @@ fn parse(args: &[String]) -> Result<Asked, lexopt::Error> {
         match arg {
             Long("sets") => asked.sets = parser.value()?.parse()?,
             Long("seed") => asked.seed = parser.value()?.parse()?,
-            Long("faults") => asked.faulty = true,
+            Long("faults") => asked.beside.faults = true,
+            Long("phone") => asked.beside.phone = phone(&parser.value()?.string()?)?,
             Long("show") => asked.show = true,
             Long("only") => asked.only = parser.value()?.string()?,
             _ => return Err(arg.unexpected()),
         }
     }
     Ok(asked)
+}
+
+fn phone(name: &str) -> Result<Phone, String> {
+    match name {
+        "stand" => Ok(Phone::Stand),
+        "floor" => Ok(Phone::Floor),
+        "shelf" => Ok(Phone::Shelf),
+        _ => Err(format!("no place for a phone: {name}")),
+    }
 }
 
 fn show((plan, take): (Plan, Take)) {

@@ -2,10 +2,9 @@
 //! 2018; see `tests/data/ui-prmd`), correct ones and those that a coach looks for, with the
 //! repetitions as its authors cut them.
 
-use underfoot::pose::PoseTracker;
-use underfoot::repetitions::Detector;
 use underfoot_sim::film::Filming;
 use underfoot_sim::rng::Draw;
+use underfoot_sim::sets::repetitions;
 use underfoot_sim::{Camera, View, prmd};
 
 /// So many of the 60 films may be miscounted: what is reached, not what is wanted. What is left are
@@ -24,16 +23,7 @@ fn real_sets_of_feet_and_shins_are_counted() {
             // As in the simulator's own sets of feet and shins.
             filming.crop_above = Some(0.40 * set.height());
             let film = set.film(&filming, 2.0, &mut draw);
-            let mut tracker = PoseTracker::new(&film.recording.setup);
-            let mut detector = Detector::new();
-            let (mut poses, mut reps) = (vec![], vec![]);
-            for frame in &film.recording.frames {
-                if let Some(pose) = tracker.push(frame.t_ms, &frame.people) {
-                    poses.push(pose);
-                    detector.count(&poses, &mut reps);
-                }
-            }
-            detector.recount(&mut reps, &poses);
+            let reps = repetitions(&film.recording);
             if reps.len() != set.reps.len() {
                 wrong.push((view.name(), set.name.clone(), set.reps.len(), reps.len()));
             }

@@ -1,6 +1,7 @@
 //! Counts the repetitions of a take the way a session does.
 
 use super::film::Take;
+use underfoot::keypoints::Recording;
 use underfoot::pose::PoseTracker;
 use underfoot::repetitions::{Detector, Repetition};
 
@@ -37,6 +38,21 @@ pub struct Counted {
     pub differs: bool,
     /// Repetitions that were taken back, when each had been told first.
     gone: Vec<Told>,
+}
+
+/// The repetitions of a recording, once it is over.
+pub fn repetitions(recording: &Recording) -> Vec<Repetition> {
+    let mut tracker = PoseTracker::new(&recording.setup);
+    let mut detector = Detector::new();
+    let (mut poses, mut reps) = (vec![], vec![]);
+    for frame in &recording.frames {
+        if let Some(pose) = tracker.push(frame.t_ms, &frame.people) {
+            poses.push(pose);
+            detector.count(&poses, &mut reps);
+        }
+    }
+    detector.recount(&mut reps, &poses);
+    reps
 }
 
 /// Runs tracker and detector over a take.

@@ -3,7 +3,7 @@
 use super::act::script;
 use super::company::Other;
 use super::faulty::with_faults;
-use super::plan::{Crop, Plan, Scores};
+use super::plan::{Crop, Phone, Plan, Scores};
 use crate::body::Body;
 use crate::camera::Camera;
 use crate::film::{Filming, see, see_but};
@@ -50,19 +50,28 @@ pub fn planned(seed: u64) -> Plan {
     Plan::random(&mut Draw::new(seed))
 }
 
+/// What a set has beside what its seed draws; all else is as without.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Beside {
+    /// The lifter may do things wrong.
+    pub faults: bool,
+    /// Where the phone stands; for feet and shins alone it is close and low.
+    pub phone: Phone,
+}
+
 /// Films the set of a seed.
 pub fn film(seed: u64) -> (Plan, Take) {
-    filmed(seed, |plan| plan)
+    film_with(seed, Beside::default())
 }
 
-/// Films the set of a seed with what the lifter may do wrong.
-pub fn film_faulty(seed: u64) -> (Plan, Take) {
-    filmed(seed, |plan| with_faults(plan, seed))
-}
-
-fn filmed(seed: u64, change: impl Fn(Plan) -> Plan) -> (Plan, Take) {
+/// Films the set of a seed with something beside.
+pub fn film_with(seed: u64, beside: Beside) -> (Plan, Take) {
     let mut draw = Draw::new(seed);
-    let plan = change(Plan::random(&mut draw));
+    let mut plan = Plan::random(&mut draw);
+    plan.phone = beside.phone;
+    if beside.faults {
+        plan = with_faults(plan, seed);
+    }
     let take = take(&plan, &mut draw);
     (plan, take)
 }
@@ -152,7 +161,7 @@ pub fn take(plan: &Plan, draw: &mut Draw) -> Take {
 }
 
 fn camera(plan: &Plan, lifter: &Lifter, draw: &mut Draw) -> Camera {
-    let mut camera = Camera::random(draw, plan.view);
+    let mut camera = Camera::at_height(draw, plan.view, plan.phone.height());
     if plan.crop == Crop::Shins {
         // Close and low, so that the knees are near the upper edge.
         camera.distance = draw.uniform(1.1, 1.7);

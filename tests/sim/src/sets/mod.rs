@@ -11,8 +11,8 @@ mod plan;
 mod tally;
 
 pub use act::script;
-pub use count::{Change, Counted, Told, count, trace};
-pub use film::{Lifted, Take, film, film_faulty, planned, take};
+pub use count::{Change, Counted, Told, count, repetitions, trace};
+pub use film::{Beside, Lifted, Take, film, film_with, planned, take};
 pub use live::{Changes, FINAL_MS};
-pub use plan::{Crop, Lift, Plan, Scores};
+pub use plan::{Crop, Lift, Phone, Plan, Scores};
 pub use tally::{Found, Row, Tally, quantile};

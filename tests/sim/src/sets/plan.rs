@@ -21,6 +21,29 @@ pub enum Crop {
     OneLeg,
 }
 
+/// Where the phone stands.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Phone {
+    /// Between knee and hip.
+    #[default]
+    Stand,
+    /// On the floor, against a plate.
+    Floor,
+    /// At the height of the head and above.
+    Shelf,
+}
+
+impl Phone {
+    /// The lens above the floor, least and most, m.
+    pub const fn height(self) -> [f64; 2] {
+        match self {
+            Self::Stand => [0.4, 1.1],
+            Self::Floor => [0.05, 0.2],
+            Self::Shelf => [1.4, 2.2],
+        }
+    }
+}
+
 /// What the estimator's scores are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Scores {
@@ -68,6 +91,8 @@ pub struct Plan {
     pub lifts: Vec<Lift>,
     /// Camera's bearing.
     pub view: View,
+    /// Where the phone stands.
+    pub phone: Phone,
     /// What is seen.
     pub crop: Crop,
     /// Points' errors.
@@ -117,6 +142,8 @@ impl Plan {
         note(self.lifts.iter().any(|l| !l.faults.is_empty()), "faults");
         note(self.walk_in.is_some(), "walks in");
         note(self.camera_by_hand[1], "stops camera");
+        note(self.phone == Phone::Floor, "phone on the floor");
+        note(self.phone == Phone::Shelf, "phone on a shelf");
         note(self.bystander, "bystander");
         note(!self.crossings.is_empty(), "crossing");
         words
@@ -171,6 +198,7 @@ impl Plan {
             },
             lifts: lifts(draw),
             view,
+            phone: Phone::Stand,
             crop,
             noise,
             timing: timing(draw),
