@@ -11,7 +11,14 @@ const CREPT: f64 = 0.07;
 /// ... and for so long in a small drop have stepped unnoticed, ms.
 pub(super) const CREPT_MS: f64 = 700.0;
 const CREPT_DROP: f64 = 0.2;
-/// Time constant of how upright a lifter is, ms.
+/// A lifter who looks less broad by this part of the drop, and at least so much, is farther away: in
+/// squats hips go back by about as much as shoulders go forward;
+const SHRUNK: (f64, f64) = (0.65, 0.04);
+/// ... as upright as in standing, within this, by how long the shanks look;
+const UPRIGHT: f64 = 0.06;
+/// ... and nobody gets smaller by more than this at once.
+const LEAP: f64 = 0.1;
+/// Time constant of how upright and broad a lifter looks, ms.
 const TALL_MS: f64 = 300.0;
 /// Below this share of the drop the lifter is near standing again ...
 const NEAR_TOP: f64 = 0.3;
@@ -64,6 +71,8 @@ pub(super) struct Lift {
     pub foreign: Option<f64>,
     /// Height of the hips above the ankles as a part of that in standing, smoothed.
     pub tall: f64,
+    /// Breadth of hips and shoulders, likewise.
+    pub broad: f64,
 }
 
 impl Lift {
@@ -86,6 +95,7 @@ impl Lift {
             adrift: None,
             foreign: None,
             tall: 1.0 - frame.drop,
+            broad: 1.0,
         }
     }
 
@@ -144,6 +154,21 @@ impl Lift {
         if let Some(tall) = tall {
             self.tall += gain(dt, TALL_MS) * (tall - self.tall);
         }
+    }
+
+    /// Takes how broad the lifter looks where that shows, `dt` ms after the last time.
+    pub fn looks(&mut self, broad: Option<f64>, dt: f64) {
+        if let Some(broad) = broad {
+            // A joint that leaps makes nobody smaller.
+            let change = crate::order::within(broad - self.broad, -LEAP, LEAP);
+            self.broad += gain(dt, TALL_MS) * change;
+        }
+    }
+
+    /// Looks smaller all over: whoever walks away from a phone on the floor sinks in its picture, on
+    /// feet that stay where they are in it.
+    pub fn shrunk(&self, drop: f64) -> bool {
+        1.0 - self.broad > (SHRUNK.0 * drop).max(SHRUNK.1) && (self.tall - 1.0).abs() < UPRIGHT
     }
 
     /// Has stepped unnoticed: the feet have long been a little off their place, and whoever has

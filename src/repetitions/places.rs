@@ -15,6 +15,9 @@ const FRESH_MS: f64 = 500.0;
 /// Pelvis height above the ankles over shank length, 2.05 from segment lengths 0.285 and 0.246 of
 /// stature for knee and shank (Drillis & Contini 1966).
 const PELVIS_PER_SHANK: f64 = 2.0;
+/// Hips and shoulders that look this broad together, shank lengths, show it when the lifter is farther
+/// away: 1.5 from the front, next to nothing from the side.
+const BROAD: f64 = 0.6;
 /// Heel to big toe over shank length (0.74 of a foot of 0.152 against 0.246 of stature, same).
 pub(super) const FOOT_PER_SHANK: f64 = 0.5;
 
@@ -106,6 +109,20 @@ impl Signal {
         });
         let ankles = Side::BOTH.map(|s| self.of(Part::Ankle, s));
         self.knees.stand(ankles, feet, self.shank);
+    }
+
+    /// How broad hips and shoulders look, as a part of what they did in standing; `None` where that
+    /// hardly shows.
+    pub fn breadth(&self, pose: &Pose) -> Option<f64> {
+        let (mut now, mut then) = (0.0, 0.0);
+        for part in [Part::Hip, Part::Shoulder] {
+            let places = Side::BOTH.map(|s| Some((self.of(part, s)?, pose.of(part, s)?)));
+            if let [Some((a, p)), Some((b, q))] = places {
+                then += (a - b).length();
+                now += (p - q).length();
+            }
+        }
+        (then > BROAD * self.shank).then_some(now / then)
     }
 
     fn of(&self, part: Part, side: Side) -> Option<DVec2> {

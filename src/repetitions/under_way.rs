@@ -95,12 +95,11 @@ impl Detector {
         let Frame { t_ms, drop, speed } = frame;
         // The next one has begun already: none of its frames is this one's.
         let again = lift.again(drop);
-        // Asked of small drops alone.
-        let size = shank(pose).filter(|_| lift.small());
-        let tall = size.and_then(|px| self.signal.tall(pose, self.home.larger(px)));
+        let tall = shank(pose).and_then(|px| self.signal.tall(pose, self.home.larger(px)));
         if !again {
             lift.follow(frame, reading, stance.seen, stance.away);
             lift.stands(tall, dt);
+            lift.looks(self.signal.breadth(pose), dt);
         }
         if !lift.evidence.bent() {
             self.signal.learn(reading, lift.deep(drop), dt);
@@ -143,7 +142,7 @@ impl Detector {
                     && tall.is_some_and(upright));
         let stands = lift.body
             && (lift.deepest < least(true) && self.curve.flat(t_ms, PLATEAU_MS)
-                || lift.crept(t_ms) && self.curve.flat(t_ms, CREPT_MS));
+                || (lift.crept(t_ms) || lift.shrunk(drop)) && self.curve.flat(t_ms, CREPT_MS));
         if long > LONGEST_MS || slouch || stands {
             self.abandon(stance, t_ms, out);
             self.home.lose();
