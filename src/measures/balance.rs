@@ -8,6 +8,7 @@ use super::geometry::{Geometry, Pixels};
 use super::shanks::grown;
 use super::trunk::Pair;
 use crate::keypoints::{Carry, Joint, Part, Side};
+use crate::pose::mean;
 use glam::DVec3;
 
 /// Body mass where none is given: 24 kg per m^2 of stature, the middle of the usual range.
@@ -80,10 +81,7 @@ impl Geometry {
         if let Some(bar) = self.load.bar_kg.filter(|kg| kg.is_finite() && *kg > 0.0) {
             let own = MASS_PER_STATURE_2 * stature * stature;
             let kg = self.load.body_kg.filter(|kg| *kg > 10.0).unwrap_or(own);
-            let hand = match hands {
-                [Some(a), Some(b)] => Some((a + b) / 2.0),
-                [a, b] => a.or(b),
-            };
+            let hand = mean(hands);
             let forward = DVec3::X.cross(up).normalize_or_zero();
             let raised = shifts[2 * LEG + Upper::Bar as usize];
             let at = match self.load.carry {

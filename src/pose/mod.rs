@@ -1,6 +1,7 @@
 //! One frame's people become one lifter's pose.
 
 mod jumps;
+mod pair;
 mod person;
 mod post;
 mod reader;
@@ -9,5 +10,6 @@ mod sides;
 mod tracker;
 mod types;
 
+pub(crate) use pair::{mean, of_pair};
 pub use tracker::PoseTracker;
 pub use types::{Pose, Seen};

@@ -1,6 +1,7 @@
 //! One person followed from frame to frame.
 
 use super::jumps::{Jumps, Places, calm};
+use super::pair::mean;
 use super::sides::Sides;
 use super::types::Pose;
 use crate::decay::approach;
@@ -73,7 +74,7 @@ impl Person {
             at: [None; Joint::COUNT],
             jumps: Jumps::default(),
             sides: Sides::default(),
-            scale: shank(pose).unwrap_or(size / 3.5).max(1.0),
+            scale: pose.shank().unwrap_or(size / 3.5).max(1.0),
             size,
             full: size,
             centre,
@@ -193,10 +194,7 @@ impl Person {
             let last = self.at[joint.index()].filter(|p| pose.t_ms - p.1 < KEPT_MS);
             pose.at(joint).or(last.map(|p| p.0))
         };
-        match Side::BOTH.map(now) {
-            [Some(a), Some(b)] => Some((a + b) / 2.0),
-            [a, b] => a.or(b),
-        }
+        mean(Side::BOTH.map(now))
     }
 
     fn remember(&mut self, pose: &Pose) {
@@ -205,7 +203,7 @@ impl Person {
                 *at = Some((seen.at, pose.t_ms));
             }
         }
-        if let Some(now) = shank(pose) {
+        if let Some(now) = pose.shank() {
             let shank = self.scale + 0.1 * (now - self.scale);
             self.scale = shank.max(SHANK * self.full).max(1.0);
         }
@@ -227,15 +225,6 @@ impl Person {
                 self.low_since = None;
             }
         }
-    }
-}
-
-/// Longer shank in the picture, px.
-pub(super) fn shank(pose: &Pose) -> Option<f64> {
-    let of = |s| Some((pose.of(Part::Knee, s)? - pose.of(Part::Ankle, s)?).length());
-    match Side::BOTH.map(of) {
-        [Some(a), Some(b)] => Some(a.max(b)),
-        [a, b] => a.or(b),
     }
 }
 

@@ -1,7 +1,6 @@
 //! Where the lifter stands: somebody in front may be taken for the lifter for a moment, but who is
 //! found on the lifter's own footprints again is the lifter.
 
-use super::person::shank;
 use super::types::Pose;
 use crate::keypoints::{Part, Side};
 use glam::DVec2;
@@ -93,5 +92,5 @@ fn feet(pose: &Pose) -> Option<(DVec2, f64)> {
         [Some(a), Some(b)] => (a + b) / 2.0,
         _ => return None,
     };
-    Some((ankles, shank(pose).filter(|&px| px > 1.0)?))
+    Some((ankles, pose.shank().filter(|&px| px > 1.0)?))
 }

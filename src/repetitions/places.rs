@@ -5,7 +5,7 @@ use super::late::Late;
 use super::posture::shank;
 use super::signal::{MOSTLY, Signal, Source};
 use crate::keypoints::{Joint, Part, Side};
-use crate::pose::Pose;
+use crate::pose::{Pose, mean};
 use glam::DVec2;
 
 /// A body seen in fewer of the late frames is not seen.
@@ -130,9 +130,6 @@ impl Signal {
     }
 
     fn mean_y(&self, part: Part) -> Option<f64> {
-        match Side::BOTH.map(|s| self.of(part, s).map(|p| p.y)) {
-            [Some(a), Some(b)] => Some((a + b) / 2.0),
-            [a, b] => a.or(b),
-        }
+        mean(Side::BOTH.map(|s| self.of(part, s).map(|p| p.y)))
     }
 }

@@ -14,7 +14,7 @@ use super::late::Late;
 use super::posture::{hands_low, hips_above_ankles};
 use super::relation::Relation;
 use crate::keypoints::{Joint, Part, Side};
-use crate::pose::Pose;
+use crate::pose::{Pose, mean};
 use glam::DVec2;
 
 /// What the drop was read from.
@@ -171,8 +171,7 @@ impl Signal {
                 [Some(a), Some(b)] if (a - b).abs() > 0.12 => {
                     Some(if near(a) < near(b) { a } else { b })
                 }
-                [Some(a), Some(b)] => Some((a + b) / 2.0),
-                [a, b] => a.or(b),
+                pair => mean(pair),
             }
         };
         let head = {
@@ -193,10 +192,7 @@ impl Signal {
             shoulders,
             head,
             both: hips.zip(shoulders).map(|(h, s)| self.late.push([h, s])),
-            knees: match far {
-                [Some(a), Some(b)] => Some((a + b) / 2.0),
-                [a, b] => a.or(b),
-            },
+            knees: mean(far),
             hands_low: hands_low(pose),
         };
         self.read

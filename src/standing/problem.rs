@@ -8,6 +8,7 @@ use super::solver::{Minimum, Solver};
 use crate::angle::{cos, sin, tan};
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Part, Side};
+use crate::pose::mean;
 use glam::DVec2;
 use nalgebra::DMatrix;
 
@@ -111,10 +112,7 @@ impl Problem {
         let distance = (focal * 0.246 * stature / shank_px).clamp(0.5, 30.0);
         let at = |part: Part| {
             let find = |j| self.seen.iter().find(|s| s.0 == j).map(|s| s.1);
-            match Side::BOTH.map(|s| find(Joint::of(part, s))) {
-                [Some(a), Some(b)] => Some((a + b) / 2.0),
-                [a, b] => a.or(b),
-            }
+            mean(Side::BOTH.map(|s| find(Joint::of(part, s))))
         };
         let ankle = at(Part::Ankle).unwrap_or(self.centre);
         let below = libm::atan((ankle.y - self.centre.y) / focal);

@@ -54,10 +54,7 @@ impl QuietFinder {
                 at[2 * k + side.index()] = pose.of(part, side);
             }
         }
-        let shank = Side::BOTH
-            .iter()
-            .filter_map(|&s| Some((pose.of(Part::Knee, s)? - pose.of(Part::Ankle, s)?).length()))
-            .fold(0.0, f64::max);
+        let shank = pose.shank().unwrap_or(0.0);
         if !upright || shank < 3.0 {
             self.from = None;
             return None;
