@@ -16,7 +16,7 @@ const AWAY_MS: f64 = 1000.0;
 /// Others are forgotten after this time, ms.
 const FORGOTTEN_MS: f64 = 1500.0;
 /// Somebody else must look this much more like the lifter to be taken instead.
-const RATHER: f64 = 1.25;
+const RATHER: f64 = 1.18;
 /// ... and this much to be clearly so.
 const CLEARLY: f64 = 1.8;
 /// Standing still for so long makes somebody a lifter who clearly looks like one, or at all, ms.

@@ -11,8 +11,6 @@ const SPEED_MS: f64 = 90.0;
 const BEFORE_MS: f64 = 6000.0;
 /// Room for so many samples at first; it grows by doubling, as the list of poses does.
 const AT_FIRST: usize = 4096;
-/// A drop that stays within this band is flat.
-const BAND: f64 = 0.05;
 
 /// The smoothed drop of a frame.
 #[derive(Clone, Copy, Debug)]
@@ -143,13 +141,13 @@ impl Curve {
         &self.level
     }
 
-    /// The drop has stayed the same for `ms`.
-    pub fn flat(&self, t_ms: f64, ms: f64) -> bool {
+    /// The drop has stayed within a band for `ms`.
+    pub fn flat(&self, t_ms: f64, ms: f64, band: f64) -> bool {
         let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
         for s in self.under_way().iter().rev() {
             low = low.min(s.drop);
             high = high.max(s.drop);
-            if high - low > BAND {
+            if high - low > band {
                 return false;
             }
             if t_ms - s.t_ms > ms {

@@ -29,6 +29,8 @@ const FAR: f64 = 0.3;
 const HALF: f64 = 0.5;
 /// Standing is looked for as far as this from a repetition, ms.
 const AROUND_MS: f64 = 3000.0;
+/// Nobody dips under a bar for so long, ms.
+const LONGEST_MS: f64 = 4000.0;
 /// A walk and standing after it take longer than this, ms.
 const WALK_MS: f64 = 1200.0;
 
@@ -112,16 +114,23 @@ impl Dips {
         }
     }
 
-    /// Where the bar was taken from: a dip of less than `most` before the first of `reps`, taken back
-    /// long since, or the first of them.
-    fn rack(&self, reps: &[Done], most: f64) -> Option<Place> {
+    /// Where the bar was taken from: the first of `reps`, where it goes down by less than `most` (by
+    /// less than `slight`, after less of a walk), or what was taken back before it.
+    fn rack(&self, reps: &[Done], most: f64, slight: f64) -> Option<Place> {
         let [first, second, ..] = reps else {
             return None;
         };
+        let least = if first.drop < slight {
+            SLIGHTLY
+        } else {
+            ELSEWHERE
+        };
+        if first.drop < most && first.place.moved(&second.place) > least {
+            return Some(first.place);
+        }
         let before = self.0.iter().rfind(|d| d.rep.end_ms < first.rep.start_ms);
-        let (rack, beside) = before.map_or((first, second), |d| (d, first));
-        let there = rack.drop < most && rack.place.moved(&beside.place) > ELSEWHERE;
-        there.then_some(rack.place)
+        let rack = before.map(|d| d.place);
+        rack.filter(|rack| rack.moved(&first.place) > ELSEWHERE)
     }
 
     /// Drops the dips from both ends of `reps`.
@@ -134,12 +143,15 @@ impl Dips {
         crate::order::ascending(&mut drops);
         // Dips at both ends may be more than the repetitions between them.
         let usual = drops.get(3 * drops.len() / 4).copied().unwrap_or(0.0);
-        let rack = self.rack(&done, DIP.min(SHARE * usual));
+        let rack = self.rack(&done, DIP.min(SHARE * usual), SLIGHT * usual);
         let dip = |one: &Done, beside: &Done, rack: Option<Place>| {
             let between =
                 (one.rep.start_ms - beside.rep.end_ms).max(beside.rep.start_ms - one.rep.end_ms);
             // Somebody who talks before the set, or after it, shrugs.
             let ms = one.rep.end_ms - one.rep.start_ms;
+            if ms > LONGEST_MS {
+                return false;
+            }
             if one.drop < NOD.min(SLIGHT * usual) && ms < shortest_ms(false, one.drop) {
                 return true;
             }
@@ -156,7 +168,7 @@ impl Dips {
                     Some(false) => FAR,
                     None => ELSEWHERE,
                 }
-            } else if one.drop < HOOKS.min(MOST * usual) {
+            } else if one.drop < HOOKS.min(MOST * usual) && back != Some(false) {
                 FAR
             } else {
                 return false;

@@ -51,7 +51,7 @@ impl Detector {
         }
     }
 
-    fn place(&self, stance: Stance) -> Place {
+    pub(super) fn place(&self, stance: Stance) -> Place {
         Place {
             feet: stance.feet,
             height: self.signal.height(),
@@ -98,7 +98,9 @@ impl Detector {
         // Between two steps somebody may seem to stand.
         let stepping = !stance.planted && lift.stood_ms < STOOD_MS && lift.deepest < STANDING_STILL;
         // After the set, elsewhere, and all but out of the picture: bent down to the camera.
-        let gone = self.station.after() && self.signal.hips_stood() && !lift.evidence.hips_seen();
+        let gone = self.station.after()
+            && (self.signal.hips_stood() || lift.body && hasty)
+            && !lift.evidence.hips_seen();
         let none = stepping
             || lift.evidence.stiff()
             || lift.evidence.apart()

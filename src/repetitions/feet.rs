@@ -14,6 +14,8 @@ const STEP_IN_SQUAT: f64 = 0.40;
 const STEP_MS: f64 = 90.0;
 /// ... and is seen in so many frames.
 const STEP_FRAMES: u8 = 3;
+/// Feet that are so far from where they were in the last frame are another's, shank lengths.
+const LEAPT: f64 = 1.0;
 /// Feet this still for [`SETTLED_MS`] are planted again, shank lengths.
 const STILL: f64 = 0.07;
 /// Time until a step counts as over, ms.
@@ -65,7 +67,13 @@ impl Feet {
         let dt = self.t_ms.map_or(0.0, |t| pose.t_ms - t);
         self.t_ms = Some(pose.t_ms);
         let mut now = places(pose);
-        if swapped(&self.smooth, &now) {
+        // Where they were put tells for longer than where they were just now.
+        let before = if self.stance.planted {
+            &self.anchor
+        } else {
+            &self.smooth
+        };
+        if swapped(before, &now) {
             now.swap(0, 1);
         }
         self.stance.seen = now.iter().flatten().any(Option::is_some);
@@ -76,7 +84,10 @@ impl Feet {
             return self.stance;
         }
         self.seen_ms = pose.t_ms;
-        blend(&mut self.smooth, &now, gain(dt, SMOOTH_MS));
+        // Nobody leaps so far: these are another's feet, and have nothing to do with the last.
+        let leapt = distance(&self.smooth, &now, scale) > LEAPT;
+        let share = if leapt { 1.0 } else { gain(dt, SMOOTH_MS) };
+        blend(&mut self.smooth, &now, share);
         let seen_now = masked(&self.smooth, &now);
         let away = distance(&self.anchor, &seen_now, scale);
         self.stance.away = away;
@@ -121,6 +132,9 @@ impl Feet {
     /// The feet's place is taken from now on (after a long gap, say).
     pub fn lift(&mut self) {
         self.stance.planted = false;
+        if self.stance.away > LEAPT {
+            self.anchor = self.smooth;
+        }
         self.fresh = Default::default();
         self.still_since = None;
         self.away_since = None;

@@ -29,6 +29,10 @@ const LEANT: f64 = 1.5;
 /// 0.40). The deepest of noisy samples reads about 0.015 more.
 pub(crate) const SHALLOW: f64 = 0.25;
 
+/// Hips in sight go down by this share of a drop of at least so much; those seen in standing alone, or
+/// in a bend, do not.
+const LOWERED: (f64, f64) = (0.3, 0.05);
+
 /// The least drop of a repetition, by whether it was read from the body or from the knees.
 pub(crate) fn least(body: bool) -> f64 {
     if body { LEAST } else { LEAST_KNEES }
@@ -77,7 +81,9 @@ impl Evidence {
         {
             (self.shoulders, self.hips) = (s, h);
         }
-        self.hips_seen |= reading.hips.is_some();
+        if let (Some(hips), Some((drop, _))) = (reading.hips, reading.drop) {
+            self.hips_seen |= drop > LOWERED.1 && hips > LOWERED.0 * drop;
+        }
         self.most = self.most.max(reading.shoulders.unwrap_or(0.0));
         if let Some(k) = reading.knees {
             self.knees_seen += 1;
@@ -117,7 +123,7 @@ impl Evidence {
         self.feet_seen * 3 >= self.frames
     }
 
-    /// The hips were in sight.
+    /// The hips were seen to go down.
     pub fn hips_seen(&self) -> bool {
         self.hips_seen
     }

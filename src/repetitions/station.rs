@@ -4,6 +4,7 @@
 //! shallow squat; what tells it is that it comes alone and the lifter walks away from where it was
 //! done.
 
+use super::judge::STOOD_MS;
 use super::phase::Repetition;
 use super::whereabouts::Place;
 
@@ -101,6 +102,12 @@ impl Station {
         self.place.is_some_and(|p| p.walked(place))
     }
 
+    /// How far it is from here to `place`, or from where the last repetitions were counted, shank
+    /// lengths.
+    pub fn from(&self, place: &Place) -> Option<f64> {
+        Some(self.place.or(self.before)?.moved(place))
+    }
+
     /// A repetition was counted here. Gives the one that was held back until now, and this one
     /// unless it is held back itself: it looks like the dip with which the bar goes back.
     pub fn add(
@@ -118,7 +125,8 @@ impl Station {
         }
         let dip = match self.before {
             Some(_) => drop < DIP || drop < SHARE * self.usual,
-            None => drop < HOOKS,
+            // Whoever squats at once and walks away bent down to the camera.
+            None => drop < HOOKS || candidate.stood_ms < STOOD_MS,
         };
         let mut one = Dip {
             rep,

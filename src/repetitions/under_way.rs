@@ -16,12 +16,14 @@ const FLAT_MS: f64 = 200.0;
 /// Staying at less than this share of the drop, for so long, is another way of standing, ms.
 const PLATEAU: f64 = 0.6;
 const PLATEAU_MS: f64 = 1500.0;
+/// A drop that stays within this band is flat.
+const BAND: f64 = 0.05;
 /// Feet that were lost sight of in a lift are back after so long, or the lifter has gone, ms.
 const ADRIFT_MS: f64 = 1200.0;
 /// Feet that leave their place at a smaller drop have stepped.
 pub(super) const STANDING_STILL: f64 = 0.15;
 /// Feet this far from their place at once, or knees that lean so far, are another's, shank lengths.
-const ELSEWHERE: f64 = 0.5;
+pub(super) const ELSEWHERE: f64 = 0.5;
 const LEANING: f64 = 0.9;
 /// ... and nobody is taller than in standing.
 const TALLER: f64 = -0.05;
@@ -126,8 +128,10 @@ impl Detector {
             }
             return;
         }
+        // Coming up slowly from a small one is no standing.
+        let band = BAND.min(0.3 * lift.deepest);
         // Standing otherwise than before: flat for long, well above the bottom.
-        if drop < PLATEAU * lift.deepest && self.curve.flat(t_ms, PLATEAU_MS) {
+        if drop < PLATEAU * lift.deepest && self.curve.flat(t_ms, PLATEAU_MS, band) {
             lift.failed = false;
             self.finalise(*lift, stance, t_ms, out);
             self.home.lose();
@@ -135,14 +139,15 @@ impl Detector {
             return;
         }
         let long = t_ms - lift.since_ms;
+        // Standing before it is flat too, and a slow way down begins hardly steeper.
+        let flat = lift.small() && long > PLATEAU_MS && self.curve.flat(t_ms, PLATEAU_MS, BAND);
         let slouch = lift.deepest < SLOUCH
             && (t_ms - lift.deepest_ms > SLOUCH_MS
-                || lift.stood_ms < STOOD_MS
-                    && self.curve.flat(t_ms, PLATEAU_MS)
-                    && tall.is_some_and(upright));
+                || lift.stood_ms < STOOD_MS && flat && tall.is_some_and(upright));
         let stands = lift.body
-            && (lift.deepest < least(true) && self.curve.flat(t_ms, PLATEAU_MS)
-                || (lift.crept(t_ms) || lift.shrunk(drop)) && self.curve.flat(t_ms, CREPT_MS));
+            && (lift.deepest < least(true) && flat
+                || (lift.crept(t_ms) || lift.shrunk(drop))
+                    && self.curve.flat(t_ms, CREPT_MS, BAND));
         if long > LONGEST_MS || slouch || stands {
             self.abandon(stance, t_ms, out);
             self.home.lose();

@@ -4,6 +4,7 @@ use super::detector::{Detector, Now, State};
 use super::lift::Lift;
 use super::phase::{Phase, Progress};
 use super::posture::{hips_above_knees, shank};
+use super::under_way::ELSEWHERE;
 
 /// A drop of this size starts a possible repetition, fraction of the pelvis' standing height.
 const LEAVE: f64 = 0.05;
@@ -71,6 +72,10 @@ impl Detector {
             self.step(pose.t_ms);
             return;
         }
+        // Somebody else, for the moment that it takes until these feet have stepped, or for good.
+        if stance.seen && stance.away > ELSEWHERE {
+            return;
+        }
         let reading = self.signal.read(pose, dt);
         let Some((drop, _)) = reading.drop else {
             self.signal.follow(pose, dt, 600.0, true);
@@ -93,8 +98,11 @@ impl Detector {
         }
         // Up quickly (standing up from a dip that the recording began with), along slowly.
         let quiet = frame.drop.abs() < 0.02 && frame.speed.abs() < 0.06;
-        let higher = |d: Option<f64>| d.is_none_or(|d| d < -0.01);
-        let tau = if frame.drop < -0.02 && higher(reading.hips) && higher(reading.shoulders) {
+        // Both: one hip alone in sight may have leapt.
+        let higher = |d: Option<f64>, least: f64| d.is_none_or(|d| d < least.min(-0.01));
+        let risen = higher(reading.hips, 0.0)
+            && higher(reading.shoulders, 0.5 * reading.hips.unwrap_or(0.0));
+        let tau = if frame.drop < -0.02 && risen {
             120.0
         } else if quiet {
             2500.0
