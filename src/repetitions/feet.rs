@@ -256,3 +256,7 @@ fn feet(places: &Places) -> [Option<DVec2>; 2] {
     // The ankle is in every layout; the rest of the foot stands in for it.
     [0, 1].map(|side| places[side].iter().flatten().next().copied())
 }
+
+#[cfg(test)]
+#[path = "feet_tests.rs"]
+mod tests;

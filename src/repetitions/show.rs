@@ -11,7 +11,9 @@ impl fmt::Display for Detector {
             .curve
             .last()
             .map_or((f64::NAN, f64::NAN), |l| (l.drop, l.speed));
-        let away = self.feet.stance().away;
+        let stance = self.feet.stance();
+        let away = stance.away;
+        let walked = self.station.from(&self.place(stance)).unwrap_or(f64::NAN);
         let Reading {
             hips,
             shoulders,
@@ -24,7 +26,7 @@ impl fmt::Display for Detector {
         write!(
             f,
             "drop {drop:.3} speed {speed:.2} feet {away:.2} hips {hips:.3} shoulders {shoulders:.3} \
-             head {head:.3} knees {knees:.3}"
+             head {head:.3} knees {knees:.3} walked {walked:.2}"
         )?;
         match self.state {
             State::Searching => write!(f, " searching"),

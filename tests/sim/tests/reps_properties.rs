@@ -61,46 +61,49 @@ fn same(name: &str, seed: u64, was: &Counted, now: &Counted, slower: f64, apart_
     }
 }
 
-/// What is made of each frame: its time, and the phase, drop and feet's distance in the trace.
-fn frames(take: &Take) -> Vec<(f64, String, [f64; 2])> {
+/// What is made of each frame: its time, and the phase, the drop, the feet's distance from their place
+/// and the way walked from the repetitions before, as the trace has them.
+fn frames(take: &Take) -> Vec<(f64, String, [f64; 3])> {
     let told = |(t_ms, line): (f64, String)| {
         let words: Vec<&str> = line.split_whitespace().collect();
         let after = |name: &str| {
             let at = words.iter().position(|w| *w == name).unwrap();
             words[at + 1].parse::<f64>().unwrap()
         };
-        (t_ms, words[0].to_string(), [after("drop"), after("feet")])
+        let values = ["drop", "feet", "walked"].map(after);
+        (t_ms, words[0].to_string(), values)
     };
     trace(take).into_iter().map(told).collect()
 }
 
-/// The phase is another in at most this share of the frames, and drop and feet's distance differ by at
-/// most this in the median of the frames of lifts, and in all but every hundredth.
+/// The phase is another in at most this share of the frames, and drop, feet's distance and way walked
+/// differ by at most this in the median of the frames of lifts (the way: of all), and in all but every
+/// hundredth.
 struct Close {
     phase: f64,
-    half: [f64; 2],
-    most: [f64; 2],
+    half: [f64; 3],
+    most: [f64; 3],
 }
 
 /// The same geometry in another picture: digits as they are printed.
 const EXACT: Close = Close {
     phase: 0.0,
-    half: [0.0; 2],
-    most: [0.0011, 0.0101],
+    half: [0.0; 3],
+    most: [0.0011, 0.0101, 0.0101],
 };
 
 /// Other times between frames: what is smoothed over milliseconds stays about the same.
 const ABOUT: Close = Close {
     phase: 0.12,
-    half: [0.005, 0.005],
-    most: [0.025, 0.02],
+    half: [0.005, 0.005, 0.02],
+    most: [0.025, 0.02, f64::INFINITY],
 };
 
 /// The same at each frame that both takes have, once times are divided by `slower`.
 fn alike(name: &str, seed: u64, was: &Take, now: &Take, slower: f64, close: &Close) {
     let (a, b) = (frames(was), frames(now));
     let near = |x: f64, y: f64| (x - y / slower).abs() < 1e-3;
-    let (mut other, mut off) = (0, [vec![], vec![]]);
+    let (mut other, mut off) = (0, [vec![], vec![], vec![]]);
     let mut both = 0;
     for (t_ms, phase, values) in &a {
         let k = b.partition_point(|f| f.0 / slower < t_ms - 1e-3);
@@ -110,18 +113,22 @@ fn alike(name: &str, seed: u64, was: &Take, now: &Take, slower: f64, close: &Clo
         both += 1;
         other += usize::from(*phase != frame.1);
         if !["Standing", "Searching"].contains(&phase.as_str()) {
-            for (off, (x, y)) in off.iter_mut().zip(values.iter().zip(frame.2)) {
-                off.push((x - y).abs());
+            for k in [0, 1] {
+                off[k].push((values[k] - frame.2[k]).abs());
             }
         }
+        let way = (values[2] - frame.2[2]).abs();
+        off[2].extend(Some(way).filter(|way| way.is_finite()));
     }
     let share = other as f64 / f64::from(both.max(1));
-    let [half, most] = [0.5, 0.99].map(|q| [0, 1].map(|k| quantile(&off[k], q)));
-    let within = |a: [f64; 2], b: [f64; 2]| a[0] <= b[0] + 1e-9 && a[1] <= b[1] + 1e-9;
+    let [half, most] = [0.5, 0.99].map(|q| [0, 1, 2].map(|k| quantile(&off[k], q)));
+    // Nothing to compare is NaN.
+    let within =
+        |a: [f64; 3], b: [f64; 3]| a.iter().zip(b).all(|(a, b)| a.is_nan() || *a <= b + 1e-9);
     assert!(
         off[0].is_empty()
             || share <= close.phase && within(half, close.half) && within(most, close.most),
-        "seed {seed}, {name}: phases {share:.4}, drop and feet {half:.4?}, {most:.4?}"
+        "seed {seed}, {name}: phases {share:.4}, drop, feet and way {half:.4?}, {most:.4?}"
     );
 }
 
