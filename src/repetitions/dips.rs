@@ -6,6 +6,7 @@
 use super::curve::Curve;
 use super::judge::{NOD, shortest_ms};
 use super::phase::Repetition;
+use super::station::LONGEST_MS;
 use super::together::{Part, together};
 use super::whereabouts::Place;
 use crate::gather::Gather;
@@ -29,8 +30,6 @@ const FAR: f64 = 0.3;
 const HALF: f64 = 0.5;
 /// Standing is looked for as far as this from a repetition, ms.
 const AROUND_MS: f64 = 3000.0;
-/// Nobody dips under a bar for so long, ms.
-const LONGEST_MS: f64 = 4000.0;
 /// A walk and standing after it take longer than this, ms.
 const WALK_MS: f64 = 1200.0;
 

@@ -20,6 +20,8 @@ const SHARE: f64 = 0.55;
 /// knees by 40 to 70 degrees (facts: bands of included knee angles, and of flexion), and the pelvis
 /// sinks by this at 52, with the shank leaning by 23 and the thigh by 29.
 const SMALLEST: f64 = 0.10;
+/// Nobody dips under a bar for so long, ms.
+pub(super) const LONGEST_MS: f64 = 4000.0;
 /// A walk this soon after a dip belongs to it, ms.
 const SOON_MS: f64 = 6000.0;
 /// A dip under the bar is done this far from where the repetitions were done, shank lengths.
@@ -135,7 +137,7 @@ impl Station {
             at: self.at,
             held: false,
         };
-        let alone = self.count == 1 && dip;
+        let alone = self.count == 1 && dip && rep.end_ms - rep.start_ms < LONGEST_MS;
         one.held = alone
             && rep.depth.is_some()
             && (drop < SMALLEST || self.before.is_some())
