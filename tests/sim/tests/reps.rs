@@ -1,7 +1,7 @@
 //! Repetitions counted over whole simulated sets. All data here is invented; what a set consists of
 //! is in `src/sets/plan.rs`.
 
-use underfoot_sim::sets::{FINAL_MS, Tally, count, film, film_faulty};
+use underfoot_sim::sets::{Beside, FINAL_MS, Tally, count, film, film_with};
 
 /// Seeds of sets that a detector on the way here miscounted: a row for each reason.
 const FAILED: [&[u64]; 49] = [
@@ -147,7 +147,11 @@ fn sets_that_failed_once_are_counted_exactly() {
         tally.add(seed, &plan, &take, &count(&take));
     }
     for &seed in FAULTY.into_iter().flatten() {
-        let (plan, take) = film_faulty(seed);
+        let beside = Beside {
+            faults: true,
+            ..Beside::default()
+        };
+        let (plan, take) = film_with(seed, beside);
         tally.add(seed, &plan, &take, &count(&take));
     }
     assert!(tally.wrong.is_empty(), "{:#?}", tally.wrong);
