@@ -4,9 +4,10 @@ use super::arms;
 use super::assumed::{LEG, LEG_SD, Shifts};
 use super::channel::Channel;
 use super::com;
+use super::drop::Drop;
 use super::foot::{self, FootPose};
 use super::legs;
-use super::shanks::{self, Drop, Point};
+use super::shanks::{self, Point};
 use super::trunk;
 use crate::keypoints::{Joint, Load, Part, Setup, Side};
 use crate::standing::body::FootMove;
@@ -133,30 +134,21 @@ impl Geometry {
     /// are not seen.
     #[inline]
     fn drop(&self, pixels: &Pixels) -> Option<Drop> {
-        let rise = |part: Part| {
-            let (mut now, mut then) = (0.0, 0.0);
-            for side in Side::BOTH {
-                let (upper, ankle) = (
-                    Joint::of(part, side).index(),
-                    Joint::of(Part::Ankle, side).index(),
-                );
-                if let (Some(p), Some(p0), Some(a0)) =
-                    (pixels[upper], self.standing[upper], self.standing[ankle])
-                {
-                    now += a0.y - p.y;
-                    then += a0.y - p0.y;
-                }
+        let (mut now, mut then) = (0.0, 0.0);
+        for side in Side::BOTH {
+            let [hip, ankle] = [Part::Hip, Part::Ankle].map(|p| Joint::of(p, side).index());
+            if let (Some(p), Some(p0), Some(a0)) =
+                (pixels[hip], self.standing[hip], self.standing[ankle])
+            {
+                now += a0.y - p.y;
+                then += a0.y - p0.y;
             }
-            (then > 1.0).then(|| now / then)
-        };
-        if let Some(ratio) = rise(Part::Hip) {
-            return Some(Drop {
-                share: (1.0 - ratio).clamp(-0.1, 0.9),
-                by_hips: true,
-            });
         }
-        let lean = (self.body.legs[0].lean + self.body.legs[1].lean) / 2.0;
-        rise(Part::Knee).map(|ratio| Drop::of_shins(ratio, lean))
+        if then > 1.0 {
+            return Some(Drop::of_hips(1.0 - now / then));
+        }
+        let knees = Side::BOTH.map(|s| self.point(pixels, Joint::of(Part::Knee, s)));
+        Drop::of_shins(&self.camera, &self.body, &knees)
     }
 
     /// Measures of one frame.
@@ -226,10 +218,7 @@ impl Geometry {
                 knee,
             });
         }
-        let drop = drop.unwrap_or(Drop {
-            share: 0.0,
-            by_hips: false,
-        });
+        let drop = drop.unwrap_or(Drop::UNKNOWN);
         let seen = legs::Seen {
             camera: &self.camera,
             body: &self.body,

@@ -1,7 +1,7 @@
 //! The pixels that a plain squat would have.
 
+use super::drop::lean_at;
 use super::geometry::{Geometry, Pixels};
-use super::shanks;
 use crate::angle::sin_cos;
 use crate::keypoints::{Joint, Part, Side};
 use crate::standing::body::shankward;
@@ -15,7 +15,7 @@ impl Geometry {
         let mut knees = [DVec3::ZERO; 2];
         for side in Side::BOTH {
             let leg = &self.body.legs[side.index()];
-            let lean = leg.lean + shanks::lean_at(0.52 * depth);
+            let lean = leg.lean + lean_at(0.52 * depth);
             let arm = shankward(leg.along, leg.medial, lean, leg.inward);
             let knee = leg.ankle + arm * self.body.shank;
             knees[side.index()] = knee;

@@ -5,8 +5,9 @@
 #![allow(clippy::needless_range_loop)]
 
 use super::assumed::{LEG, Leg, SLIDES, Shifts, UPPER_SD, Upper};
+use super::drop::Drop;
 use super::normal::Normal;
-use super::shanks::{self, CLOSE, Drop, Knees, Moving, Point, Prior, Shin};
+use super::shanks::{self, CLOSE, Knees, Moving, Point, Prior, Shin};
 use super::trunk::Pair;
 use crate::standing::Camera;
 use crate::standing::body::{Body, leftward};

@@ -5,6 +5,7 @@ mod assumed;
 mod balance;
 mod channel;
 pub mod com;
+mod drop;
 mod errors;
 mod foot;
 mod footing;

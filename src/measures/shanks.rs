@@ -4,8 +4,9 @@
 #![allow(clippy::needless_range_loop)]
 
 use super::assumed::{LEG, LEG_SD, Leg, SLIDES, Shifts, Slide, UPPER_SD, Upper};
+use super::drop::{DEEP_DROP, Drop, lean_at};
 use super::normal::Normal;
-use crate::angle::{cos, sin_cos};
+use crate::angle::sin_cos;
 use crate::standing::Camera;
 use crate::standing::body::{Body, shankward};
 use glam::{DVec2, DVec3};
@@ -13,58 +14,9 @@ use glam::{DVec2, DVec3};
 /// A point seen: px and weight (1 / px^2).
 pub(crate) type Point = Option<(DVec2, f64)>;
 
-/// Shank's lean beyond standing: this times the square root of the pelvis drop, rad. UI-PRMD, 200
-/// legs: 14.1, 20.0, 24.0, 27.5, 30.7 degrees at drops of 0.1 to 0.5 (spread 3.6 to 6.2).
-const LEAN_PER_ROOT_DROP: f64 = 0.777;
 /// A last step shorter than this, in rad or a third of it in m, ends an iteration: the error that it
 /// leaves is of the step's square.
 pub(super) const CLOSE: f64 = 2e-3;
-/// Most that it gets, rad.
-const MOST_LEAN: f64 = 0.59;
-/// Pelvis drop, of its standing height, at the bottom of a deep squat (UI-PRMD: 0.535).
-const DEEP_DROP: f64 = 0.52;
-
-/// Lean beyond standing that goes with a pelvis drop; straight near zero, where noise rules.
-#[inline]
-pub(crate) fn lean_at(drop: f64) -> f64 {
-    (LEAN_PER_ROOT_DROP * drop / (drop.abs() + 0.02).sqrt()).min(MOST_LEAN)
-}
-
-/// How far the pelvis has dropped.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Drop {
-    /// Share of its standing height.
-    pub share: f64,
-    /// Seen from the hips; else inferred from the shins.
-    pub by_hips: bool,
-}
-
-impl Drop {
-    /// How deep the squat is: 0 standing, 1 at the bottom of a deep squat.
-    pub fn depth(self) -> f64 {
-        (self.share / DEEP_DROP).clamp(-0.1, 1.2)
-    }
-
-    /// The drop whose usual lean makes the shins as short in the picture as they are: `ratio` of
-    /// the knee's height over the ankle to that in standing.
-    pub fn of_shins(ratio: f64, standing_lean: f64) -> Self {
-        let upright = cos(standing_lean);
-        let (mut low, mut high) = (0.0, 0.75);
-        for _ in 0..12 {
-            let middle = (low + high) / 2.0;
-            if cos(standing_lean + lean_at(middle)) / upright > ratio {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
-        Self {
-            share: low,
-            by_hips: false,
-        }
-    }
-}
-
 /// What a knee is solved from.
 #[derive(Clone, Copy)]
 pub(crate) struct Shin {
@@ -162,7 +114,7 @@ pub(super) struct Prior {
 
 #[inline]
 pub(super) fn prior(body: &Body, drop: Drop, slide: &Slide, shifts: &Shifts) -> Prior {
-    let loose = if drop.by_hips { 1.0 } else { 1.3 };
+    let loose = drop.loose;
     let extra = lean_at(drop.share);
     let stretch = (0.1 + 0.9 * drop.share / DEEP_DROP).clamp(0.1, 1.1);
     let sd = |k: Leg| LEG_SD[k as usize];

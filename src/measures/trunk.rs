@@ -1,8 +1,9 @@
 //! The chest in one frame: it hangs from the pelvis by the trunk's length.
 
 use super::assumed::{LEG, Shifts, UPPER_SD, Upper};
+use super::drop::Drop;
 use super::normal::Normal;
-use super::shanks::{CLOSE, Drop, Point, grown};
+use super::shanks::{CLOSE, Point, grown};
 use crate::angle::sin_cos;
 use crate::standing::Camera;
 use crate::standing::body::{Body, leftward, upward};

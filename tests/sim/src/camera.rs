@@ -134,6 +134,21 @@ impl Camera {
         }
     }
 
+    /// The same bearing, close and low, so that the knees of a lifter of this stature (m) are near the
+    /// upper edge.
+    pub fn close_up(self, draw: &mut Draw, stature: f64) -> Self {
+        let (distance, height) = (draw.uniform(1.1, 1.7), draw.uniform(0.15, 0.5));
+        let aim: f64 = 0.25 * stature / 1.75;
+        Self {
+            distance,
+            height,
+            pitch: (aim - height).atan2(distance).to_degrees(),
+            size: [1280.0, 720.0],
+            focal: 900.0,
+            ..self
+        }
+    }
+
     /// Field of view of the picture's width, degrees.
     pub fn hfov(&self) -> f64 {
         2.0 * (self.size[0] / 2.0 / self.focal).atan().to_degrees()

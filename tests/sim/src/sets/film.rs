@@ -161,17 +161,12 @@ pub fn take(plan: &Plan, draw: &mut Draw) -> Take {
 }
 
 fn camera(plan: &Plan, lifter: &Lifter, draw: &mut Draw) -> Camera {
-    let mut camera = Camera::at_height(draw, plan.view, plan.phone.height());
+    let camera = Camera::at_height(draw, plan.view, plan.phone.height());
     if plan.crop == Crop::Shins {
-        // Close and low, so that the knees are near the upper edge.
-        camera.distance = draw.uniform(1.1, 1.7);
-        camera.height = draw.uniform(0.15, 0.5);
-        let aim: f64 = 0.25 * lifter.height / 1.75;
-        camera.pitch = (aim - camera.height).atan2(camera.distance).to_degrees();
-        camera.size = [1280.0, 720.0];
-        camera.focal = 900.0;
+        camera.close_up(draw, lifter.height)
+    } else {
+        camera
     }
-    camera
 }
 
 fn others(plan: &Plan, seconds: f64, camera: &Camera, draw: &mut Draw) -> Vec<Other> {

@@ -35,6 +35,8 @@ pub struct Condition {
     pub known: bool,
     /// Hips and all above out of the picture.
     pub feet_only: bool,
+    /// ... because the camera is close and low.
+    pub close: bool,
     /// Factor on the standard noise.
     pub noise: f64,
     /// No faults: the habits of correct squats only.
@@ -47,6 +49,7 @@ const TABLE: Condition = Condition {
     layout: "halpe-26",
     known: true,
     feet_only: false,
+    close: false,
     noise: 1.0,
     clean: false,
 };
@@ -72,12 +75,15 @@ pub fn all() -> Vec<Condition> {
             });
         }
     }
-    for view in [View::Front, View::Oblique, View::Side] {
-        list.push(Condition {
-            view,
-            feet_only: true,
-            ..TABLE
-        });
+    for close in [false, true] {
+        for view in [View::Front, View::Oblique, View::Side] {
+            list.push(Condition {
+                view,
+                feet_only: true,
+                close,
+                ..TABLE
+            });
+        }
     }
     for view in [View::Front, View::Oblique, View::Side] {
         list.push(Condition {
@@ -104,6 +110,16 @@ pub fn all() -> Vec<Condition> {
                 ..TABLE
             });
         }
+    }
+    for view in [View::Front, View::Oblique, View::Side] {
+        list.push(Condition {
+            source: Source::RealOne,
+            view,
+            layout: "blazepose-33",
+            feet_only: true,
+            close: true,
+            ..TABLE
+        });
     }
     for view in [View::Front, View::Oblique, View::Side] {
         list.push(Condition {
@@ -137,7 +153,11 @@ impl Condition {
         let mut name = format!("{source} {} {}", self.view.name(), self.layout);
         name.push_str(if self.known { " known" } else { " unknown" });
         if self.feet_only {
-            name.push_str(" feet-only");
+            name.push_str(if self.close {
+                " close-up"
+            } else {
+                " feet-only"
+            });
         }
         if self.clean {
             name.push_str(" clean");
@@ -175,10 +195,16 @@ impl Condition {
             .ok_or_else(|| format!("no layout `{}`", self.layout))?;
         filming.noise = Noise::STANDARD.scaled(self.noise);
         filming.known_height = self.known;
+        let frame = |filming: &mut Filming, stature: f64, draw: &mut Draw| {
+            filming.crop_above = self.feet_only.then_some(0.40 * stature);
+            if self.close {
+                filming.camera = camera.close_up(draw, stature);
+            }
+        };
         match self.source {
             Source::Simulated | Source::Clips => {
                 let lifter = Lifter::random(&mut draw);
-                filming.crop_above = self.feet_only.then_some(0.40 * lifter.height);
+                frame(&mut filming, lifter.height, &mut draw);
                 let faults = if self.clean {
                     vec![]
                 } else {
@@ -194,6 +220,7 @@ impl Condition {
                 let sets = prmd::all()?;
                 let set = &sets[i % sets.len()];
                 let rep = set.one(i / sets.len() % set.reps.len());
+                frame(&mut filming, set.height(), &mut draw);
                 Ok(rep.film(&filming, 2.0, &mut draw))
             }
             Source::RealSet => Ok(prmd::all()?[i].film(&filming, 2.0, &mut draw)),
