@@ -84,12 +84,16 @@ impl Feet {
             return self.stance;
         }
         self.seen_ms = pose.t_ms;
-        // Nobody leaps so far: these are another's feet, and have nothing to do with the last.
-        let leapt = distance(&self.smooth, &now, scale) > LEAPT;
-        let share = if leapt { 1.0 } else { gain(dt, SMOOTH_MS) };
+        let share = gain(dt, SMOOTH_MS);
         blend(&mut self.smooth, &now, share);
-        let seen_now = masked(&self.smooth, &now);
-        let away = distance(&self.anchor, &seen_now, scale);
+        let mut seen_now = masked(&self.smooth, &now);
+        let mut away = distance(&self.anchor, &seen_now, scale);
+        // Nobody leaps so far: these are another's feet, and have nothing to do with the last.
+        if away > STEP && distance(&seen_now, &now, scale) > (1.0 - share) * LEAPT {
+            blend(&mut self.smooth, &now, 1.0);
+            seen_now = now;
+            away = distance(&self.anchor, &now, scale);
+        }
         self.stance.away = away;
         if self.stance.planted {
             let deep = ((depth - 0.08) / 0.17).clamp(0.0, 1.0);
