@@ -124,13 +124,17 @@ impl Feet {
     /// distances, px, and their mean movement. `None` when no point was seen both times.
     pub fn moved_from_home(&self) -> Option<(f64, DVec2)> {
         let (mut sum, mut n) = (DVec2::ZERO, 0.0);
-        for (a, b) in self.home.iter().flatten().zip(self.smooth.iter().flatten()) {
+        let mut home = self.home;
+        if swapped(&home, &self.smooth) {
+            home.swap(0, 1);
+        }
+        for (a, b) in home.iter().flatten().zip(self.smooth.iter().flatten()) {
             if let (Some(a), Some(b)) = (a, b) {
                 sum += *b - *a;
                 n += 1.0;
             }
         }
-        (n > 0.0).then(|| (distance(&self.home, &self.smooth, 1.0), sum / n))
+        (n > 0.0).then(|| (distance(&home, &self.smooth, 1.0), sum / n))
     }
 
     /// The feet's place is taken from now on (after a long gap, say).

@@ -14,8 +14,8 @@ const CREPT_DROP: f64 = 0.2;
 /// A lifter who looks less broad by this part of the drop, and at least so much, is farther away: in
 /// squats hips go back by about as much as shoulders go forward;
 const SHRUNK: (f64, f64) = (0.65, 0.04);
-/// ... as upright as in standing, within this, by how long the shanks look;
-const UPRIGHT: f64 = 0.06;
+/// ... as upright as in standing, within this and this part of the drop, by how long the shanks look;
+const UPRIGHT: (f64, f64) = (0.06, 0.4);
 /// ... and nobody gets smaller by more than this at once.
 const LEAP: f64 = 0.1;
 /// Time constant of how upright and broad a lifter looks, ms.
@@ -149,11 +149,11 @@ impl Lift {
         self.deepest < CREPT_DROP
     }
 
-    /// Takes how upright the lifter is where that is seen, `dt` ms after the last time.
-    pub fn stands(&mut self, tall: Option<f64>, dt: f64) {
-        if let Some(tall) = tall {
-            self.tall += gain(dt, TALL_MS) * (tall - self.tall);
-        }
+    /// Takes how upright the lifter is, `dt` ms after the last time; where that is not seen, it is as
+    /// much less as the lifter has gone down by this `drop`.
+    pub fn stands(&mut self, tall: Option<f64>, drop: f64, dt: f64) {
+        let tall = tall.unwrap_or(1.0 - drop);
+        self.tall += gain(dt, TALL_MS) * (tall - self.tall);
     }
 
     /// Takes how broad the lifter looks where that shows, `dt` ms after the last time.
@@ -167,8 +167,9 @@ impl Lift {
 
     /// Looks smaller all over: whoever walks away from a phone on the floor sinks in its picture, on
     /// feet that stay where they are in it.
-    pub fn shrunk(&self, drop: f64) -> bool {
-        1.0 - self.broad > (SHRUNK.0 * drop).max(SHRUNK.1) && (self.tall - 1.0).abs() < UPRIGHT
+    pub fn shrunk(&self) -> bool {
+        1.0 - self.broad > (SHRUNK.0 * self.deepest).max(SHRUNK.1)
+            && (self.tall - 1.0).abs() < UPRIGHT.0.min(UPRIGHT.1 * self.deepest)
     }
 
     /// Has stepped unnoticed: the feet have long been a little off their place, and whoever has

@@ -100,7 +100,7 @@ impl Detector {
         let tall = shank(pose).and_then(|px| self.signal.tall(pose, self.home.larger(px)));
         if !again {
             lift.follow(frame, reading, stance.seen, stance.away);
-            lift.stands(tall, dt);
+            lift.stands(tall, drop, dt);
             lift.looks(self.signal.breadth(pose), dt);
         }
         if !lift.evidence.bent() {
@@ -146,8 +146,7 @@ impl Detector {
                 || lift.stood_ms < STOOD_MS && flat && tall.is_some_and(upright));
         let stands = lift.body
             && (lift.deepest < least(true) && flat
-                || (lift.crept(t_ms) || lift.shrunk(drop))
-                    && self.curve.flat(t_ms, CREPT_MS, BAND));
+                || (lift.crept(t_ms) || lift.shrunk()) && self.curve.flat(t_ms, CREPT_MS, BAND));
         if long > LONGEST_MS || slouch || stands {
             self.abandon(stance, t_ms, out);
             self.home.lose();
