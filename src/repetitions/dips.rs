@@ -42,6 +42,43 @@ struct Done {
     sunk: [f64; 2],
 }
 
+impl Done {
+    /// A dip under the bar by what was done `beside` it and in the set's `usual` repetition; the bar was
+    /// taken from the `rack`.
+    #[inline(never)]
+    fn dip(&self, beside: &Self, rack: Option<Place>, usual: f64) -> bool {
+        let between =
+            (self.rep.start_ms - beside.rep.end_ms).max(beside.rep.start_ms - self.rep.end_ms);
+        // Somebody who talks before the set, or after it, shrugs.
+        let ms = self.rep.end_ms - self.rep.start_ms;
+        if ms > LONGEST_MS {
+            return false;
+        }
+        if self.drop < NOD.min(SLIGHT * usual) && ms < shortest_ms(false, self.drop) {
+            return true;
+        }
+        // The bar goes back where it came from.
+        let back = rack.map(|rack| {
+            let far = beside.place.way(&rack);
+            beside.place.way(&self.place).dot(far) > HALF * far.length_squared()
+        });
+        let least = if self.drop < SLIGHT * usual {
+            SLIGHTLY
+        } else if self.drop < DIP.min(SHARE * usual) {
+            match back {
+                Some(true) => 0.0,
+                Some(false) => FAR,
+                None => ELSEWHERE,
+            }
+        } else if self.drop < HOOKS.min(MOST * usual) && back != Some(false) {
+            FAR
+        } else {
+            return false;
+        };
+        self.place.moved(&beside.place) > least && between > WALK_MS
+    }
+}
+
 /// The lifts that were counted, with their places.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Dips(Vec<Done>);
@@ -143,45 +180,14 @@ impl Dips {
         // Dips at both ends may be more than the repetitions between them.
         let usual = drops.get(3 * drops.len() / 4).copied().unwrap_or(0.0);
         let rack = self.rack(&done, DIP.min(SHARE * usual), SLIGHT * usual);
-        let dip = |one: &Done, beside: &Done, rack: Option<Place>| {
-            let between =
-                (one.rep.start_ms - beside.rep.end_ms).max(beside.rep.start_ms - one.rep.end_ms);
-            // Somebody who talks before the set, or after it, shrugs.
-            let ms = one.rep.end_ms - one.rep.start_ms;
-            if ms > LONGEST_MS {
-                return false;
-            }
-            if one.drop < NOD.min(SLIGHT * usual) && ms < shortest_ms(false, one.drop) {
-                return true;
-            }
-            // The bar goes back where it came from.
-            let back = rack.map(|rack| {
-                let far = beside.place.way(&rack);
-                beside.place.way(&one.place).dot(far) > HALF * far.length_squared()
-            });
-            let least = if one.drop < SLIGHT * usual {
-                SLIGHTLY
-            } else if one.drop < DIP.min(SHARE * usual) {
-                match back {
-                    Some(true) => 0.0,
-                    Some(false) => FAR,
-                    None => ELSEWHERE,
-                }
-            } else if one.drop < HOOKS.min(MOST * usual) && back != Some(false) {
-                FAR
-            } else {
-                return false;
-            };
-            one.place.moved(&beside.place) > least && between > WALK_MS
-        };
         while let [.., beside, last] = done.as_slice()
-            && dip(last, beside, rack)
+            && last.dip(beside, rack, usual)
         {
             done.pop();
             reps.pop();
         }
         while let [first, beside, ..] = done.as_slice()
-            && dip(first, beside, None)
+            && first.dip(beside, None, usual)
         {
             done.remove(0);
             reps.remove(0);
