@@ -1,11 +1,12 @@
 //! One repetition of feet and shins with the standing on either side, and what its course is about.
 
+use super::course::Course;
 use super::fit::{
     AFTER, BEFORE, BOTTOM, DOWN, Fitted, HIPS, Known, Numbers, PAUSE, SHAPE, SHORTEST_MS, SINK,
     START, Seen, UP, fit, part,
 };
 use super::humps::Hump;
-use super::way::Course;
+use crate::gather::Gather;
 
 /// Standing before and after is used for so long, ms.
 const REST_MS: f64 = 800.0;
@@ -33,17 +34,15 @@ impl Bout {
     /// Cuts out the samples of a hump with its standing, and guesses its course from where it passes
     /// some heights.
     pub fn new(course: &Course, hump: &Hump) -> Self {
-        let y = &course.smooth;
-        let stretch = course
-            .stretches
-            .iter()
-            .find(|s| s.0 <= hump.peak && hump.peak < s.1)
-            .copied()
-            .unwrap_or((hump.from, hump.to + 1));
-        let t = |i: usize| course.t_ms.get(i).copied().unwrap_or(0.0);
+        let steady = course.steady.iter().map(|m| course.along(m, hump));
+        let y = &steady.gather();
+        let (top, bases) = (y[hump.peak], [y[hump.from], y[hump.to]]);
+        let height = top - bases[0].max(bases[1]);
+        let stretch = course.stretch(hump).unwrap_or((hump.from, hump.to + 1));
+        let t = |i: usize| course.time(i);
         // Where a bounce or a failed attempt begins and ends.
         let (first, last) = if hump.back > 0.0 {
-            let high = |i: &usize| y[*i] > hump.top - 0.5 * hump.height;
+            let high = |i: &usize| y[*i] > top - 0.5 * height;
             let within = || (hump.from..=hump.to).filter(high);
             let back = 0.7 * hump.back;
             let turn = |found: Option<usize>| found.unwrap_or(hump.peak);
@@ -54,8 +53,7 @@ impl Bout {
         } else {
             (hump.peak, hump.peak)
         };
-        let bases = [y[hump.from], y[hump.to]];
-        let pass = |base: f64, share: f64| base + share * (hump.top - base);
+        let pass = |base: f64, share: f64| base + share * (top - base);
         let below = |i: &usize, level: f64| y[*i] < level;
         let down = |share: f64| {
             let level = pass(bases[0], share);
@@ -81,26 +79,31 @@ impl Bout {
         let end = (d + 0.3 * lengths[1]).max(leaves + SHORTEST_MS);
         let feet = [down(FOOT), up(FOOT)];
         let from = rest(
-            course,
+            (&course.t_ms, y),
             (stretch.0..=feet[0]).rev(),
-            hump.height,
+            height,
             start - t(feet[0]),
         );
-        let to = rest(course, feet[1]..stretch.1, hump.height, end - t(feet[1]));
+        let to = rest(
+            (&course.t_ms, y),
+            feet[1]..stretch.1,
+            height,
+            end - t(feet[1]),
+        );
         let (from, to) = (from.unwrap_or(feet[0]), to.unwrap_or(feet[1]));
         let mut samples = Vec::new();
         for k in from..=to {
             if k <= first || k >= last {
                 samples.push(Seen {
                     t_ms: t(k),
-                    knees: course.seen[k],
+                    knees: course.along(&course.moved[k], hump),
                     hips: course.hips[k],
                 });
             }
         }
         let mut guess = Numbers::from([
             0.0,
-            hump.top,
+            top,
             0.0,
             0.0,
             start,
@@ -187,14 +190,14 @@ fn peak(y: &[f64], order: impl Iterator<Item = usize>, back: f64) -> Option<usiz
 
 /// Walks from the foot of a way into the standing beyond it, for [`REST_MS`] more than `ms`.
 fn rest(
-    course: &Course,
+    (t_ms, y): (&[f64], &[f64]),
     order: impl Iterator<Item = usize>,
     height: f64,
     ms: f64,
 ) -> Option<usize> {
     let (mut low, mut last, mut origin) = (None::<(usize, f64)>, None, None);
     for i in order {
-        let (t, y) = (course.t_ms[i], course.smooth[i]);
+        let (t, y) = (t_ms[i], y[i]);
         let from = *origin.get_or_insert(t);
         if (t - from).abs() > REST_MS + ms.abs() {
             break;

@@ -1,6 +1,6 @@
 //! Where the signal goes up and comes back: what may be repetitions.
 
-use super::way::Course;
+use super::course::{Course, Numbers, mean};
 use crate::gather::Gather;
 use crate::order::ascending;
 
@@ -13,6 +13,9 @@ const TURN: f64 = 0.06;
 
 /// A valley is no lower than what the signal is below for this share of the time.
 const SELDOM: f64 = 0.05;
+
+/// Above this share of its height a hump tells its own way.
+const UPPER: f64 = 0.8;
 
 /// One hump between two valleys, as indices and heights of the signal.
 #[derive(Clone, Copy, Debug)]
@@ -28,6 +31,9 @@ pub(super) struct Hump {
     pub half: (usize, usize),
     /// How far the deepest valley within goes back, and the lower of the two peaks beside it.
     pub back: f64,
+    /// The way it takes the knees: the set's, or its own where they differ; how far it goes along it.
+    pub own: Numbers,
+    pub unit: f64,
 }
 
 /// Standing beside a hump is looked at for so long, ms, where it has come down to this share.
@@ -41,7 +47,7 @@ const SHORTEST_MS: f64 = 30.0;
 impl Hump {
     /// Time over half the height, ms.
     pub fn lasts(&self, course: &Course) -> f64 {
-        let t = |i: usize| course.t_ms.get(i).copied().unwrap_or(0.0);
+        let t = |i: usize| course.time(i);
         (t(self.half.1) - t(self.half.0)).max(SHORTEST_MS)
     }
 
@@ -58,7 +64,7 @@ impl Hump {
 
     /// Index ranges of the standing on either side, within a stretch.
     pub fn standing(&self, course: &Course, from: usize, to: usize) -> [(usize, usize); 2] {
-        let t = |i: usize| course.t_ms.get(i).copied().unwrap_or(0.0);
+        let t = |i: usize| course.time(i);
         let low = |valley: usize| {
             let base = course.smooth.get(valley).copied().unwrap_or(0.0);
             let level = base + FOOT * (self.top - base);
@@ -80,6 +86,7 @@ struct Turn {
 }
 
 /// The humps of all stretches, in order.
+#[inline(never)]
 pub(super) fn humps(course: &Course) -> Vec<Hump> {
     let mut out = Vec::new();
     let turn = TURN.max(course.noise);
@@ -103,7 +110,7 @@ pub(super) fn humps(course: &Course) -> Vec<Hump> {
             let high = |i: &usize| course.smooth[*i] >= level || course.smooth[*i].is_nan();
             let left = (before.at..peak.at).rev().take_while(high).last();
             let right = (peak.at..after.at).take_while(high).last();
-            out.push(Hump {
+            let mut hump = Hump {
                 from: before.at,
                 peak: peak.at,
                 to: after.at,
@@ -111,7 +118,16 @@ pub(super) fn humps(course: &Course) -> Vec<Hump> {
                 top: peak.y,
                 half: (left.unwrap_or(peak.at), right.unwrap_or(peak.at)),
                 back: backs[k],
-            });
+                own: course.way,
+                unit: 1.0,
+            };
+            if course.aside > 0.0 {
+                let level = peak.y - (1.0 - UPPER) * (peak.y - base);
+                let upper = |i: usize| before.at <= i && i < after.at && course.smooth[i] >= level;
+                hump.own = mean(&course.steady, &upper);
+                hump.unit = peak.y;
+            }
+            out.push(hump);
         }
     }
     out

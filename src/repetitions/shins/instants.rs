@@ -2,9 +2,9 @@
 //! the knees run ahead of the hips and how the lifter moves is the set's.
 
 use super::bout::Bout;
+use super::course::Course;
 use super::fit::Numbers;
 use super::humps::Hump;
-use super::way::Course;
 use crate::gather::Gather;
 
 /// The powers that are tried for how far the knees run ahead, and what they are about: middle, and

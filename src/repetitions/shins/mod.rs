@@ -5,6 +5,7 @@
 //! tell the way, and the repetitions what one looks like.
 
 mod bout;
+mod course;
 mod fit;
 mod humps;
 mod instants;
@@ -21,10 +22,10 @@ use super::signal::bent;
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Part, Side};
 use crate::pose::Pose;
+use course::Course;
 use fit::{BEFORE, BOTTOM, DOWN, Numbers, PAUSE, START, UP};
 use humps::{Hump, humps};
 pub(super) use watch::Watch;
-use way::{Course, Movement};
 
 /// Coming up by this share of the drop and going down again is a failed attempt.
 const FAILED: f64 = 0.37;
@@ -76,11 +77,14 @@ pub(super) fn recount(poses: &[Pose]) -> Vec<Repetition> {
 
 /// The knees' course. Standing is better known once it is known what lies between: so many times over.
 fn settled(list: &[samples::Sample], times: usize) -> Option<Course> {
-    let mut movement = Movement::new(list);
-    let mut course = movement.course()?;
-    for _ in 0..times {
-        movement.settle(&humps(&course), &course);
-        course = movement.course()?;
+    let mut course = Course::new(list)?;
+    for k in 0..=times {
+        let humps = humps(&course);
+        if k == 0 {
+            course.agree(&humps)?;
+        } else {
+            course.settle(&humps)?;
+        }
     }
     Some(course)
 }

@@ -8,7 +8,7 @@ use crate::pose::Pose;
 use glam::DVec2;
 
 /// Points of a sample: both knees, then each foot's, then both hips.
-pub(super) const COUNT: usize = HIPS + 2;
+const COUNT: usize = HIPS + 2;
 const HIPS: usize = 2 + 2 * POINTS.len();
 /// Frames closer together than this are one sample, ms.
 const PACE_MS: f64 = 25.0;
@@ -104,22 +104,17 @@ fn around(list: &[Sample], i: usize, k: usize) -> Option<DVec2> {
     let (mut x, mut y) = ([0.0; 2 * AROUND + 1], [0.0; 2 * AROUND + 1]);
     let mut n = 0;
     let now = list.get(i)?;
-    let mut take = |s: &Sample| match s.raw[k] {
-        Some(at) if (s.t_ms - now.t_ms).abs() < REACH_MS => {
+    let mut take = |order: &mut dyn Iterator<Item = &Sample>, most: usize| {
+        let near = order.take_while(|s| (s.t_ms - now.t_ms).abs() < REACH_MS);
+        for at in near.filter_map(|s| s.raw[k]).take(most) {
             (x[n], y[n]) = (at.x, at.y);
             n += 1;
-            true
         }
-        _ => false,
     };
-    take(now);
-    let near = |s: &&Sample| (s.t_ms - now.t_ms).abs() < REACH_MS;
-    let before = list[..i].iter().rev().take_while(near);
-    before.filter(|s| take(s)).take(AROUND).for_each(drop);
-    let after = list[i + 1..].iter().take_while(near);
-    after.filter(|s| take(s)).take(AROUND).for_each(drop);
-    let (x, y) = (x.get_mut(..n)?, y.get_mut(..n)?);
-    Some(DVec2::new(middle(x)?, middle(y)?))
+    take(&mut list[i..=i].iter(), 1);
+    take(&mut list[..i].iter().rev(), AROUND);
+    take(&mut list[i + 1..].iter(), AROUND);
+    point(x.get_mut(..n)?, y.get_mut(..n)?)
 }
 
 /// The middle of every point over a few samples.
@@ -136,11 +131,13 @@ pub(super) fn steady(list: &[Sample]) -> [Option<DVec2>; COUNT] {
             x.push(at.x);
             y.push(at.y);
         }
-        *out = middle(&mut x)
-            .zip(middle(&mut y))
-            .map(|(x, y)| DVec2::new(x, y));
+        *out = point(&mut x, &mut y);
     }
     out
+}
+
+fn point(x: &mut [f64], y: &mut [f64]) -> Option<DVec2> {
+    Some(DVec2::new(middle(x)?, middle(y)?))
 }
 
 /// The median, of an even number of values the upper one.

@@ -8,9 +8,9 @@ use super::super::judge::{least, shortest_ms};
 use super::super::phase::Repetition;
 use super::super::signal::bent;
 use super::bout::Bout;
+use super::course::Course;
 use super::humps::{Hump, humps};
 use super::judge::Judged;
-use super::way::Course;
 use super::{Parts, judge, repetition, samples, settled};
 use crate::pose::Pose;
 

@@ -4,15 +4,13 @@
 use super::super::feet::POINTS;
 use super::super::knees::Knees;
 use super::super::places::FOOT_PER_SHANK;
+use super::course::{Course, Numbers, along, mean, square};
 use super::humps::Hump;
 use super::lists::{both_ways, deep, weighted_middle};
 use super::planted::{moving, stretches};
-use super::samples::{COUNT, Sample, middle, steady};
+use super::samples::{Sample, middle, steady};
 use crate::gather::Gather;
 use glam::DVec2;
-
-/// Coordinates of both knees.
-type Numbers = [f64; 4];
 
 /// Standing at the beginning of a stretch, ms.
 const STANDING_MS: f64 = 500.0;
@@ -26,42 +24,16 @@ const DEEP: f64 = 0.6;
 const LEAST_NOISE: f64 = 0.002;
 /// A knee seen in less than this share of the samples is not relied on.
 const MOSTLY: f64 = 0.3;
+/// The humps go one way when this part of their movements is along the set's. Else what goes another
+/// way counts too, by a part.
+const AGREE: f64 = 0.98;
+const ASIDE: f64 = 0.6;
+/// Nor are ways told apart when the signal's error is more than this.
+const UNSURE: f64 = 0.08;
 
-/// A whole set, read from the knees.
-#[derive(Clone, Debug)]
-pub(super) struct Course {
-    /// Times, ms.
-    pub t_ms: Vec<f64>,
-    /// How far the knees are along their way, 1 for the deepest; smoothed, and as seen (NaN where
-    /// they were not).
-    pub smooth: Vec<f64>,
-    pub seen: Vec<f64>,
-    /// Height of the hips in the picture, downward, where they are seen; shank lengths.
-    pub hips: Vec<f64>,
-    pub hip_noise: f64,
-    /// Index ranges between two settings of the feet.
-    pub stretches: Vec<(usize, usize)>,
-    /// Error of the signal in one sample.
-    pub noise: f64,
-    /// The knees' travel at 1, shank lengths, as far as the feet tell how it is foreshortened.
-    pub travel: f64,
-}
-
-/// The knees' movement against standing, before it is known which way a squat takes them.
-#[derive(Clone, Debug)]
-pub(super) struct Movement {
-    t_ms: Vec<f64>,
-    moved: Vec<Numbers>,
-    stretches: Vec<(usize, usize)>,
-    worth: Numbers,
-    told: Option<Numbers>,
-    hips: Vec<f64>,
-    hip_noise: f64,
-}
-
-impl Movement {
+impl Course {
     /// Taken against the beginning of every stretch.
-    pub fn new(list: &[Sample]) -> Self {
+    pub fn new(list: &[Sample]) -> Option<Self> {
         let moving = moving(list);
         let stretches = stretches(list, &moving);
         let mut moved = vec![[f64::NAN; 4]; list.len()];
@@ -71,38 +43,61 @@ impl Movement {
             };
             let edge = stretch.first().map_or(0.0, |s| s.t_ms + STANDING_MS);
             let n = stretch.partition_point(|s| s.t_ms <= edge);
-            let home = numbers(steady(&stretch[..n]));
+            let [left, right, ..] = steady(&stretch[..n]);
+            let home = numbers([left, right]);
             for ((sample, out), moving) in
                 stretch.iter().zip(&mut moved[from..]).zip(&moving[from..])
             {
                 if !moving {
-                    let [a, b] = sample.knees();
-                    let mut at = [None; COUNT];
-                    (at[0], at[1]) = (a, b);
-                    let now = numbers(at);
+                    let now = numbers(sample.knees());
                     *out = std::array::from_fn(|k| now[k] - home[k]);
                 }
             }
         }
         let hips = hips(list);
-        Self {
-            hip_noise: noise(&hips),
-            hips,
+        let mut course = Self {
             t_ms: list.iter().map(|s| s.t_ms).collect(),
+            smooth: Vec::new(),
+            steady: Vec::new(),
             moved,
-            stretches,
+            way: [0.0; 4],
             worth: worth(list),
             told: told(list),
+            full: 1.0,
+            aside: ASIDE,
+            hip_noise: noise(&hips),
+            hips,
+            stretches,
+            noise: 1.0,
+            travel: 1.0,
+        };
+        course.read()?;
+        Some(course)
+    }
+
+    /// Sees whether the humps go one way; what goes another one then counts for nothing.
+    pub fn agree(&mut self, humps: &[Hump]) -> Option<()> {
+        let size = square(&self.way, &self.worth).sqrt();
+        let (mut with, mut all) = (0.0, 0.0);
+        for hump in humps {
+            let weight = hump.weight(self);
+            with += weight * along(&hump.own, &self.way, &self.worth) * size;
+            all += weight * square(&hump.own, &self.worth).sqrt();
         }
+        if with > AGREE * all || self.noise > UNSURE {
+            self.aside = 0.0;
+        }
+        self.read()
     }
 
     /// Takes it against the standing around what looks like squats, by how much each does.
-    pub fn settle(&mut self, humps: &[Hump], course: &Course) {
-        for &(from, to) in &self.stretches {
+    pub fn settle(&mut self, humps: &[Hump]) -> Option<()> {
+        for k in 0..self.stretches.len() {
+            let (from, to) = self.stretches[k];
             let mut seen: [Vec<(f64, f64)>; 4] = Default::default();
             for hump in humps.iter().filter(|h| from <= h.peak && h.peak < to) {
-                let weight = hump.weight(course);
-                for (a, b) in hump.standing(course, from, to) {
+                let weight = hump.weight(self);
+                for (a, b) in hump.standing(self, from, to) {
                     for moved in self.moved.get(a..b).unwrap_or(&[]) {
                         for (seen, &m) in seen.iter_mut().zip(moved) {
                             if m.is_finite() {
@@ -119,64 +114,47 @@ impl Movement {
                 }
             }
         }
+        self.read()
     }
 
     /// Finds the way and reads the set along it; `None` when the knees or their movement are not
     /// seen.
-    pub fn course(&self) -> Option<Course> {
-        let (t_ms, worth) = (&self.t_ms, &self.worth);
-        let mut smooth = vec![[f64::NAN; 4]; self.moved.len()];
+    #[inline(never)]
+    fn read(&mut self) -> Option<()> {
+        self.steady.clone_from(&self.moved);
         for k in 0..4 {
             let one: Vec<f64> = self.moved.iter().map(|m| m[k]).collect();
-            for (out, value) in smooth.iter_mut().zip(both_ways(t_ms, &one, SMOOTH_MS)) {
+            for (out, value) in self
+                .steady
+                .iter_mut()
+                .zip(both_ways(&self.t_ms, &one, SMOOTH_MS))
+            {
                 out[k] = value;
             }
         }
-        let way = way(t_ms, &smooth, worth, self.told)?;
-        let along = |m: &Numbers| along(m, &way, worth);
-        let told = self.told.unwrap_or([0.0; 4]);
-        let length = square(&told, &[1.0; 4]);
-        let travel = if length > 0.0 {
-            way.iter().zip(told).map(|(a, b)| a * b).sum::<f64>() / length
-        } else {
-            square(&way, &[0.5; 4]).sqrt()
+        let (way, mean) = way(&self.t_ms, &self.steady, &self.worth, self.told)?;
+        let size = square(&way, &self.worth).sqrt();
+        self.way = way;
+        self.full = if self.aside > 0.0 { mean } else { size };
+        self.noise = 1.0 / self.full;
+        self.travel = match self.told {
+            Some(told) => along(&way, &told, &[1.0; 4]),
+            None => square(&way, &[0.5; 4]).sqrt(),
         };
-        Some(Course {
-            smooth: smooth.iter().map(along).collect(),
-            seen: self.moved.iter().map(along).collect(),
-            hips: self.hips.clone(),
-            hip_noise: self.hip_noise,
-            noise: 1.0 / square(&way, worth).sqrt(),
-            stretches: self.stretches.clone(),
-            travel,
-            t_ms: t_ms.clone(),
-        })
+        let read = |m: &Numbers| {
+            let line = along(m, &way, &self.worth) * size;
+            // What is known of one knee only is no farther than it is along the way.
+            let other = (square(m, &self.worth).sqrt() - line).max(0.0);
+            (line + self.aside * other) / self.full
+        };
+        self.smooth = self.steady.iter().map(read).collect();
+        Some(())
     }
 }
 
-fn numbers(at: [Option<DVec2>; COUNT]) -> Numbers {
-    let [a, b] = [at[0], at[1]].map(|p| p.unwrap_or(DVec2::NAN));
+fn numbers(knees: [Option<DVec2>; 2]) -> Numbers {
+    let [a, b] = knees.map(|p| p.unwrap_or(DVec2::NAN));
     [a.x, a.y, b.x, b.y]
-}
-
-/// Weighted sum of squares of what is known.
-#[inline(never)]
-fn square(m: &Numbers, worth: &Numbers) -> f64 {
-    let known = m.iter().zip(worth).filter(|(m, _)| m.is_finite());
-    known.map(|(m, w)| m * m * w).sum()
-}
-
-/// How far along the way, from the coordinates that are known.
-#[inline(never)]
-fn along(m: &Numbers, way: &Numbers, worth: &Numbers) -> f64 {
-    let (mut with, mut all) = (0.0, 0.0);
-    for k in 0..4 {
-        if m[k].is_finite() {
-            with += m[k] * way[k] * worth[k];
-            all += way[k] * way[k] * worth[k];
-        }
-    }
-    if all > 0.0 { with / all } else { f64::NAN }
 }
 
 /// Height of the hips' middle; of one alone as the other would have it.
@@ -241,28 +219,27 @@ fn told(list: &[Sample]) -> Option<Numbers> {
 
 /// The mean movement of the samples that are farthest from standing, much in whichever way: real
 /// repetitions of one set differ as much as half of what they have in common.
-fn way(t_ms: &[f64], moved: &[Numbers], worth: &Numbers, told: Option<Numbers>) -> Option<Numbers> {
-    let like = |m: &Numbers| {
-        let size = square(m, worth).sqrt();
-        let Some(told) = told else { return size };
-        let mut with = 0.0;
-        for k in 0..4 {
-            if m[k].is_finite() {
-                with += m[k] * told[k] * worth[k];
-            }
-        }
-        let cosine = with / (size * square(&told, worth).sqrt()).max(1e-12);
-        size * (0.5 + 0.5 * cosine)
+fn way(
+    t_ms: &[f64],
+    moved: &[Numbers],
+    worth: &Numbers,
+    told: Option<Numbers>,
+) -> Option<(Numbers, f64)> {
+    let size = |m: &Numbers| square(m, worth).sqrt();
+    let like = |m: &Numbers| match told {
+        Some(told) => 0.5 * (size(m) + along(m, &told, worth) * size(&told)),
+        None => size(m),
     };
     let far = moved.iter().map(like).gather();
     let edge = DEEP * far.get(deep(t_ms, &far)?)?;
-    let (mut sum, mut n) = ([0.0; 4], [0.0; 4]);
-    for (m, _) in moved.iter().zip(&far).filter(|f| *f.1 > edge) {
-        for k in (0..4).filter(|&k| m[k].is_finite()) {
-            sum[k] += m[k];
-            n[k] += 1.0;
+    let is = |i: usize| far[i] > edge;
+    let way = mean(moved, &is);
+    let (mut sum, mut n) = (0.0, 0.0);
+    for (i, m) in moved.iter().enumerate() {
+        if is(i) {
+            sum += size(m);
+            n += 1.0;
         }
     }
-    let way = std::array::from_fn(|k| if n[k] > 0.0 { sum[k] / n[k] } else { 0.0 });
-    (square(&way, worth) > 0.0).then_some(way)
+    (size(&way) > 0.0).then_some((way, sum / n))
 }
