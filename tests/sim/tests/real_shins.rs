@@ -8,9 +8,8 @@ use underfoot_sim::sets::repetitions;
 use underfoot_sim::{Camera, View, prmd};
 
 /// So many of the 60 films may be miscounted: what is reached, not what is wanted. What is left are
-/// repetitions that take the knees in the picture a fifth as far as the others of their set, or to
-/// the other side.
-const MISCOUNTED: usize = 6;
+/// mostly repetitions that take the knees in the picture a fifth as far as the others of their set.
+const MISCOUNTED: usize = 3;
 
 #[test]
 fn real_sets_of_feet_and_shins_are_counted() {
