@@ -1,10 +1,10 @@
 //! How far the pelvis has dropped, where the hips show it and where only the shins tell.
 
-use super::assumed::{LEG_SD, Leg};
+use super::assumed::{self, LEG_SD};
 use super::shanks::Point;
 use crate::standing::Camera;
-use crate::standing::body::{Body, shankward};
-use glam::DVec2;
+use crate::standing::body::{Body, Leg, shankward};
+use glam::{DVec2, DVec3};
 
 /// Shank's lean beyond standing: this times the square root of the pelvis drop, rad. UI-PRMD, 200
 /// legs: 14.1, 20.0, 24.0, 27.5, 30.7 degrees at drops of 0.1 to 0.5 (spread 3.6 to 6.2).
@@ -29,6 +29,12 @@ const ASIDE: f64 = 0.1;
 #[inline]
 pub(crate) fn lean_at(drop: f64) -> f64 {
     (LEAN_PER_ROOT_DROP * drop / (drop.abs() + STRAIGHT).sqrt()).min(MOST_LEAN)
+}
+
+/// Place of a knee whose shank leans so much more than in standing, m.
+pub(super) fn knee_at(body: &Body, leg: &Leg, extra: f64) -> DVec3 {
+    let arm = shankward(leg.along, leg.medial, leg.lean + extra, leg.inward);
+    leg.ankle + arm * body.shank
 }
 
 /// How far the pelvis has dropped.
@@ -81,7 +87,7 @@ impl Drop {
         Some(if known {
             Self {
                 share: share / sum,
-                loose: crate::angle::hypot(LOOSE, spread / LEG_SD[Leg::Lean as usize]),
+                loose: crate::angle::hypot(LOOSE, spread / LEG_SD[assumed::Leg::Lean as usize]),
             }
         } else {
             Self::UNKNOWN
@@ -93,8 +99,7 @@ impl Drop {
 fn misfit(camera: &Camera, body: &Body, knees: &[Point; 2], extra: f64) -> f64 {
     let mut cost = 0.0;
     for (leg, seen) in body.legs.iter().zip(knees) {
-        let arm = shankward(leg.along, leg.medial, leg.lean + extra, leg.inward);
-        let knee = leg.ankle + arm * body.shank;
+        let knee = knee_at(body, leg, extra);
         if let (Some((seen, _)), Some((at, du, dv))) = (seen, camera.project_with_slope(knee)) {
             let px = camera.focal / camera.depth(knee) * body.shank;
             let (miss, side) = (*seen - at, leg.medial * body.shank);

@@ -1,10 +1,9 @@
 //! The pixels that a plain squat would have.
 
-use super::drop::lean_at;
+use super::drop::{DEEP_DROP, knee_at, lean_at};
 use super::geometry::{Geometry, Pixels};
 use crate::angle::sin_cos;
 use crate::keypoints::{Joint, Part, Side};
-use crate::standing::body::shankward;
 use glam::DVec3;
 
 impl Geometry {
@@ -15,9 +14,7 @@ impl Geometry {
         let mut knees = [DVec3::ZERO; 2];
         for side in Side::BOTH {
             let leg = &self.body.legs[side.index()];
-            let lean = leg.lean + lean_at(0.52 * depth);
-            let arm = shankward(leg.along, leg.medial, lean, leg.inward);
-            let knee = leg.ankle + arm * self.body.shank;
+            let knee = knee_at(&self.body, leg, lean_at(DEEP_DROP * depth));
             knees[side.index()] = knee;
             places[Joint::of(Part::Knee, side).index()] = Some(knee);
         }

@@ -107,11 +107,10 @@ fn look(course: &Course, all: &[Hump], hump: &Hump) -> Looks {
     let t = |i: usize| course.time(i);
     let (from, to) = (t(hump.half.0) - NEARBY_MS, t(hump.half.1) + NEARBY_MS);
     // Another repetition that goes another way than this one takes the knees back along it.
-    let another = |i: usize| {
-        let over = |h: &Hump| h.half.0 <= i && i <= h.half.1 && h.peak != hump.peak;
-        let large = |h: &&Hump| course.aside > 0.0 && h.height > ANOTHER * hump.height;
-        all.iter().filter(large).any(over)
-    };
+    let large = |h: &&Hump| h.peak != hump.peak && h.height > ANOTHER * hump.height;
+    let varied = if course.aside > 0.0 { all } else { &[] };
+    let others = varied.iter().filter(large).gather();
+    let another = |i: usize| others.iter().any(|h| h.half.0 <= i && i <= h.half.1);
     let own = |i: usize| course.steady.get(i).map(|m| course.along(m, hump));
     let stretch = course.stretch(hump).unwrap_or_default();
     let (low, _) = range(course, &own, stretch, [from, to], &another);

@@ -1,7 +1,7 @@
 //! Repetitions counted over whole simulated sets. All data here is invented; what a set consists of
 //! is in `src/sets/plan.rs`.
 
-use underfoot_sim::sets::{Beside, FINAL_MS, Tally, count, film, film_with};
+use underfoot_sim::sets::{Beside, FINAL_MS, Phone, Tally, count, film, film_with};
 
 /// Seeds of sets that a detector on the way here miscounted: a row for each reason.
 const FAILED: [&[u64]; 50] = [
@@ -145,22 +145,40 @@ const FAULTY: [&[u64]; 6] = [
     &[850884, 850618],
 ];
 
-#[test]
-fn sets_that_failed_once_are_counted_exactly() {
+/// The same of a phone on the floor: whoever walks along its line of sight sinks in the picture, on feet
+/// that stay where they are in it.
+const FLOOR: [u64; 7] = [700057, 700233, 700264, 700364, 700368, 700543, 700574];
+
+fn exact(seeds: impl IntoIterator<Item = u64>, beside: Beside) {
     let mut tally = Tally::default();
-    for &seed in FAILED.into_iter().flatten() {
-        let (plan, take) = film(seed);
-        tally.add(seed, &plan, &take, &count(&take));
-    }
-    for &seed in FAULTY.into_iter().flatten() {
-        let beside = Beside {
-            faults: true,
-            ..Beside::default()
-        };
+    for seed in seeds {
         let (plan, take) = film_with(seed, beside);
         tally.add(seed, &plan, &take, &count(&take));
     }
     assert!(tally.wrong.is_empty(), "{:#?}", tally.wrong);
+}
+
+#[test]
+fn sets_that_failed_once_are_counted_exactly() {
+    exact(FAILED.into_iter().flatten().copied(), Beside::default());
+}
+
+#[test]
+fn sets_with_faults_that_failed_once_are_counted_exactly() {
+    let faults = Beside {
+        faults: true,
+        ..Beside::default()
+    };
+    exact(FAULTY.into_iter().flatten().copied(), faults);
+}
+
+#[test]
+fn walking_back_from_the_rack_is_no_squat_from_the_floor() {
+    let floor = Beside {
+        phone: Phone::Floor,
+        ..Beside::default()
+    };
+    exact(FLOOR, floor);
 }
 
 /// Sets that once told a repetition late, or whose live count was not the final one: a lone quarter

@@ -42,37 +42,35 @@ pub struct Counted {
 
 /// The repetitions of a recording, once it is over.
 pub fn repetitions(recording: &Recording) -> Vec<Repetition> {
-    let mut tracker = PoseTracker::new(&recording.setup);
-    let mut detector = Detector::new();
-    let (mut poses, mut reps) = (vec![], vec![]);
-    for frame in &recording.frames {
-        if let Some(pose) = tracker.push(frame.t_ms, &frame.people) {
-            poses.push(pose);
-            detector.count(&poses, &mut reps);
-        }
-    }
-    detector.recount(&mut reps, &poses);
-    reps
+    run(recording, |_, _, _| ())
 }
 
 /// Runs tracker and detector over a take.
 pub fn count(take: &Take) -> Counted {
-    let mut tracker = PoseTracker::new(&take.recording.setup);
-    let mut detector = Detector::new();
     let mut out = Counted::default();
+    run(&take.recording, |reps, t_ms, at_end| {
+        out.take(reps, t_ms, at_end);
+    });
+    out
+}
+
+/// Counts as a session does; `told` gets the repetitions so far, the time, and whether it is the end.
+fn run(recording: &Recording, mut told: impl FnMut(&[Repetition], f64, bool)) -> Vec<Repetition> {
+    let mut tracker = PoseTracker::new(&recording.setup);
+    let mut detector = Detector::new();
     let (mut poses, mut reps, mut last) = (vec![], vec![], 0.0);
-    for frame in &take.recording.frames {
+    for frame in &recording.frames {
         let Some(pose) = tracker.push(frame.t_ms, &frame.people) else {
             continue;
         };
         last = frame.t_ms;
         poses.push(pose);
         detector.count(&poses, &mut reps);
-        out.take(&reps, last, false);
+        told(&reps, last, false);
     }
     detector.recount(&mut reps, &poses);
-    out.take(&reps, last, true);
-    out
+    told(&reps, last, true);
+    reps
 }
 
 /// What the detector says after each frame, for looking into a set: time, and its line.
