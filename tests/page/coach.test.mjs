@@ -19,12 +19,12 @@ async function makeLink(page) {
 }
 
 /** The client opens a link, uses a recorded set for the one view, and saves the result. @param {import('playwright-core').Page} page @param {string} link @param {any} recording @param {string} nickname */
-async function answer(page, link, recording, nickname) {
+async function answer(page, link, recording, nickname, hurts = /** @type {'yes' | 'no'} */ ('no')) {
   await page.goto('about:blank');
   await page.goto(link);
   await page.waitForSelector('#asked:not([hidden]) .asked-views');
   await page.setInputFiles('.asked-views input[type=file] >> nth=0', file('set.json', JSON.stringify(recording)));
-  await answerBefore(page);
+  await answerBefore(page, hurts);
   await page.waitForSelector('#result:not([hidden])');
   await page.click('text=Use it for the check');
   await page.click('#send-back');
@@ -273,5 +273,37 @@ test('a link of which the end is missing, and one that is none of ours, say so',
     await page.waitForSelector('#trouble:not([hidden])');
     assert.match(await page.innerText('#trouble-text'), said, end);
   }
+  await close();
+});
+
+test('that something hurts is the first thing that a coach sees, in the file and in the summary link, without a cue', { timeout: 60_000 }, async () => {
+  const { page, close } = await open(chromium);
+  await page.click('#to-coach');
+  await page.click('#desk-make');
+  const link = await makeLink(page);
+  const sent = await answer(page, link, exampleRecording(), 'Robin', 'yes');
+  assert.match(await page.innerText('#in-it'), /something hurts: your coach sees this first/);
+  await page.click('#summary-link');
+  const summary = await page.inputValue('#asked .link-text');
+  await page.click('#to-coach');
+  await page.setInputFiles('#pick-results', { name: sent.name, mimeType: '', buffer: readFileSync(sent.path) });
+  await page.locator('#desk-said', { hasText: '1 result taken in' }).waitFor();
+  assert.match(await page.innerText('.entries li'), /Something hurts/);
+  await page.click('.entries button');
+  await page.waitForSelector('#next-check');
+  const lines = (await page.innerText('#coach')).split('\n').filter(Boolean);
+  assert.match(lines[1], /Something hurts/, 'first after the name');
+  assert.match(lines.join(' '), /equal to the client’s numbers/, 'computed with the same answer');
+  assert.equal(await page.locator('#coach .cue').count(), 0, 'no cue');
+  await page.click('#next-check');
+  assert.equal(await page.inputValue('input[name=cue]'), '');
+  await page.goto('about:blank');
+  await page.goto(summary);
+  await page.waitForSelector('#asked:not([hidden]) table.reps');
+  const said = (await page.innerText('#asked')).split('\n').filter(Boolean);
+  assert.match(said[1], /Something hurts/);
+  assert.doesNotMatch(said.join(' '), /cue:|Stop here/);
+  await page.click('text=Make the next check');
+  assert.equal(await page.inputValue('input[name=cue]'), '');
   await close();
 });

@@ -73,26 +73,29 @@ export function held() {
 export function fuzz(count, seed, progress = () => {}) {
   const next = random(seed);
   const check = encodeCheck(exampleCheck);
-  const summary = encodeSummary({ day: '2026-11-25', lifter: 'Robin', sets: [summarise(exampleReport())] });
+  const summary = encodeSummary({ day: '2026-11-25', lifter: 'Robin', sets: [summarise(exampleReport(), false)] });
   const file = encodeResult({
     made_with: '0.1.0', day: '2026-11-25', lifter: 'Robin', note: '', check: exampleCheck,
-    sets: [{ recording: exampleRecording(4), report: exampleReport(1), thresholds: {}, wanted: 'front' }],
+    sets: [{ recording: exampleRecording(4), report: exampleReport(1), thresholds: {}, wanted: 'front', hurts: false }],
   });
   const plain = {
-    check: open(fromBase64(check), 'check', 1).payload,
-    result: open(fromBase64(summary), 'result', 1).payload,
-    file: open(file, 'result', 1).payload,
+    check: open(fromBase64(check), 'check', 9).payload,
+    result: open(fromBase64(summary), 'result', 9).payload,
+    file: open(file, 'result', 9).payload,
   };
   const text = new TextEncoder();
   const untext = new TextDecoder('latin1');
+  const versionOf = { check: open(fromBase64(check), 'check', 9).version, result: open(fromBase64(summary), 'result', 9).version, file: open(file, 'result', 9).version };
+  /** An old version now and then. @param {number} newest */
+  const some = (newest) => 1 + Math.floor(next() * newest);
   /** @type {[string, () => unknown][]} */
   const targets = [
     ['check bytes', () => decodeCheck(untext.decode(mutate(text.encode(check), next, 6)))],
     ['summary bytes', () => decodeSummary(untext.decode(mutate(text.encode(summary), next, 7)))],
     ['file bytes', () => decodeResult(mutate(file, next, 2))],
-    ['check values', () => decodeCheck(toFragment('check', seal('check', 1, mutateValue(plain.check, next))))],
-    ['summary values', () => decodeSummary(toFragment('result', seal('result', 1, mutateValue(plain.result, next))))],
-    ['file values', () => decodeResult(seal('result', 1, mutateValue(plain.file, next)))],
+    ['check values', () => decodeCheck(toFragment('check', seal('check', some(versionOf.check), mutateValue(plain.check, next))))],
+    ['summary values', () => decodeSummary(toFragment('result', seal('result', some(versionOf.result), mutateValue(plain.result, next))))],
+    ['file values', () => decodeResult(seal('result', some(versionOf.file), mutateValue(plain.file, next)))],
   ];
   /** @type {Record<string, Record<string, number>>} */
   const outcome = {};

@@ -4,7 +4,7 @@ import test from 'node:test';
 import { gzip } from '../../www/vendor/pako/pako.mjs';
 import { encode } from '../../www/vendor/cborg/cborg.js';
 import { decodeCheck, encodeCheck } from '../../www/share/check-link.js';
-import { seal, toFragment } from '../../www/share/envelope.js';
+import { open, seal, toFragment } from '../../www/share/envelope.js';
 import { asSent, decodeResult, encodeResult } from '../../www/share/result-file.js';
 import { decodeSummary, encodeSummary, summarise } from '../../www/share/result-link.js';
 import { cleanText } from '../../www/share/text.js';
@@ -78,7 +78,7 @@ test('the check that a result answers comes back with it', () => {
 });
 
 test('a summary link comes back, in under 2,000 characters for four views', () => {
-  const set = summarise(exampleReport(5));
+  const set = summarise(exampleReport(5), false);
   // Four views with values of their own, so that nothing compresses away.
   const sets = [0, 1, 2, 3].map((v) => ({
     ...set, cue: `${set.cue} ${v}`,
@@ -124,4 +124,17 @@ test('text is text: no control, direction-override or invisible characters, and 
   assert.equal([...cleanText('🏋'.repeat(500), 30)].length, 30);
   assert.equal(cleanText('\ud800x', 10), '\ufffdx');
   assert.equal(cleanText(42, 10), '');
+});
+
+test('that something hurts goes along in the file and in the summary, without a cue; older ones did not say', () => {
+  const file = { ...sent(exampleRecording()), sets: [{ ...sent(exampleRecording()).sets[0], hurts: true }] };
+  assert.equal(decodeResult(encodeResult(file)).sets[0].hurts, true);
+  const summary = { day: '2026-11-25', lifter: 'Robin', sets: [summarise(exampleReport(), true)] };
+  const [back] = decodeSummary(encodeSummary(summary)).sets;
+  assert.deepEqual([back.hurts, back.cue], [true, '']);
+  const { check, ...rest } = sent(exampleRecording());
+  const { payload } = open(encodeResult({ ...rest, check }), 'result', 9);
+  for (const set of payload.sets) delete set.hurts;
+  assert.equal(decodeResult(seal('result', 1, payload)).sets[0].hurts, null);
+  assert.equal(code(() => decodeResult(seal('result', 2, payload))), 'damaged');
 });

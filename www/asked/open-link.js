@@ -7,6 +7,7 @@ import { $, el } from '../app/dom.js';
 import { show } from '../app/screens.js';
 import { Trouble, showTrouble } from '../app/trouble.js';
 import { CHECKS, number } from '../result/words.js';
+import { painNotice } from '../coach/pain.js';
 import { VIEW_WORDS, dayWords, findingWords } from '../coach/words.js';
 import { isCheckFragment } from '../share/check-link.js';
 import { decodeSummary, isSummaryFragment } from '../share/result-link.js';
@@ -27,6 +28,7 @@ export async function openLink(fragment) {
 function showSummary(summary) {
   $('asked').replaceChildren(
     el('h1', { id: 'asked-title', tabindex: '-1' }, `${summary.lifter || 'A client'}, ${dayWords(summary.day)}`),
+    painNotice(summary.sets.map((set) => set.hurts)),
     ...summary.sets.map((set) => el('section', {},
       el('h2', {}, `${/** @type {Record<string, string>} */ (VIEW_WORDS)[set.view ?? ''] ?? 'As filmed'}: ${set.reps} ${set.reps === 1 ? 'repetition' : 'repetitions'}`),
       el('p', {}, `What it showed: ${findingWords(set.finding, set.side)}. ${set.cue ? `The tool’s cue: ${set.cue}` : ''}`),
@@ -39,6 +41,6 @@ function showSummary(summary) {
             el('td', {}, `${number(c.median, 1)} ± ${number(c.sd, 1)}`), el('td', {}, `${c.reps} of ${set.reps}`), el('td', {}, String(c.faults)));
         }))))));
   $('asked').append(el('p', { class: 'actions' },
-    el('button', { type: 'button', onclick: () => { import('../coach/make-check.js').then(({ showMakeCheck }) => showMakeCheck({ cue: summary.sets[0]?.cue ?? '' }), showTrouble); } }, 'Make the next check')));
+    el('button', { type: 'button', onclick: () => { import('../coach/make-check.js').then(({ showMakeCheck }) => showMakeCheck({ cue: summary.sets.some((set) => set.hurts) ? '' : summary.sets[0]?.cue ?? '' }), showTrouble); } }, 'Make the next check')));
   show('asked', { source: 'a summary link' });
 }

@@ -28,7 +28,8 @@ export async function showSendBack() {
   // Computed from the points as the file holds them, so that both sides see equal numbers.
   const sets = await Promise.all([...taken].map(async ([wanted, set]) => {
     const recording = asSent(set.recording);
-    return { recording, report: await analyze(recording, { thresholds: check.thresholds }), thresholds: check.thresholds, wanted };
+    const hurts = Boolean(set.hurts);
+    return { recording, report: await analyze(recording, { thresholds: check.thresholds, hurts }), thresholds: check.thresholds, wanted, hurts };
   }));
   const nickname = el('input', { type: 'text', name: 'nickname', maxlength: 30, value: recall('nickname', ''), autocomplete: 'off' });
   const note = el('input', { type: 'text', name: 'note', maxlength: 500, value: state.note, autocomplete: 'off', oninput: () => { state.note = note.value; rememberAsked(); } });
@@ -47,6 +48,7 @@ export async function showSendBack() {
     el('h1', { id: 'asked-title', tabindex: '-1' }, 'Send it back'),
     el('p', {}, 'This is everything that is in it:'),
     el('ul', { id: 'in-it' },
+      el('li', {}, sets.some((set) => set.hurts) ? 'That something hurts: your coach sees this first, and no cue.' : 'That nothing hurt.'),
       el('li', {}, `The day: ${today()}. No time of day, no place, no device name.`),
       ...sets.map((set) => el('li', {}, `${VIEW_WORDS[set.wanted]}: ${set.report.reps.length} repetitions. ${viewWords(set.report.view)} ${otherThanAsked(set.report, set.wanted, check.reps)} ${set.report.finding.sentence}`)),
       el('li', {}, `The points of your joints in ${frames} frames, so that the coach can replay a stick figure. No video, no picture.`),
@@ -70,7 +72,7 @@ export async function showSendBack() {
         const here = new URL(location.href);
         here.search = '';
         const { day, lifter } = made();
-        here.hash = encodeSummary({ day, lifter, sets: sets.map((set) => summarise(set.report)) });
+        here.hash = encodeSummary({ day, lifter, sets: sets.map((set) => summarise(set.report, set.hurts)) });
         summary.replaceChildren(el('h2', {}, 'The summary as a link'), el('p', {}, 'Numbers only: no points, no replay.'),
           linkBox(here.href, { title: 'A squat result', qr: 'Point the coach’s camera here to open the summary.' }));
       } }, 'Only the summary, as a link'),

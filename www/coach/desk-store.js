@@ -16,6 +16,7 @@ import { cleanText } from '../share/text.js';
  * @property {number} sets
  * @property {string} said what the first set showed, as the client's page put it
  * @property {number | null} height_m as the client said it
+ * @property {boolean} [hurts] the client said that something hurts
  * @property {number} taken when it came in, ms since 1970: of one day, the later ones come later
  */
 
@@ -57,6 +58,7 @@ function cardOf(id, result) {
   return {
     id, client: nickname || NO_NAME, nickname, note: '', cue: '', day: result?.day ?? '', sets: result?.sets.length ?? 0,
     height_m: result?.sets[0]?.recording.lifter?.height_m ?? null,
+    hurts: result?.sets.some((set) => set.hurts) ?? false,
     said: result ? cleanText(sentence, 160) : 'This file can’t be read by this version of the page.', taken: Date.now(),
   };
 }

@@ -87,6 +87,7 @@ function client(name, list) {
   return el('section', { class: 'client' }, el('h2', {}, name),
     el('ul', { class: 'entries' }, ...[...list].reverse().map((card) => el('li', {},
       el('button', { type: 'button', class: 'plain', onclick: guarded(() => showEntry(card, list)) }, dayWords(card.day) || 'No day'),
+      card.hurts ? el('b', { class: 'pain' }, 'Something hurts') : null,
       el('span', {}, ` ${card.sets} ${card.sets === 1 ? 'set' : 'sets'}. `, card.said),
       card.note ? el('small', {}, `Your note: ${card.note}`) : null,
       card.cue ? el('small', {}, `Your cue: ${card.cue}`) : null))));

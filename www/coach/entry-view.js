@@ -12,6 +12,7 @@ import { showDesk } from './desk-view.js';
 import { showMakeCheck } from './make-check.js';
 import { recompute } from './recompute.js';
 import { trendParts } from './trend-table.js';
+import { painNotice } from './pain.js';
 import { VIEW_WORDS, dayWords, otherThanAsked } from './words.js';
 
 /** What is typed is kept after so long without a key. */
@@ -29,19 +30,22 @@ const guarded = (act) => () => { act().catch(showTrouble); };
 export async function showEntry(card, history) {
   const { result } = await openEntry(card);
   const sets = await Promise.all(result.sets.map(async (set) => ({ set, ...(await recompute(set)) })));
-  const tool = sets[0]?.report.cue.text ?? '';
+  const hurts = result.sets.some((set) => set.hurts);
+  // Who is in pain gets no cue from here; the coach may still write one.
+  const tool = hurts ? '' : sets[0]?.report.cue.text ?? '';
   const next = () => showMakeCheck({ ...(result.check ?? {}), cue: card.cue || tool, message: '' });
   const again = guarded(() => showEntry(card, history));
   const weeks = el('section', { id: 'weeks' }, el('h2', {}, 'Over the weeks'), el('p', { role: 'status' }, 'Computing…'));
   $('coach').replaceChildren(
     el('h1', { id: 'coach-title', tabindex: '-1' }, `${card.client}, ${dayWords(result.day)}`),
+    painNotice(result.sets.map((set) => set.hurts)),
     el('p', { class: 'actions' },
       el('button', { type: 'button', id: 'next-check', onclick: next }, 'Make the next check'),
       el('button', { type: 'button', class: 'plain', onclick: guarded(() => showDesk()) }, 'Back to the desk'),
       el('button', { type: 'button', class: 'plain', onclick: guarded(() => remove(card)) }, 'Delete this result')),
     result.note ? el('p', { class: 'slip' }, `${card.client} writes: ${result.note}`) : '',
-    ownWords(card, tool, history, () => { if (sets[0]) $('cue-to-give').replaceWith(cueToGive(card, sets[0].report)); }),
-    sets[0] ? cueToGive(card, sets[0].report) : '',
+    ownWords(card, tool, history, () => { if (sets[0]) $('cue-to-give').replaceWith(cueToGive(card, sets[0].report, hurts)); }),
+    sets[0] ? cueToGive(card, sets[0].report, hurts) : '',
     ...sets.map(({ set, report, differences }) => setSection(card, result, { set, report, differences }, again)),
     weeks);
   show('coach', { source: `${card.client}’s result` });
@@ -49,10 +53,11 @@ export async function showEntry(card, history) {
   weeks.replaceChildren(...await trendParts(history, () => weeks.isConnected));
 }
 
-/** The coach's own cue where there is one, the tool's otherwise, and what goes with a cue. @param {DeskCard} card @param {any} report */
-function cueToGive(card, report) {
+/** The coach's own cue where there is one, the tool's otherwise, and what goes with a cue. @param {DeskCard} card @param {any} report @param {boolean} hurts then the tool gives none */
+function cueToGive(card, report, hurts) {
+  if (hurts && !card.cue) return el('div', { id: 'cue-to-give' }, adviceCard(report));
   const own = card.cue ? { ...report, cue: { ...report.cue, text: card.cue, side: null } } : report;
-  return el('div', { id: 'cue-to-give' }, cueCard(own), card.cue ? el('p', { class: 'hint' }, `Your cue. The tool’s: ${report.cue.text}`) : null, adviceCard(report));
+  return el('div', { id: 'cue-to-give' }, cueCard(own), card.cue ? el('p', { class: 'hint' }, `Your cue. The tool says: ${report.cue.text}`) : null, adviceCard(report));
 }
 
 /** @param {DeskCard} card @param {string} tool the tool's cue @param {DeskCard[]} history @param {() => void} changed the cue */

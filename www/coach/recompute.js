@@ -11,7 +11,7 @@ const SAME = 0.05;
  * @returns {Promise<{ report: any, differences: string[] }>}
  */
 export async function recompute(set) {
-  const report = await analyze(set.recording, { series: true, thresholds: set.thresholds });
+  const report = await analyze(set.recording, { series: true, thresholds: set.thresholds, hurts: Boolean(set.hurts) });
   return { report, differences: differences(set.report, report) };
 }
 

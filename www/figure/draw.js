@@ -12,7 +12,7 @@ const LIMBS = /** @type {const} */ ([
 
 /**
  * @param {CanvasRenderingContext2D} pen
- * @param {number[][]} points
+ * @param {(number[] | null)[]} points
  * @param {Record<string, number>} index
  * @param {Place} place
  * @param {Inks} inks

@@ -16,15 +16,15 @@ export async function jointIndex(layout) {
  * The person drawn in a frame: the package chooses the lifter among several, the drawing takes the
  * tallest, which is the same person unless somebody walks through.
  * @param {any} frame
- * @returns {number[][] | null}
+ * @returns {(number[] | null)[] | null} null for a point that is not there
  */
 export function personOf(frame) {
   if (frame.points) return frame.points;
-  const people = /** @type {number[][][]} */ (frame.people ?? []);
+  const people = /** @type {(number[] | null)[][]} */ (frame.people ?? []);
   let best = null;
   let most = 0;
   for (const points of people) {
-    const ys = points.filter((p) => p[2] >= SEEN).map((p) => p[1]);
+    const ys = (points ?? []).flatMap((p) => (p && p[2] >= SEEN ? [p[1]] : []));
     const tall = ys.length ? Math.max(...ys) - Math.min(...ys) : 0;
     if (tall > most) [best, most] = [points, tall];
   }

@@ -69,7 +69,10 @@ export class Stage {
 function reach(frames, image) {
   let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
   for (const frame of frames) {
-    for (const [x, y, score] of personOf(frame) ?? []) {
+    for (const point of personOf(frame) ?? []) {
+      // A point that the estimator did not give, or that no check uses.
+      if (!point) continue;
+      const [x, y, score] = point;
       if (!(score >= SEEN) || !Number.isFinite(x) || !Number.isFinite(y)) continue;
       left = Math.min(left, x);
       right = Math.max(right, x);

@@ -76,6 +76,16 @@ export function day(value) {
 /**
  * @param {unknown} value
  * @param {string} what
+ * @returns {boolean}
+ */
+export function truth(value, what) {
+  if (typeof value !== 'boolean') damaged(what);
+  return value;
+}
+
+/**
+ * @param {unknown} value
+ * @param {string} what
  * @returns {Record<string, unknown>}
  */
 export function record(value, what) {

@@ -4,13 +4,14 @@
  * No place, no device, no time of day: only what is listed here.
  */
 import { readCheck } from './check-link.js';
-import { damaged, day, list, maybe, record } from './fields.js';
+import { damaged, day, list, maybe, record, truth } from './fields.js';
 import { open, seal } from './envelope.js';
 import { budget, packRecording, unpackRecording } from './pack.js';
 import { cleanText } from './text.js';
 
 const KIND = 'result';
-const VERSION = 1;
+/** 1: without `hurts`. */
+const VERSION = 2;
 /** What the file is called. */
 export const FILE_SUFFIX = '.underfoot';
 const MAX_SETS = 16;
@@ -21,6 +22,7 @@ const MAX_SETS = 16;
  * @property {any} report as the sender's build made it
  * @property {Record<string, { low?: number, high?: number }>} thresholds changed fault lines
  * @property {string} wanted the view asked for, or ''
+ * @property {boolean | null} hurts something hurt before this set; null in a file of version 1, which does not say
  */
 
 /**
@@ -47,9 +49,9 @@ export function asSent(recording) {
  * @returns {Uint8Array} gzip
  */
 export function encodeResult(result) {
-  const sets = result.sets.map(({ recording, report, thresholds, wanted }) => {
+  const sets = result.sets.map(({ recording, report, thresholds, wanted, hurts }) => {
     const { series: _, ...kept } = report;
-    return { recording: packRecording(recording), report: kept, thresholds, wanted };
+    return { recording: packRecording(recording), report: kept, thresholds, wanted, hurts: Boolean(hurts) };
   });
   return seal(KIND, VERSION, { ...result, check: result.check && packCheck(result.check), sets });
 }
@@ -60,7 +62,8 @@ export function encodeResult(result) {
  * @throws {import('./errors.js').ShareError}
  */
 export function decodeResult(bytes) {
-  const root = record(open(bytes, KIND, VERSION).payload, 'result');
+  const { version, payload } = open(bytes, KIND, VERSION);
+  const root = record(payload, 'result');
   const purse = budget();
   return {
     made_with: cleanText(root.made_with, 20),
@@ -75,6 +78,7 @@ export function decodeResult(bytes) {
         report: record(set.report, 'report'),
         thresholds: readThresholds(set.thresholds),
         wanted: cleanText(set.wanted, 20),
+        hurts: version < 2 ? null : truth(set.hurts, 'hurts'),
       };
     }),
   };

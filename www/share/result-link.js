@@ -2,11 +2,12 @@
 /** A result as a link: the summary only, for a message or a QR code. */
 import { CHECKS, VIEWS } from './check-link.js';
 import { fromFragment, open, seal, toFragment } from './envelope.js';
-import { day, list, maybe, nameAt, real, whole } from './fields.js';
+import { day, list, maybe, nameAt, real, truth, whole } from './fields.js';
 import { cleanText } from './text.js';
 
 const MARK = 'result';
-const VERSION = 1;
+/** 1: without `hurts`. */
+const VERSION = 2;
 /** In these orders for ever: links hold indices. */
 const FINDINGS = /** @type {const} */ ([
   'none', 'not-enough-seen', 'forward', 'inward', 'forward-inward', 'outward', 'sideways',
@@ -32,7 +33,8 @@ const SIDED = new Set(['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg']);
  * @property {number} reps
  * @property {string} finding
  * @property {string | null} side
- * @property {string} cue
+ * @property {string} cue '' when something hurts
+ * @property {boolean | null} hurts something hurt before this set; null in a link of version 1, which does not say
  * @property {CheckSummary[]} checks
  */
 
@@ -47,9 +49,10 @@ function median(values) {
 
 /**
  * @param {any} report in the contract's form
+ * @param {boolean} hurts something hurt before this set
  * @returns {SetSummary}
  */
-export function summarise(report) {
+export function summarise(report, hurts) {
   const channels = CHECKS.flatMap((check) => {
     /** @type {('left' | 'right' | null)[]} */
     const sides = SIDED.has(check) ? ['left', 'right'] : [null];
@@ -75,7 +78,8 @@ export function summarise(report) {
     reps: report.reps.length,
     finding: report.finding.kind,
     side: report.finding.side,
-    cue: report.cue.text,
+    cue: hurts ? '' : report.cue.text,
+    hurts,
     checks,
   };
 }
@@ -101,6 +105,7 @@ export function encodeSummary(summary) {
         index(CHECKS, c.check), index(SIDES, c.side), Math.round(c.median * 10), Math.round(c.sd * 10),
         c.reps, c.faults, index(VERDICTS, c.worst),
       ]),
+      Boolean(set.hurts),
     ]),
   ]));
 }
@@ -116,13 +121,13 @@ export function isSummaryFragment(fragment) {
  * @throws {import('./errors.js').ShareError}
  */
 export function decodeSummary(fragment) {
-  const { payload } = open(fromFragment(MARK, fragment), MARK, VERSION, { inflated: 16 * 1024 });
+  const { version, payload } = open(fromFragment(MARK, fragment), MARK, VERSION, { inflated: 16 * 1024 });
   const [date, lifter, sets] = list(payload, 8, 'summary');
   return {
     day: day(date),
     lifter: cleanText(lifter, 30),
     sets: list(sets, 8, 'sets').map((value) => {
-      const [view, reps, finding, side, cue, checks] = list(value, 12, 'set');
+      const [view, reps, finding, side, cue, checks, hurts] = list(value, 12, 'set');
       return {
         view: maybe(view, (v) => nameAt(v, VIEWS, 'view')),
         reps: whole(reps, 0, 100, 'reps'),
@@ -130,6 +135,7 @@ export function decodeSummary(fragment) {
         side: maybe(side, (v) => nameAt(v, SIDES, 'side')),
         cue: cleanText(cue, 120),
         checks: list(checks, 8, 'checks').map(readCheckSummary),
+        hurts: version < 2 ? null : truth(hurts, 'hurts'),
       };
     }),
   };
