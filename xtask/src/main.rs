@@ -27,7 +27,8 @@ cargo xtask analyze FILE... [--series] [--frames CLIP.y4m]
 cargo xtask build                           the npm package's files in target/pkg, with their sizes
 cargo xtask package                         the same, packed by npm into target/npm
 cargo xtask setup                           what the other commands install when they need it
-cargo xtask validate [ARG...]               the measured error figures";
+cargo xtask validate [--clips FOLDER] [ARG...]
+                                            the measured error figures, of rendered clips with --clips";
 
 fn main() -> ExitCode {
     let mut args = std::env::args().skip(1);

@@ -28,6 +28,7 @@ pub mod noise;
 pub mod points;
 pub mod prmd;
 pub mod profile;
+pub mod rendered;
 pub mod rng;
 pub mod scene;
 pub mod script;

@@ -16,6 +16,10 @@ underfoot-sim make --out DIR [--seed N] [--count N] [--view front|oblique|wide|s
                    writes NAME.json (the recording) and NAME.truth.json
 underfoot-sim validate [--seed N] [--sets N] [--only WORDS] [--brief [--traits]] [--outliers] [--jobs N] [--out FILE]
                    the error figures; --only picks conditions by name, --brief prints them short
+underfoot-sim validate --clips FOLDER [--keypoints] [--only WORDS] [--values FILE] [--jobs N] [--out FILE]
+                   the same for the rendered clips of a folder (NAME.webm, NAME.truth.json.gz, NAME.pose.json.gz): bias,
+                   mean error, errors over their standard errors and what is unseen, by check, view and what carried
+                   it; --keypoints leaves the pictures out, --values writes every value and curve, one clip a line
 underfoot-sim habits
                    a pose estimator's systematic errors on the rendered clips, for src/measures/profile.rs
 underfoot-sim reps [--seed N] [--sets N] [--only CONDITION] [--faults] [--phone stand|floor|shelf] [--show]
