@@ -4,24 +4,31 @@ import { layouts } from './lib/layouts.js';
 
 const isList = (value) => Array.isArray(value) || (ArrayBuffer.isView(value) && !(value instanceof DataView));
 
+const OPTIONS = ['layout', 'image', 'normalised', 'order', 'scores', 'flipped', 'estimator'];
+/** What a point's numbers may be; `-` is a number to skip. */
+const FIELDS = ['x', 'y', 'z', 'score', '-'];
+
 /** See adapters.d.ts. */
-export function adapter({ layout, image, normalised = false, order = 'x y score', scores = 'probability', flipped = false } = {}) {
+export function adapter(options = {}) {
+  const unknown = Object.keys(options).find((key) => !OPTIONS.includes(key));
+  if (unknown !== undefined) throw bad(unknown, `not an option of an adapter (known: ${OPTIONS.join(', ')})`, 'bad-option');
+  const { layout, image, normalised = false, order = 'x y score', scores = 'probability', flipped = false, estimator } = options;
   const count = typeof layout === 'object' ? layout?.count : layouts[layout]?.count;
   if (!Number.isInteger(count) || count < 1) throw bad('layout', `must be one of ${Object.keys(layouts).join(', ')}, or a joint map with its count`);
   if (normalised || flipped) checkImage(image, normalised ? 'fractions of its width and height have different scales' : 'x is counted from its right edge');
-  const fields = order.split(' ');
-  const places = ['x', 'y', 'score'].map((name) => fields.indexOf(name));
-  if (places[0] < 0 || places[1] < 0) throw bad('order', "must name x and y, for example 'x y score' or 'y x score'");
+  if (estimator != null && typeof estimator !== 'string') throw bad('estimator', 'must be text', 'bad-option');
+  const [fields, places] = orderOf(order);
   const toScore = SCORES[scores];
   if (!toScore) throw bad('scores', `must be one of ${Object.keys(SCORES).join(', ')}`);
   const [wide, high] = normalised ? [image.width, image.height] : [1, 1];
+  const source = Object.freeze({ ...(estimator && { estimator }), ...(image && { image: Object.freeze({ width: image.width, height: image.height }) }) });
   const write = (out, i, x, y, score, field) => {
     const px = number(x) * wide;
     out[3 * i] = flipped ? image.width - px : px;
     out[3 * i + 1] = number(y) * high;
     out[3 * i + 2] = toScore(score, field);
   };
-  const one = (person, separate, field) => {
+  const read = (person, separate, field) => {
     const out = new Float64Array(count * 3);
     if (typeof person[0] === 'number') {
       const step = fields.length;
@@ -37,12 +44,44 @@ export function adapter({ layout, image, normalised = false, order = 'x y score'
       const point = person[i];
       const at = `${field}[${i}]`;
       if (point === null || point === undefined) write(out, i, NaN, NaN, 0, at);
-      else if (isList(point)) write(out, i, point[places[0]], point[places[1]], separate?.[i] ?? point[places[2]], at);
-      else write(out, i, point.x, point.y, separate?.[i] ?? scoreOf(point), at);
+      else if (isList(point)) {
+        // x and y alone are enough; any other number more or less means another order.
+        if (point.length !== 2 && point.length !== fields.length) throw bad(at, `has ${point.length} numbers, not ${fields.length} (${order}): name them in \`order\``);
+        write(out, i, point[places[0]], point[places[1]], separate?.[i] ?? point[places[2]], at);
+      } else write(out, i, point.x, point.y, separate?.[i] ?? scoreOf(point), at);
     }
     return out;
   };
-  return (output) => found(output).map(({ points, separate }, i) => one(points, separate, `people[${i}]`));
+  const one = ({ points, separate }, i) => {
+    const field = `people[${i}]`;
+    const out = read(points, separate, field);
+    if (normalised) refusePixels(out, image, field);
+    return out;
+  };
+  return (output) => Object.assign(found(output).map(one), { source });
+}
+
+/** The names of a point's numbers, and where x, y and score are among them. */
+function orderOf(order) {
+  const fields = typeof order === 'string' ? order.split(' ') : [];
+  const wrong = fields.find((name, i) => !FIELDS.includes(name) || (name !== '-' && fields.indexOf(name) !== i));
+  const places = ['x', 'y', 'score'].map((name) => fields.indexOf(name));
+  if (wrong !== undefined || places[0] < 0 || places[1] < 0) {
+    throw bad('order', "must name x and y, and score, z or - (a number to skip) where they come, each once: for example 'x y score' or 'y x score'");
+  }
+  return [fields, places];
+}
+
+/** No estimator puts most of a lifter outside four times the picture: what it gave are pixels already. */
+function refusePixels(person, { width, height }, field) {
+  let seen = 0;
+  let far = 0;
+  for (let at = 0; at < person.length; at += 3) {
+    if (!(person[at + 2] > 0.3)) continue;
+    seen += 1;
+    if (Math.abs(person[at]) > 4 * width || Math.abs(person[at + 1]) > 4 * height) far += 1;
+  }
+  if (seen >= 5 && 2 * far > seen) throw bad(field, 'are pixels, not fractions of the picture: leave out `normalised`');
 }
 
 /** Names that estimators give to a point's score. */
@@ -61,14 +100,21 @@ const SCORES = {
   none: () => 1,
 };
 
+const LISTS = ['landmarks', 'poseLandmarks', 'people', 'predictions', 'instances', 'poses'];
+/** What results of MediaPipe hold beside the landmarks, which some of them lack when nobody was found. */
+const BESIDE = ['image', 'worldLandmarks', 'poseWorldLandmarks', 'segmentationMask', 'segmentationMasks', 'close'];
+
 /** Everybody in an estimator's output, whatever it is wrapped in. */
 function found(output) {
   if (output === null || output === undefined) return [];
   if (!isList(output)) {
-    const list = output.landmarks ?? output.poseLandmarks ?? output.people ?? output.predictions ?? output.instances ?? output.poses;
+    const named = LISTS.filter((name) => name in output);
+    const list = named.map((name) => output[name]).find((value) => value != null);
     if (list !== undefined) return found(list);
     const person = personOf(output);
     if (person) return [person];
+    // A list that is there but empty-handed: nobody was found.
+    if (named.length) return [];
     throw bad('output', 'holds no list of points that is known; pass the list itself');
   }
   if (output.length === 0) return [];
@@ -104,17 +150,23 @@ function checkImage(image, why) {
 }
 
 /** See adapters.d.ts. */
-export const fromMediaPipe = (output, image) => adapter({ layout: 'blazepose-33', image, normalised: true })(output);
+export function fromMediaPipe(output, image) {
+  const bare = output !== null && typeof output === 'object' && !isList(output) && !LISTS.some((name) => name in output);
+  const nobody = bare && Object.keys(output).every((key) => BESIDE.includes(key));
+  return adapter({ layout: 'blazepose-33', image, normalised: true, estimator: 'mediapipe-pose' })(nobody ? [] : output);
+}
 
 /** See adapters.d.ts. */
-export const fromPoses = (output, layout = 'coco-17') => adapter({ layout })(output);
+export const fromPoses = (output, layout = 'coco-17') =>
+  // Its 33 points come from the same networks as MediaPipe's.
+  adapter({ layout, ...(layout === 'blazepose-33' && { estimator: 'mediapipe-pose' }) })(output);
 
 /** See adapters.d.ts. */
-export const fromOpenPose = (output) => adapter({ layout: 'body-25' })(output);
+export const fromOpenPose = (output) => adapter({ layout: 'body-25', estimator: 'openpose' })(output);
 
 /** See adapters.d.ts. */
-export const fromInstances = (output, layout = 'halpe-26') => adapter({ layout })(output);
+export const fromInstances = (output, layout = 'halpe-26', estimator = undefined) => adapter({ layout, estimator })(output);
 
 /** See adapters.d.ts. */
-export const fromYxScore = (data, image, layout = 'coco-17') =>
-  adapter({ layout, image, normalised: true, order: 'y x score' })(data);
+export const fromYxScore = (data, image, layout = 'coco-17', estimator = undefined) =>
+  adapter({ layout, image, normalised: true, order: 'y x score', estimator })(data);

@@ -3,7 +3,7 @@ import type { FramePoints, GreyCrop, Live, Options, Recording, Report, SessionSe
 /**
  * `<underfoot-set>`: the live state of a set, then its result. Several may stand on a page, also inside other shadow roots.
  *
- * Attribute `src`: URL of a recording (JSON), which is read and shown.
+ * Attribute `src`: URL of a recording (JSON), which is read and shown; without it the result is cleared.
  *
  * Events, which bubble and leave shadow roots: `underfoot-live`, `underfoot-rep`, `underfoot-report`, `underfoot-trouble`.
  *
@@ -32,7 +32,7 @@ export class UnderfootSet extends HTMLElement {
   finish(options?: { series?: boolean }): Report;
 }
 
-/** Registers the element, under another name if you like; again is harmless. */
+/** Registers the element, under another name if you like; again is harmless, and so is a server, where it does nothing. */
 export function defineUnderfoot(name?: string): void;
 
 declare global {

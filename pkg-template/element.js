@@ -25,6 +25,13 @@ export class UnderfootSet extends Base {
   }
 
   connectedCallback() {
+    // What a page set before the element was defined.
+    for (const name of ['setup', 'report']) {
+      if (!Object.hasOwn(this, name)) continue;
+      const value = this[name];
+      delete this[name];
+      this[name] = value;
+    }
     if (!this.#root.hasChildNodes()) this.#show(this.#liveLine({ phase: 'searching', reps: 0 }));
   }
 
@@ -36,7 +43,12 @@ export class UnderfootSet extends Base {
   }
 
   attributeChangedCallback(_, before, now) {
-    if (now !== null && now !== before) this.#load(now);
+    if (now === before) return;
+    if (now !== null) this.#load(now);
+    else {
+      this.#loads += 1;
+      this.report = null;
+    }
   }
 
   get setup() {
@@ -161,5 +173,7 @@ export class UnderfootSet extends Base {
 
 /** See element.d.ts. */
 export function defineUnderfoot(name = 'underfoot-set') {
+  // On a server there is nothing to register with.
+  if (!globalThis.customElements) return;
   if (!customElements.get(name)) customElements.define(name, name === 'underfoot-set' ? UnderfootSet : class extends UnderfootSet {});
 }

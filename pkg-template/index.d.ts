@@ -34,6 +34,9 @@ export const version: string;
 /** A published order of keypoints. */
 export type LayoutName = 'blazepose-33' | 'halpe-26' | 'body-25' | 'coco-wholebody-133' | 'coco-17';
 
+/** A pose estimator whose errors were measured. */
+export type EstimatorName = 'mediapipe-pose';
+
 /** A joint's name; left and right are the lifter's own. */
 export type JointName =
   | 'nose' | 'left_eye' | 'right_eye' | 'left_ear' | 'right_ear'
@@ -87,8 +90,11 @@ export interface Setup {
   } | null;
   /** What is on the feet. */
   footwear?: 'barefoot' | 'flat' | 'raised-heel' | null;
-  /** Name of the pose estimator, to pick its error profile; unknown or absent: a generic profile. */
-  estimator?: string | null;
+  /**
+   * Name of the pose estimator, to pick its error profile; upper case, blanks and underscores don't matter. Unknown or absent: a generic
+   * profile. The adapters of `underfoot/adapters` name it for a session whose set-up doesn't.
+   */
+  estimator?: EstimatorName | (string & {}) | null;
 }
 
 /** Settings of a session or an analysis. */
@@ -145,8 +151,8 @@ export interface GreyCrop {
   scale?: number;
 }
 
-/** A foot followed in its picture; points are x and y, px of `image`. */
-export interface TrackedFoot {
+/** Where a foot that is followed in its picture is seen; points are x and y, px of `image`. */
+export interface FootOutline {
   /** Corners of the outline of what is followed; empty while the foot is lost. */
   outline: [number, number][];
   /** Where the heel meets the floor in standing. */
@@ -471,7 +477,7 @@ export interface Live {
   /** The camera's bearing seen from the lifter, degrees (0 in front, +90 on the lifter's left); null until standing is known. */
   azimuth_deg: number | null;
   /** The repetition that this frame made final, or null. */
-  repDone: RepResult | null;
+  rep_done: RepResult | null;
 }
 
 /* ------------------------------------------------------------------ the calls */
@@ -510,7 +516,7 @@ export class Session extends EventTarget {
    * on the foot to follow.
    * @throws {UnderfootError} `freed`.
    */
-  feet(): Sides<TrackedFoot | null>;
+  feet(): Sides<FootOutline | null>;
 
   /**
    * Every check in the last frame, for showing while the lifter moves; all null until standing is known. A repetition's
@@ -572,6 +578,9 @@ export function analyze(recording: Recording | string, options?: Options & { ser
 
 /** The layouts that have names, as joint maps. */
 export const layouts: Readonly<Record<LayoutName, Readonly<JointMap>>>;
+
+/** The pose estimators whose errors were measured, for `estimator`. */
+export const estimators: readonly EstimatorName[];
 
 /** The names of all joints that a joint map may use. */
 export const joints: readonly JointName[];
@@ -654,6 +663,6 @@ export interface Change {
  * The last report against those before it, for every check and side that both saw. Needs `init`.
  * @param reports the same lifter's reports, the earliest first. A report may carry `day`, a whole number that reports of one
  * day share; those without it count as one day. The last report's lines say which way is better.
- * @throws {UnderfootError} `bad-input` for fewer than two reports, or what is no report.
+ * @throws {UnderfootError} `not-initialised`; `empty` for fewer than two reports, `bad-input` for what is no report.
  */
 export function compare(reports: readonly (Report & { day?: number })[]): Change[];

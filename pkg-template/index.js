@@ -2,7 +2,7 @@
 import { start } from './lib/core.js';
 
 export { Session, analyze, compare, defaultThresholds, initSync, version } from './lib/core.js';
-export { joints, layouts } from './lib/layouts.js';
+export { estimators, joints, layouts } from './lib/layouts.js';
 export { UnderfootError } from './lib/error.js';
 
 /** Loads the module. See index.d.ts. */

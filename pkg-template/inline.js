@@ -3,7 +3,7 @@ import base64 from './wasm/underfoot_bg.base64.js';
 import { start } from './lib/core.js';
 
 export { Session, analyze, compare, defaultThresholds, initSync, version } from './lib/core.js';
-export { joints, layouts } from './lib/layouts.js';
+export { estimators, joints, layouts } from './lib/layouts.js';
 export { UnderfootError } from './lib/error.js';
 
 /** Loads the module that this file carries. See inline.d.ts. */

@@ -40,7 +40,10 @@ function call(name, id, args) {
   return sessions.get(id)[name](...args);
 }
 
-addEventListener('message', async ({ data: { number, name, id, args } }) => {
+const listen = globalThis.addEventListener?.bind(globalThis);
+
+// Imported on a server, where nothing listens, it does nothing.
+listen?.('message', async ({ data: { number, name, id, args } }) => {
   try {
     postMessage({ number, value: await call(name, id, args) });
   } catch (error) {
@@ -50,6 +53,6 @@ addEventListener('message', async ({ data: { number, name, id, args } }) => {
 });
 
 // What can't be read here names no call: whoever waits must not wait for an answer.
-addEventListener('messageerror', () => {
+listen?.('messageerror', () => {
   throw new Error('the worker was sent something that it cannot read');
 });

@@ -1,7 +1,7 @@
 /// <reference lib="esnext.disposable" />
 import type {
   FramePoints, GreyCrop, Live, LiveValues, ModuleSource, Options, Recording, Report, SessionEvents, SessionSetup,
-  Sides, TrackedFoot,
+  FootOutline, Sides,
 } from './index.js';
 
 /**
@@ -35,7 +35,7 @@ export class WorkerSession extends EventTarget {
   push(t_ms: number, points: FramePoints, grey?: readonly GreyCrop[] | null): Promise<Live>;
 
   /** The feet as the last frame's cut-outs showed them. */
-  feet(): Promise<Sides<TrackedFoot | null>>;
+  feet(): Promise<Sides<FootOutline | null>>;
   /** Every check in the last frame. */
   values(): Promise<LiveValues>;
 

@@ -1,4 +1,5 @@
-// Where each joint sits in a person's list of points, in each layout that has a name. A test holds this table against the module's.
+// Names that recordings use: where each joint sits in a person's list of points, in each layout that has a name, and the pose estimators
+// whose errors were measured. Tests hold both against the module's.
 
 const BODY = [
   'nose', 'left_eye', 'right_eye', 'left_ear', 'right_ear', 'left_shoulder', 'right_shoulder', 'left_elbow', 'right_elbow',
@@ -24,3 +25,6 @@ export const layouts = Object.freeze({
   'coco-wholebody-133': layout(133, COCO, [19, 22, 17, 20, 18, 21]),
   'coco-17': layout(17, COCO),
 });
+
+/** See index.d.ts. */
+export const estimators = Object.freeze(['mediapipe-pose']);

@@ -9,7 +9,7 @@ import { SetWatch } from './set-watch.js';
 const PHASES = ['searching', 'standing', 'down', 'bottom', 'up'];
 const SETUP = ['layout', 'image', 'lifter', 'load', 'camera', 'footwear', 'estimator'];
 /** Before the first frame. */
-const START = Object.freeze({ phase: 'searching', reps: 0, standing_known: false, can_see: null, azimuth_deg: null, repDone: null });
+const START = Object.freeze({ phase: 'searching', reps: 0, standing_known: false, can_see: null, azimuth_deg: null, rep_done: null });
 /** Numbers that `values` gives. */
 const VALUES = 16;
 const OPTIONS = ['thresholds', 'hurts', 'look_again_days'];
@@ -17,7 +17,10 @@ const OPTIONS = ['thresholds', 'hurts', 'look_again_days'];
 /** See index.d.ts. */
 export class Session extends EventTarget {
   #raw;
+  /** The set-up as it was given, but options. */
   #setup;
+  /** Where the last points came from, see adapters.d.ts. */
+  #source;
   #points;
   #values = null;
   #seen = null;
@@ -30,7 +33,7 @@ export class Session extends EventTarget {
     if (given === null || typeof given !== 'object') throw bad('setup', 'must be an object with `layout` and `image`');
     const pick = (keys) => Object.fromEntries(keys.filter((key) => given[key] != null).map((key) => [key, given[key]]));
     this.#raw = guarded(() => new glue.RawSession(given, options(pick(OPTIONS))));
-    this.#setup = JSON.stringify(pick(SETUP));
+    this.#setup = JSON.parse(JSON.stringify(pick(SETUP)));
     this.#points = new Flattener(this.#raw);
   }
 
@@ -38,6 +41,8 @@ export class Session extends EventTarget {
   push(t_ms, points, grey) {
     const own = this.#own();
     if (typeof t_ms !== 'number') throw bad('t_ms', 'must be a number of milliseconds');
+    const source = points?.source;
+    if (source && source !== this.#source) this.#from(own, source);
     const people = this.#points.take(points);
     let live;
     try {
@@ -49,10 +54,24 @@ export class Session extends EventTarget {
       throw converted(error);
     }
     this.#live = live;
-    if (live.repDone) this.dispatchEvent(new CustomEvent('rep', { detail: live.repDone }));
+    if (live.rep_done) this.dispatchEvent(new CustomEvent('rep', { detail: live.rep_done }));
     // A listener may have freed the session.
     if (this.#watch.push(t_ms, live, people === 0) && this.#raw) this.#setDone();
     return live;
+  }
+
+  /** Points of an adapter: they must be of this picture, and name the estimator where the set-up doesn't. */
+  #from(own, source) {
+    const { estimator, image } = source;
+    const { width, height } = this.#setup.image;
+    if (image && (image.width !== width || image.height !== height)) {
+      throw bad('points', `are of a picture of ${image.width} x ${image.height} px, the set-up's image is ${width} x ${height}`);
+    }
+    if (estimator && !this.#setup.estimator) {
+      own.estimator(estimator);
+      this.#setup.estimator = estimator;
+    }
+    this.#source = source;
   }
 
   /** The live state from the module's one number (src/wasm/session.rs). */
@@ -68,7 +87,7 @@ export class Session extends EventTarget {
       standing_known,
       can_see: this.#seen,
       azimuth_deg: this.#seen?.view.azimuth_deg ?? null,
-      repDone: done ? own.rep(reps) : null,
+      rep_done: done ? own.rep(reps) : null,
     };
   }
 
@@ -113,7 +132,7 @@ export class Session extends EventTarget {
   /** See index.d.ts. */
   recording() {
     const own = this.#own();
-    return { ...JSON.parse(this.#setup), frames: framesOf(own) };
+    return { ...structuredClone(this.#setup), frames: framesOf(own) };
   }
 
   /** See index.d.ts. */

@@ -58,10 +58,17 @@ fn from_the_side(check: Check, aside: f64) -> f64 {
     }
 }
 
+/// What tells one name from another.
+fn letters(name: &str) -> impl Iterator<Item = u8> + '_ {
+    let kept = name.bytes().filter(u8::is_ascii_alphanumeric);
+    kept.map(|b| b.to_ascii_lowercase())
+}
+
 impl Profile {
-    /// The profile of an estimator.
+    /// The profile of an estimator; how its name is written (upper case, blanks, underscores) doesn't
+    /// matter.
     pub fn of(name: Option<&str>) -> &'static Self {
-        name.and_then(|n| MEASURED.iter().find(|p| p.name == n))
+        name.and_then(|n| MEASURED.iter().find(|p| letters(n).eq(letters(p.name))))
             .unwrap_or(&GENERIC)
     }
 
@@ -93,5 +100,26 @@ impl Profile {
         let w = aside * aside;
         let own = (front * front * (1.0 - w) + side * side * w).sqrt();
         crate::angle::hypot(own, from_the_side(channel.check(), aside.abs()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_is_known_however_it_is_written() {
+        for name in [
+            "mediapipe-pose",
+            "MediaPipe Pose",
+            "mediapipe_pose",
+            "MediaPipePose",
+        ] {
+            assert_eq!(Profile::of(Some(name)), &MEASURED[0], "{name}");
+        }
+        for name in ["mediapipe", "another", ""] {
+            assert_eq!(Profile::of(Some(name)), &GENERIC, "{name}");
+        }
+        assert_eq!(Profile::of(None), &GENERIC);
     }
 }

@@ -59,6 +59,11 @@ impl RawSession {
         self.session.setup.layout.count()
     }
 
+    /// The pose estimator that the points come from, of which the set-up said nothing.
+    pub fn estimator(&mut self, name: String) {
+        self.session.setup.estimator = Some(name);
+    }
+
     /// Where in the module's memory the host writes the next frame's points, with room for so many
     /// people: x px, y px, score of every point of every person, one number after the other. A
     /// coordinate that is not finite means unseen. What was written stays when room is made for more.

@@ -1,14 +1,15 @@
 // Outputs of pose estimators, in the forms that their documentation gives, become the same people.
 // The numbers are what @mediapipe/pose gave for a rendered clip; its other forms are that output written as each tool writes its own.
 import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { test } from 'node:test';
 import { pathToFileURL } from 'node:url';
-import { recording } from './harness.mjs';
+import { inProject, recording } from './harness.mjs';
 
 const url = (name) => pathToFileURL(join(process.env.UNDERFOOT_PKG, name)).href;
 const { adapter, fromInstances, fromMediaPipe, fromOpenPose, fromPoses, fromYxScore } = await import(url('adapters.js'));
-const { Session, init, layouts } = await import(url('index.js'));
+const { Session, estimators, init, layouts } = await import(url('index.js'));
 
 const { frames, image } = recording('front-knees-in');
 const blaze = frames[100].points;
@@ -38,8 +39,11 @@ test('MediaPipe: fractions of width and height, each its own scale', () => {
   near(fromMediaPipe({ landmarks: [list, list], worldLandmarks: [] }, image), [blaze, blaze]);
   near(fromMediaPipe({ poseLandmarks: list }, image), [blaze]);
   near(fromMediaPipe(list, image), [blaze]);
-  assert.deepEqual(fromMediaPipe({ landmarks: [] }, image), []);
-  assert.deepEqual(fromMediaPipe({ poseLandmarks: undefined, people: undefined, keypoints: [] }.poseLandmarks, image), []);
+  // Nobody found, as its results say it: an empty list, nothing, or no landmarks beside the picture.
+  for (const nobody of [{ landmarks: [] }, { landmarks: undefined }, { landmarks: null, worldLandmarks: [] }, { poseLandmarks: undefined, image: {} }, { image: {} }, {}, [], null, undefined]) {
+    assert.deepEqual([...fromMediaPipe(nobody, image)], []);
+  }
+  assert.throws(() => fromMediaPipe({ boxes: [] }, image), { code: 'bad-input', message: /holds no list of points/ });
   assert.throws(() => fromMediaPipe(list), { code: 'bad-input', message: /^image: .*pixels is needed/ });
 });
 
@@ -52,7 +56,7 @@ test('TensorFlow.js: lists of poses with named keypoints in pixels', () => {
 test('OpenPose: flat 25 points for each person', () => {
   const points = bodyIn('body-25').map((p) => p.map((v) => (Number.isNaN(v) ? 0 : v)));
   near(fromOpenPose({ version: 1.3, people: [{ person_id: [-1], pose_keypoints_2d: points.flat() }] }), [points]);
-  assert.deepEqual(fromOpenPose({ version: 1.3, people: [] }), []);
+  assert.deepEqual([...fromOpenPose({ version: 1.3, people: [] })], []);
 });
 
 test('MMPose and COCO results: instances, scores beside or among the points', () => {
@@ -87,7 +91,15 @@ test('z among the numbers, x from the right edge, joint maps, nobody', () => {
   const small = { width: 100, height: 50 };
   assert.deepEqual(adapter({ layout, order: 'x y z score' })([1, 2, 9, 0.5, 3, 4, 9, 0.6]).map((p) => [...p]), [[1, 2, 0.5, 3, 4, 0.6]]);
   assert.deepEqual(adapter({ layout, image: small, flipped: true })([[10, 2], null]).map((p) => [...p]), [[90, 2, 1, NaN, NaN, 0]]);
-  assert.deepEqual(adapter({ layout })(null), []);
+  assert.deepEqual([...adapter({ layout })(null)], []);
+  assert.deepEqual(adapter({ layout, order: 'x y - - score' })([[1, 2, 9, 9, 0.5], [3, 4]]).map((p) => [...p]), [[1, 2, 0.5, 3, 4, 1]]);
+  for (const order of ['x y visibility', 'x score', 'x y y', 'x,y,score', 'toString x y', 3]) {
+    assert.throws(() => adapter({ layout, order }), { code: 'bad-input', message: /^order: must name x and y/ }, String(order));
+  }
+  // z would be taken for the score.
+  assert.throws(() => adapter({ layout })([[1, 2, -0.3, 0.9], [3, 4, 0.1, 0.9]]), { code: 'bad-input', message: /^people\[0\]\[0\]: has 4 numbers, not 3/ });
+  assert.throws(() => adapter({ layout, normalized: true }), { code: 'bad-option', message: /^normalized: not an option of an adapter \(known: layout/ });
+  assert.throws(() => fromMediaPipe(blaze, image), { code: 'bad-input', message: /are pixels, not fractions/ });
   assert.throws(() => adapter({ layout: 'x' }), { code: 'bad-input', message: /^layout: must be one of blazepose-33/ });
   assert.throws(() => adapter({ layout, flipped: true }), { code: 'bad-input', message: /^image/ });
   assert.throws(() => adapter({ layout })([[1, 2]]), { code: 'bad-input', message: 'people[0]: has 1 points, the layout has 2' });
@@ -126,4 +138,51 @@ test('what an adapter gives, a session takes; a mirrored picture only changes si
       assert.ok(a === b || Math.abs(a - b) < 0.5, `${side} ${a} ${b}`);
     }
   });
+});
+
+/** A session that was given these people, then nobody; what its recording says. */
+function recorded(setup, people) {
+  const session = new Session({ layout: 'blazepose-33', image, ...setup });
+  session.push(0, people);
+  const { estimator } = session.recording();
+  session.free();
+  return estimator;
+}
+
+test('the estimator of an adapter reaches the session, unless the set-up names one; another picture is refused', async () => {
+  await init();
+  const list = blaze.map(([x, y, visibility]) => ({ x: x / image.width, y: y / image.height, visibility }));
+  assert.equal(recorded({}, fromMediaPipe(list, image)), 'mediapipe-pose');
+  assert.equal(recorded({ estimator: null }, fromMediaPipe(list, image)), 'mediapipe-pose');
+  assert.equal(recorded({ estimator: 'own' }, fromMediaPipe(list, image)), 'own');
+  assert.equal(recorded({}, fromPoses([{ keypoints: blaze.map(([x, y, score]) => ({ x, y, score })) }], 'blazepose-33')), 'mediapipe-pose');
+  // What a worker gets is a copy.
+  assert.equal(recorded({}, structuredClone(fromMediaPipe(list, image))), 'mediapipe-pose');
+  assert.equal(recorded({}, [blaze.flat()]), undefined);
+  assert.throws(() => recorded({}, fromMediaPipe(list, { width: 640, height: 480 })), { code: 'bad-input', message: 'points: are of a picture of 640 x 480 px, the set-up\'s image is 540 x 960' });
+});
+
+test('live values and the report are those of the named estimator, whoever named it', async () => {
+  await init();
+  const read = (setup, form) => {
+    const session = new Session({ layout: 'blazepose-33', image, ...setup });
+    for (const { t_ms, points } of frames) session.push(t_ms, form(points));
+    const out = [session.live.can_see, session.report()];
+    session.free();
+    return out;
+  };
+  const fractions = (points) => points.map(([x, y, visibility]) => ({ x: x / image.width, y: y / image.height, visibility }));
+  const exact = (points) => fromMediaPipe(fractions(points), image);
+  const named = read({ estimator: 'mediapipe-pose' }, (points) => exact(points).map((person) => person));
+  assert.deepEqual(read({}, exact), named);
+  assert.deepEqual(read({ estimator: 'MediaPipe Pose' }, (points) => exact(points).map((person) => person)), named);
+  assert.notDeepEqual(read({ estimator: 'another' }, (points) => exact(points).map((person) => person))[0], named[0]);
+});
+
+test('the names of estimators are the core\'s', () => {
+  const source = readFileSync(inProject('src/measures/profile.rs'), 'utf8');
+  const measured = source.slice(source.indexOf('pub const MEASURED'), source.indexOf('fn from_the_side'));
+  assert.deepEqual(estimators, [...measured.matchAll(/\bname: "(.+?)"/g)].map((match) => match[1]));
+  const types = readFileSync(inProject('pkg-template/index.d.ts'), 'utf8').match(/type EstimatorName = (.*);/)[1];
+  assert.deepEqual(types.split(' | ').map((name) => name.slice(1, -1)), estimators);
 });

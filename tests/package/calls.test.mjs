@@ -222,7 +222,7 @@ test('thresholds are data with sources; two sets of one lifter are compared', ()
 test('importing runs nothing, on a server too; the inline entry needs no file', async () => {
   const script = `
     const before = Object.keys(globalThis).length;
-    for (const entry of ['index', 'inline', 'adapters', 'worker', 'element']) await import(${JSON.stringify(entry('x.js').slice(0, -4))} + entry + '.js');
+    for (const entry of ['index', 'inline', 'adapters', 'worker', 'element', 'define', 'worker-main']) await import(${JSON.stringify(entry('x.js').slice(0, -4))} + entry + '.js');
     if (Object.keys(globalThis).length !== before) throw new Error('globals');
     globalThis.fetch = () => { throw new Error('fetched'); };
     const { init, analyze, version } = await import(${JSON.stringify(entry('inline.js'))});

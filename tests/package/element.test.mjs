@@ -113,3 +113,23 @@ test('what goes wrong is said on the element; a removed element frees its sessio
   assert.deepEqual([said.moved, said.removed, said.cleared], ['searching', 'not-initialised', true]);
   await view.close();
 });
+
+test('what was set before the element is defined holds; without its src the result goes', async (t) => {
+  const dir = await project(t);
+  writeFileSync(join(dir, 'index.html'), '<!doctype html><link rel="icon" href="data:,"><underfoot-set id="one"></underfoot-set><underfoot-set id="two" src="./recording.json"></underfoot-set>');
+  const view = await watched(chromium, await serve(t, dir));
+  const seen = await view.page.evaluate(async ({ frames, ...setup }) => {
+    const [one, two] = ['one', 'two'].map((id) => document.getElementById(id));
+    one.setup = setup;
+    const shown = new Promise((resolve) => document.addEventListener('underfoot-report', resolve, { once: true }));
+    await import('./node_modules/underfoot/define.js');
+    await one.start();
+    one.push(frames[0].t_ms, frames[0].points);
+    await shown;
+    const before = [two.report.reps.length, two.shadowRoot.querySelector('[part=result]') !== null];
+    two.removeAttribute('src');
+    return [one.setup === setup, before, two.report, two.shadowRoot.querySelector('[part=result]')];
+  }, recording());
+  assert.deepEqual(seen, [true, [3, true], null, null]);
+  await view.close();
+});

@@ -169,7 +169,7 @@ function frames({ faults, screen, estimator, set, tilt, width, height }, failed)
       screen.during(live.reps, live.phase);
       if (live.reps > reps) {
         tone(660, 0.12);
-        speak([String(live.reps), live.repDone && faultWord(live.repDone)].filter(Boolean).join(', '));
+        speak([String(live.reps), live.rep_done && faultWord(live.rep_done)].filter(Boolean).join(', '));
       }
       reps = live.reps;
     } else {

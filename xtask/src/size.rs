@@ -10,7 +10,7 @@ use crate::{paths, run};
 
 /// Most bytes of module and glue together, compressed with gzip: a ceiling, so that it can't grow
 /// unseen. The aim is [`AIM_GZIP`].
-const BUDGET_GZIP: u64 = 185_000;
+const BUDGET_GZIP: u64 = 200_000;
 /// What module and glue should weigh, tracker included. Missed since the findings, their sentences
 /// and the foot tracker came in: what is left is the core's own code, spread over all its stages.
 const AIM_GZIP: u64 = 90_000;
