@@ -11,7 +11,7 @@ use super::ramp::Fitted;
 use super::refine::{SHAPE, Sample, Times, refine};
 
 /// Bend of what is read from hips in sight: mean and SD, about what perspective does in simulated
-/// bodies (`reps` of tests/sim).
+/// bodies (`reps` of crates/sim).
 pub(super) const BEND: (f64, f64) = (0.0, 0.08);
 /// The same where shoulders stand in for hidden hips.
 const BEND_HIDDEN: (f64, f64) = (0.1, 0.25);

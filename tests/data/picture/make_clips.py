@@ -1,4 +1,4 @@
-"""Small crops of rendered clips with known truth, for tests/picture_clips.rs.
+"""Small crops of rendered clips with known truth, for tests/picture/clips.rs.
 
 usage: python make_clips.py FOLDER        needs numpy and opencv-python-headless
 

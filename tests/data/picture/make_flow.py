@@ -1,4 +1,4 @@
-"""Reference numbers for tests/picture_flow.rs, from OpenCV's pyramidal Lucas-Kanade.
+"""Reference numbers for tests/picture/flow.rs, from OpenCV's pyramidal Lucas-Kanade.
 
 usage: python make_flow.py > flow.json       needs numpy and opencv-python-headless
 

@@ -1,0 +1,3 @@
+//! What is said to a lifter.
+
+mod sentences;

@@ -1,0 +1,3 @@
+//! The measures against references outside the project.
+
+mod formulas;

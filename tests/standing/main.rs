@@ -1,0 +1,3 @@
+//! The standing fit, whatever the points are.
+
+mod input;
