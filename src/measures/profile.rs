@@ -28,7 +28,7 @@ pub const GENERIC: Profile = Profile {
              shoe and a foot that is not stiff, from the side 2.5 (left of the errors of UI-PRMD heels)",
 };
 
-/// All profiles that were measured, by `underfoot-sim habits` on the rendered clips in
+/// All profiles that were measured, by `underfoot-sim profile` on the rendered clips in
 /// `tests/data/clips`: root mean square of curve less truth at the bottom of each repetition.
 pub const MEASURED: [Profile; 1] = [Profile {
     name: "mediapipe-pose",

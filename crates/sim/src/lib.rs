@@ -20,7 +20,6 @@ pub mod drawn;
 pub mod fault;
 pub mod film;
 pub mod foot;
-pub mod habits;
 pub mod json;
 pub mod leg;
 pub mod lifter;

@@ -2,6 +2,7 @@
 
 mod check;
 mod drawn_feet;
+mod estimator;
 mod findings;
 mod make;
 mod pictures;
@@ -21,8 +22,8 @@ underfoot-sim validate --clips FOLDER [--keypoints] [--only WORDS] [--values FIL
                    the same for the rendered clips of a folder (NAME.webm, NAME.truth.json.gz, NAME.pose.json.gz): bias,
                    mean error, errors over their standard errors and what is unseen, by check, view and what carried
                    it; --keypoints leaves the pictures out, --values writes every value and curve, one clip a line
-underfoot-sim habits
-                   a pose estimator's systematic errors on the rendered clips, for src/measures/profile.rs
+underfoot-sim profile FOLDER [--only WORDS] [--jobs N]
+                   a pose estimator's profile measured on the rendered people of a folder, for src/measures/profile.rs
 underfoot-sim reps [--seed N] [--sets N] [--only CONDITION] [--faults] [--phone stand|floor|shelf] [--show]
                    counts repetitions over whole sets, or over those of them with one condition, as the
                    table names it; --faults lets the lifters do what is wrong; --phone puts the phone elsewhere than
@@ -48,7 +49,7 @@ fn main() -> ExitCode {
         "reports" => reports::main(&rest),
         "reps" => reps::main(&rest),
         "validate" => check::main(&rest),
-        "habits" => underfoot_sim::habits::main(),
+        "profile" => estimator::main(&rest),
         "drawn" => drawn_feet::main(&rest),
         "pictures" => pictures::main(&rest),
         "findings" => findings::main(&rest),
