@@ -70,7 +70,7 @@ for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
       await look(page, 'kept sets with their trends');
       await page.locator('table.kept input[type=checkbox]').nth(0).check();
       await page.locator('table.kept input[type=checkbox]').nth(1).check();
-      await page.click('text=Compare the ticked sets');
+      await page.click('text=Compare selected sets');
       await page.waitForSelector('#comparison table');
       await look(page, 'comparison');
       await close();

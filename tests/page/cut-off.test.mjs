@@ -50,7 +50,7 @@ test('the page’s process dies in the middle of a set: the set is offered, meas
   await started(next);
   const offer = await next.locator('#waiting .slip').innerText();
   assert.match(offer, /cut off .*: \d+ seconds of it are here/);
-  await next.click('text=Measure it');
+  await next.click('text=Show its result');
   assert.ok(await shownReps(next) >= 2);
   assert.equal(await keptSets(next), 1);
   assert.match(await next.innerText('table.kept'), /from the camera, cut off/);
@@ -71,10 +71,10 @@ test('a closed tab: the set is offered, and thrown away only when told twice', {
   await started(next);
   await next.waitForSelector('#waiting .slip');
   next.once('dialog', (dialog) => dialog.dismiss());
-  await next.click('text=Throw it away');
+  await next.click('text=Discard');
   assert.equal(await next.locator('#waiting .slip').count(), 1);
   next.once('dialog', (dialog) => dialog.accept());
-  await next.click('text=Throw it away');
+  await next.click('text=Discard');
   await next.waitForFunction(() => !document.querySelector('#waiting .slip'));
   assert.equal((await written(next)).rows, 0);
   await close();
@@ -98,7 +98,7 @@ test('a set that could not be kept is still there at the next start; one that en
   await page.waitForSelector('#keep-again');
   await started(page);
   await page.waitForSelector('#waiting .slip');
-  await page.click('text=Measure it');
+  await page.click('text=Show its result');
   await shownReps(page);
   assert.equal(await keptSets(page), 1);
   await page.click('#home');

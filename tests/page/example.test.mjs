@@ -17,7 +17,7 @@ test('the start says what it does, offers four ways in, and shows privacy and ca
       assert.ok(box.height >= 24, 'WCAG 2.2, success criterion 2.5.8: target size');
     }
     const promise = page.locator('.promise');
-    assert.match(await promise.innerText(), /Nothing is sent anywhere[\s\S]*not a medical device/);
+    assert.match(await promise.innerText(), /Nothing is uploaded[\s\S]*not a medical device/);
     const end = await promise.boundingBox();
     assert.ok(end && end.y + end.height <= viewport.height, 'privacy and cautions are on the first screen');
     await close();
@@ -36,7 +36,7 @@ test('the example plays and ends in a result with a cue, a table and the feet', 
   assert.ok(await page.locator('.plot-group canvas').count() >= 1);
   // Every state is said in a word beside its shape.
   for (const cell of await page.locator('table.reps .verdict').all()) {
-    assert.match(await cell.innerText(), /clear|unsure|fault|not seen/);
+    assert.match(await cell.innerText(), /OK|unsure|fault|not seen/);
     assert.equal(await cell.locator('svg').count(), 1);
   }
   await close();

@@ -33,7 +33,7 @@ test('a set is kept, renamed, opened again with the same numbers, compared, and 
   assert.equal(await page.locator('table.kept input[type=text]').first().inputValue(), 'Week 2');
   await page.locator('table.kept input[type=checkbox]').nth(0).check();
   await page.locator('table.kept input[type=checkbox]').nth(1).check();
-  await page.click('text=Compare the ticked sets');
+  await page.click('text=Compare selected sets');
   // Two copies of one set: nothing can have changed.
   await page.waitForSelector('#comparison table');
   const compared = await page.innerText('#comparison');
@@ -67,7 +67,7 @@ test('export and import carry everything to another device without loss', async 
   assert.deepEqual(sets(await exported(two.page)), sets(packed));
   // Once more: nothing is doubled.
   await two.page.setInputFiles('#pick-import', file('sets.zip', packed, 'application/zip'));
-  await two.page.waitForFunction(() => /1 were here already/.test(document.getElementById('records-said')?.textContent ?? ''));
+  await two.page.waitForFunction(() => /1 already here/.test(document.getElementById('records-said')?.textContent ?? ''));
   assert.equal(await two.page.locator('table.kept tbody tr').count(), 1);
   await one.close();
   await two.close();
@@ -98,7 +98,7 @@ test('storage full: the result stays on screen and a sentence says what to do', 
   await measureOne(page);
   assert.match(await trouble(page), /storage is full.*save it as a file/);
   assert.ok(await page.isVisible('#cue-text'));
-  assert.ok(await page.isVisible('text=Save the keypoints as a file'));
+  assert.ok(await page.isVisible('text=Save the pose data as a file'));
   assert.ok(await page.isVisible('#keep-again'));
   assert.equal(await keptSets(page), 0, 'nothing is half kept');
   await close();
@@ -106,11 +106,13 @@ test('storage full: the result stays on screen and a sentence says what to do', 
 
 test('a browser that keeps nothing: the result is shown all the same', async () => {
   const { page, close } = await open(chromium);
-  await page.evaluate(() => {
+  await page.addInitScript(() => {
     IDBFactory.prototype.open = () => { throw new DOMException('', 'SecurityError'); };
   });
+  await page.reload();
+  await page.waitForFunction(() => document.getElementById('block-version')?.textContent !== '…');
   await measureOne(page);
-  assert.match(await trouble(page), /keeps nothing here/);
+  assert.match(await trouble(page), /saves nothing for this page/);
   assert.ok(await page.isVisible('#cue-text'));
   await close();
 });

@@ -7,7 +7,7 @@ const CARRIES = /** @type {const} */ ([
   ['none', 'No load'], ['back', 'Bar on the back'], ['front', 'Bar on the front'], ['overhead', 'Bar overhead'], ['goblet', 'Weight at the chest'],
 ]);
 const SHOES = /** @type {const} */ ([
-  ['', 'Rather not say'], ['barefoot', 'Bare feet or socks'], ['flat', 'Flat shoes'], ['raised-heel', 'Raised-heel shoes'],
+  ['', 'Not stated'], ['barefoot', 'Bare feet or socks'], ['flat', 'Flat shoes'], ['raised-heel', 'Raised-heel shoes'],
 ]);
 
 /** @typedef {import('./types.js').Before} Before */
@@ -50,15 +50,15 @@ function estimatorSettings() {
   };
   return el('details', {}, el('summary', {}, 'Pose estimator'),
     el('div', { class: 'two-up' },
-      field('Model', pick('estimator-model', [['', 'Full: surer'], ['lite', 'Lite: faster']])),
-      field('Runs on', pick('estimator-on', [['', 'What suits this device'], ['graphics', 'Graphics chip'], ['processor', 'Processor']]), 'Change it if frames take very long.')));
+      field('Model', pick('estimator-model', [['', 'Full (more accurate)'], ['lite', 'Lite (faster)']])),
+      field('Runs on', pick('estimator-on', [['', 'Whatever suits this device'], ['graphics', 'Graphics chip'], ['processor', 'Processor']]), 'Change it if frames take very long.')));
 }
 
 function pain() {
   return el('div', { class: 'slip', role: 'alert' },
-    el('h3', {}, 'Stop here first'),
+    el('h3', {}, 'Before you go on'),
     el('p', {}, 'Pain, numbness, swelling, or a foot that looks different at rest is a reason to stop and see a licensed clinician. This page can’t tell what is wrong and can’t clear you to lift.'),
-    el('p', {}, 'If a clinician has already looked at it and told you to go on, you may. The advice will stay at the head of the result.'));
+    el('p', {}, 'If a clinician has already looked at it and told you to go on, you may. This advice stays at the top of your result.'));
 }
 
 /** @param {Before} kept @param {string} go @param {boolean} withEstimator */
@@ -76,15 +76,15 @@ function form(kept, go, withEstimator) {
     el('h2', { id: 'before-title' }, 'Before the set'),
     el('fieldset', {}, el('legend', {}, 'Does anything hurt?'), answer('no', 'No'), answer('yes', 'Yes'), advice),
     el('div', { class: 'two-up' },
-      field('Your height, cm', amount('height', kept.height_m && Math.round(kept.height_m * 1000) / 10, 80, 260), 'Optional; makes millimetres surer.'),
-      field('Who it is for', el('input', { type: 'text', name: 'name', maxlength: 40, value: kept.name, autocomplete: 'off' }), 'Optional; stays on this device.'),
-      field('On the feet', choice('footwear', SHOES, kept.footwear), 'Shoes hide much of the foot.'),
-      field('Load', choice('carry', CARRIES, kept.carry)),
-      field('Load, kg', amount('bar', kept.bar_kg, 0, 600)),
-      field('Your weight, kg', amount('body', kept.body_kg, 20, 300), 'Optional; for where the weight is.')),
+      field('Your height (cm)', amount('height', kept.height_m && Math.round(kept.height_m * 1000) / 10, 80, 260), 'Optional; improves accuracy.'),
+      field('Lifter’s name', el('input', { type: 'text', name: 'name', maxlength: 40, value: kept.name, autocomplete: 'off' }), 'Optional; stays on this device.'),
+      field('Footwear', choice('footwear', SHOES, kept.footwear), 'Shoes hide much of the foot.'),
+      field('Type of load', choice('carry', CARRIES, kept.carry)),
+      field('Load (kg)', amount('bar', kept.bar_kg, 0, 600)),
+      field('Your weight (kg)', amount('body', kept.body_kg, 20, 300), 'Optional; to estimate balance.')),
     withEstimator ? estimatorSettings() : null,
-    el('p', {}, 'Safeties set, a spotter if it is heavy, and no looking at the screen under the bar.'),
-    el('p', { class: 'actions' }, start, el('button', { type: 'button', class: 'plain', value: 'back', onclick: () => dialog().close('back') }, 'Back')));
+    el('p', {}, 'Safeties set, a spotter if it is heavy, and no looking at the screen while lifting.'),
+    el('p', { class: 'actions' }, start, el('button', { type: 'button', class: 'plain', value: 'back', onclick: () => dialog().close('back') }, 'Cancel')));
 }
 
 /** @returns {HTMLDialogElement} */

@@ -49,8 +49,8 @@ export function keptDatabase(name, version, { what, instead, upgrade }) {
     opening ??= open().catch((cause) => {
       opening = null;
       if (cause instanceof Trouble) throw cause;
-      if (cause?.name === 'VersionError') throw new Trouble('What is kept here was written by a newer version of this page: load the page again.', { cause });
-      throw new Trouble(`This browser keeps nothing here (private window, or storage is blocked): ${instead}.`, { cause });
+      if (cause?.name === 'VersionError') throw new Trouble('What is saved here was written by a newer version of this page: load the page again.', { cause });
+      throw new Trouble(`This browser saves nothing for this page (private window, or storage is blocked): ${instead}.`, { cause });
     });
     return opening;
   };
@@ -65,7 +65,7 @@ export function keptDatabase(name, version, { what, instead, upgrade }) {
 export function notKept(cause, what, instead) {
   if (cause instanceof Trouble) return cause;
   if (cause instanceof DOMException && cause.name === 'QuotaExceededError') {
-    return new Trouble(`This device’s storage is full, so ${what} was not kept: ${instead}, or delete some kept sets and keep it again.`, { cause });
+    return new Trouble(`This device’s storage is full, so ${what} was not saved: ${instead}, or delete some saved sets and save it again.`, { cause });
   }
-  return new Trouble(`This device did not keep ${what}: ${instead}.`, { cause });
+  return new Trouble(`This device did not save ${what}: ${instead}.`, { cause });
 }

@@ -2,8 +2,7 @@
 /** Wires the start screen to the flows. */
 import { $ } from './dom.js';
 import { core } from './core.js';
-import { recall } from './memory.js';
-import { show, whenShown } from './screens.js';
+import { followHistory, mayLeave, show, whenShown } from './screens.js';
 import { startOffline } from './offline.js';
 import { startTheme } from './theme.js';
 import { Trouble, clearTrouble, showTrouble } from './trouble.js';
@@ -16,7 +15,10 @@ const FLOWS = {
   camera: async () => (await import('../flows/camera.js')).runCamera(),
   video: async (/** @type {File} */ file) => (await import('../flows/video.js')).runVideo(file),
   keypoints: async (/** @type {File} */ file) => (await import('../flows/keypoints.js')).runKeypoints(file),
+  exampleResult: async () => (await import('../flows/example.js')).showExampleResult(),
   records: async () => (await import('../records/records-view.js')).showRecords(),
+  result: async (/** @type {string} */ id) => (await import('../records/open-set.js')).openSet(id),
+  compare: async (/** @type {string} */ ids) => (await import('../records/records-view.js')).compareSets(ids.split(',')),
   sets: async (/** @type {File} */ file) => (await import('../records/records-view.js')).takeExport(file),
   coach: async () => (await import('../coach/desk-view.js')).showDesk(),
   results: async (/** @type {File[]} */ files) => (await import('../coach/desk-view.js')).takeIn(files),
@@ -26,25 +28,42 @@ const FLOWS = {
 /** Files that a client sent back, or a whole desk. @param {string} name */
 const isResult = (name) => /\.underfoot(-desk)?$/.test(name);
 
-/** Asked before the code for it is loaded, so that an ordinary first view stays small. */
-const somethingWaits = () => /** @type {any} */ (recall('asked', /** @type {object} */ ([]))).length > 0 || recall('under-way', false) || $('waiting').childElementCount > 0;
+/** What is at each address of the page's own; what a stranger's link brings has other words behind its `#`. @type {[RegExp, (rest: string) => Promise<void>][]} */
+const ADDRESSES = [
+  [/^$/, async () => show('start')],
+  [/^#\/example$/, FLOWS.example],
+  [/^#\/example\/result$/, FLOWS.exampleResult],
+  [/^#\/saved$/, FLOWS.records],
+  [/^#\/saved\/([\w,-]+)$/, FLOWS.compare],
+  [/^#\/result\/([\w-]+)$/, FLOWS.result],
+  [/^#\/coach$/, FLOWS.coach],
+  // A reading or a set that is over can't be come back to.
+  [/^#\/(?:reading|set)$/, async () => { history.replaceState(null, '', location.pathname + location.search); show('start'); }],
+];
 
-let busy = false;
+/** The flow that runs, if one does. @type {Promise<void> | null} */
+let running = null;
 
 /** One flow starts at a time; whatever goes wrong ends as a sentence. @param {() => Promise<void>} flow */
-async function run(flow) {
-  if (busy) return showTrouble(new Trouble('A set is being read: end it first.'));
-  busy = true;
-  /** @type {HTMLButtonElement} */ ($('to-records')).disabled = true;
+function run(flow) {
+  if (running) return showTrouble(new Trouble('A set is being read: end it first.'));
+  const records = /** @type {HTMLButtonElement} */ ($('to-records'));
+  records.disabled = true;
   clearTrouble();
-  try {
-    await flow();
-  } catch (error) {
-    showTrouble(error);
-  } finally {
-    busy = false;
-    /** @type {HTMLButtonElement} */ ($('to-records')).disabled = false;
+  running = flow().catch(showTrouble).finally(() => {
+    running = null;
+    records.disabled = false;
+  });
+  return running;
+}
+
+/** @param {string} at from `#` on */
+function goTo(at) {
+  for (const [form, flow] of ADDRESSES) {
+    const found = form.exec(at);
+    if (found) return run(() => flow(found[1] ?? ''));
   }
+  return run(() => FLOWS.link(at));
 }
 
 /** @param {string} button @param {string} input @param {(file: File) => Promise<void>} flow */
@@ -59,8 +78,11 @@ function picker(button, input, flow) {
 }
 
 startTheme();
-show('start');
-$('home').addEventListener('click', () => show('start'));
+$('home').addEventListener('click', () => { if (mayLeave()) show('start'); });
+document.querySelector('.skip')?.addEventListener('click', (event) => {
+  event.preventDefault();
+  $('main').focus();
+});
 $('trouble-close').addEventListener('click', clearTrouble);
 $('to-records').addEventListener('click', () => run(FLOWS.records));
 $('to-coach').addEventListener('click', () => run(FLOWS.coach));
@@ -75,15 +97,26 @@ startDrop((files) => run(async () => {
   await flow(file);
   if (others.length) showTrouble(new Trouble(`One set at a time: ${file.name} was opened; drop ${others.map((f) => f.name).join(', ')} next.`));
 }));
-/** The skip link's target is no link of ours. */
-const fromAddress = () => { if (location.hash.length > 1 && location.hash !== '#main') run(() => FLOWS.link(location.hash)); };
-core().then(({ version }) => {
+followHistory(async (at, from) => {
+  /** @type {HTMLDialogElement} */ ($('before')).close('back');
+  // A reading that is left, and a set that is ended by it, are over first; a set then shows its result.
+  if (running) {
+    const set = from === 'live' && document.querySelector('#live.counting');
+    show('start', { at });
+    await running;
+    if (set) return;
+  }
+  goTo(at);
+});
+const first = location.hash;
+if (!first) show('start');
+core().then(async ({ version }) => {
   $('block-version').textContent = version;
-  fromAddress();
-  const waiting = async () => { if (somethingWaits()) await (await import('./waiting.js')).showWaiting(run); };
+  if (first) await goTo(first);
+  const waiting = async () => (await import('./waiting.js')).showWaiting(run);
   whenShown('start', waiting);
-  return waiting();
+  // What waits is asked of the database once the first view is there.
+  requestIdleCallback ? requestIdleCallback(() => waiting().catch(showTrouble)) : setTimeout(waiting, 200);
 }).catch(showTrouble);
-addEventListener('hashchange', fromAddress);
 addEventListener('unhandledrejection', (event) => { event.preventDefault(); showTrouble(event.reason); });
 startOffline();

@@ -4,7 +4,7 @@ import { $ } from './dom.js';
 import { recall, remember } from './memory.js';
 
 const ORDER = ['', 'light', 'dark'];
-const WORDS = ['device', 'light', 'dark'];
+const WORDS = ['auto', 'light', 'dark'];
 
 /** @param {string} theme */
 function apply(theme) {

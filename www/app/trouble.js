@@ -14,7 +14,7 @@ export class Trouble extends Error {
 
 /** Camera errors by the names of the Media Capture specification. */
 const CAMERA = {
-  NotAllowedError: 'The camera was refused: allow it for this page in the browser’s address bar, or open a video instead.',
+  NotAllowedError: 'Camera access was blocked: allow it for this page in the browser’s address bar, or open a video instead.',
   NotFoundError: 'No camera was found: plug one in, or open a video instead.',
   NotReadableError: 'The camera is in use by something else: close the other program and try again.',
   OverconstrainedError: 'The camera can’t give the chosen picture size: choose a smaller one and try again.',
@@ -45,10 +45,10 @@ export function sentence(error) {
   if (error instanceof Trouble || error instanceof ShareError) return error.message;
   const code = /** @type {{ code?: unknown }} */ (error ?? {}).code;
   const message = error instanceof Error ? error.message : String(error);
-  if (REFUSED.includes(/** @type {string} */ (code))) return `This recording can’t be used (${message}): mend that in the program that made it, or choose another file.`;
-  if (error instanceof DOMException && error.name === 'QuotaExceededError') return 'This device’s storage is full: delete some kept sets or free some space; the set on screen is still here and can be saved as a file.';
+  if (REFUSED.includes(/** @type {string} */ (code))) return `This recording can’t be used (${message}): fix it in the program that created it, or choose another file.`;
+  if (error instanceof DOMException && error.name === 'QuotaExceededError') return 'This device’s storage is full: delete some saved sets or free some space; the set on screen is still here and can be saved as a file.';
   if (error instanceof RangeError || /memory/i.test(message)) return 'This device ran out of memory: close other tabs and try a shorter clip.';
-  return `Something went wrong that this page did not expect (${message}): try again, and keep the file.`;
+  return `Something went wrong that this page did not expect (${message}): try again; don’t delete the file.`;
 }
 
 /** @param {unknown} error */

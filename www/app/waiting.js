@@ -12,9 +12,9 @@ export async function showWaiting(run) {
     ...checksBefore().map((check) => slip(`A check from ${check.coach || 'your coach'} is open: ${check.taken} of ${check.views} ${check.views === 1 ? 'side' : 'sides'} filmed.`,
       ['Back to the check', () => run(async () => (await import('../asked/open-link.js')).openLink(check.fragment))])),
     ...sets.map((set) => slip(`A set was cut off ${when(set.head.made)}: ${Math.round(set.seconds)} seconds of it are here.`,
-      ['Measure it', () => run(async () => (await import('../flows/cut-off.js')).runCutOff(set))],
-      ['Throw it away', () => {
-        if (window.confirm('Throw this set away? It can’t be brought back.')) forget(set.id).then(() => showWaiting(run), showTrouble);
+      ['Show its result', () => run(async () => (await import('../flows/cut-off.js')).runCutOff(set))],
+      ['Discard', () => {
+        if (window.confirm('Discard this set? It can’t be brought back.')) forget(set.id).then(() => showWaiting(run), showTrouble);
       }])));
 }
 

@@ -34,7 +34,7 @@ export function showAsked() {
       el('button', { type: 'button', id: 'send-back', disabled: taken.size === 0, onclick: guarded(showSendBack) }, 'Send back'),
       el('button', { type: 'button', class: 'plain', onclick: leave }, 'Leave this check')),
     el('p', {}, 'Nothing is sent by itself. You see everything before you hand it over, and the video stays on your device.'));
-  show('asked', { source: check.coach ? `a check from ${check.coach}` : 'a coach’s check' });
+  show('asked', { at: `#${state.fragment}`, source: check.coach ? `a check from ${check.coach}` : 'a coach’s check' });
 }
 
 /** What the coach wants of the set that is about to be filmed, or ''. */

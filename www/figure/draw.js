@@ -1,9 +1,9 @@
 // @ts-check
-/** The lifter as a jointed drawing figure: outlined limbs, solid feet. The lifter's left is plain paper, the right is washed. */
+/** The lifter as a jointed drawing figure: outlined limbs, solid feet. The lifter's left is plain paper, the right is shaded. */
 import { drawBar } from './bar.js';
 import { SEEN } from './joints.js';
 
-/** @typedef {{ ink: string, paper: string, wash: string, pencil: string, rule: string }} Inks */
+/** @typedef {{ ink: string, paper: string, shade: string, soft: string, rule: string }} Inks */
 /** @typedef {(p: number[]) => [number, number]} Place from the recording's pixels to the canvas */
 
 const LIMBS = /** @type {const} */ ([
@@ -31,7 +31,7 @@ export function drawFigure(pen, points, index, place, inks, bar = false) {
   pen.lineCap = 'round';
   torso(pen, at, unit, inks);
   for (const side of /** @type {const} */ (['right', 'left'])) {
-    const fill = side === 'right' ? inks.wash : inks.paper;
+    const fill = side === 'right' ? inks.shade : inks.paper;
     for (const [from, to, width] of LIMBS) limb(pen, at(`${side}_${from}`), at(`${side}_${to}`), width * unit, fill, inks.ink);
     foot(pen, at, side, unit, inks);
   }
@@ -96,7 +96,7 @@ function foot(pen, at, side, unit, inks) {
   pen.beginPath();
   outline.forEach((p, i) => pen[i ? 'lineTo' : 'moveTo'](...p));
   pen.closePath();
-  pen.strokeStyle = pen.fillStyle = side === 'right' ? inks.pencil : inks.ink;
+  pen.strokeStyle = pen.fillStyle = side === 'right' ? inks.soft : inks.ink;
   pen.lineWidth = Math.max(2, unit * 0.06);
   pen.stroke();
   pen.fill();

@@ -34,7 +34,7 @@ export class Overlay {
   /** @param {Float32Array} points @param {import('./tracked-foot.js').Feet} [feet] */
   lines(points, feet) {
     const { pen, scale } = this;
-    for (const [width, colour] of /** @type {const} */ ([[5, ink('--sheet')], [2, ink('--pencil')]])) {
+    for (const [width, colour] of /** @type {const} */ ([[5, ink('--sheet')], [2, ink('--ink')]])) {
       pen.lineWidth = width;
       pen.strokeStyle = colour;
       pen.beginPath();

@@ -34,7 +34,7 @@ export function drawFeet(pen, feet, place) {
 
 /** Light under dark, so that it shows on any floor and shoe. @param {CanvasRenderingContext2D} pen @param {number} width @param {() => void} draw */
 function twice(pen, width, draw) {
-  for (const [w, colour] of /** @type {const} */ ([[width * 2.2, ink('--sheet')], [width, ink('--pencil')]])) {
+  for (const [w, colour] of /** @type {const} */ ([[width * 2.2, ink('--sheet')], [width, ink('--ink')]])) {
     pen.lineWidth = w;
     pen.strokeStyle = colour;
     pen.beginPath();

@@ -10,12 +10,22 @@ import { createPlayer } from '../figure/player.js';
 import { measure, present } from './finish.js';
 
 const FILE = 'example/squats.json.gz';
-const SOURCE = 'an invented lifter';
+const SOURCE = 'a made-up lifter';
 
-export async function runExample() {
+async function exampleRecording() {
   const response = await fetch(FILE).catch((cause) => { throw new Trouble('The example could not be loaded: check the connection and try again.', { cause }); });
   if (!response.ok) throw new Trouble('The example could not be loaded: load the page again.');
-  const recording = await readKeypoints(await response.blob());
+  return readKeypoints(await response.blob());
+}
+
+/** Straight to what it showed. @param {any} [recording] */
+export async function showExampleResult(recording) {
+  await present(await measure({ recording: recording?.frames ? recording : await exampleRecording(), source: SOURCE, name: 'Example: a made-up lifter' }), { own: false, at: '#/example/result' });
+  announce('The result is shown.');
+}
+
+export async function runExample() {
+  const recording = await exampleRecording();
   const { frames, ...setup } = recording;
   const session = await openSession(setup);
   const count = el('p', { class: 'rep-count', 'aria-live': 'polite' }, '0');
@@ -31,15 +41,14 @@ export async function runExample() {
     jointIndex(recording.layout).then((index) => {
       const player = createPlayer(recording, index, { onFrame: upTo, onEnd: done });
       $('live').replaceChildren(
-        el('h1', { id: 'live-title', tabindex: '-1' }, 'An invented lifter squats'),
+        el('h1', { id: 'live-title', tabindex: '-1' }, 'A made-up lifter squats'),
         el('p', {}, 'Only the keypoints are used: this is all that Underfoot sees of anybody.'),
         el('div', { class: 'watching' }, player.root, el('div', {}, el('p', { class: 'note-label' }, 'Repetitions'), count,
           el('p', { class: 'actions' }, el('button', { type: 'button', id: 'skip-to-result', onclick: done }, 'Show the result')))));
-      show('live', { source: SOURCE, onLeave: () => { player.dispose(); session.free(); resolve(false); } });
+      show('live', { source: SOURCE, at: '#/example', onLeave: () => { player.dispose(); session.free(); resolve(false); } });
       if (!matchMedia('(prefers-reduced-motion: reduce)').matches) player.play();
     });
   });
   if (!watched) return;
-  await present(await measure({ recording, source: SOURCE, name: 'Example: an invented lifter' }), { own: false });
-  announce('The result is shown.');
+  await showExampleResult(recording);
 }

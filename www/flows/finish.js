@@ -44,7 +44,7 @@ export async function finish(set, { source, before }) {
 async function measuring(work) {
   const sign = $('measuring');
   sign.hidden = false;
-  announce('Measuring.');
+  announce('Working out the result.');
   try {
     return await work;
   } finally {
@@ -59,16 +59,33 @@ function refuseEmpty(recording) {
   }
 }
 
+/** Films of the last results, by set: Back and Forward bring them back. @type {Map<string, Film>} */
+const films = new Map();
+const FILMS_HELD = 2;
+
+/** @param {string} id of a set whose video is not saved */
+export function recentFilm(id) {
+  return films.get(id);
+}
+
+/** @param {string} id @param {Film} film */
+function hold(id, film) {
+  films.delete(id);
+  films.set(id, film);
+  if (films.size > FILMS_HELD) films.delete(/** @type {string} */ (films.keys().next().value));
+}
+
 /** How long the result may wait for its being kept. */
 const SAVE_MS = 1500;
 
 /**
  * Shows a set and keeps it on this device; a set that could not be kept is shown all the same.
  * @param {KeptSet} set
- * @param {{ kept?: boolean, own?: boolean, film?: Film, filmKept?: boolean, onKept?: () => unknown }} [options] kept: it is on this device already; own: false for
- *   a set that isn't the lifter's, which is never kept; film: to look at, and kept only if the lifter says so
+ * @param {{ kept?: boolean, own?: boolean, at?: string, film?: Film, filmKept?: boolean, onKept?: () => unknown }} [options] kept: it is on this device already; own: false for
+ *   a set that isn't the lifter's, which is never kept; at: the result's address; film: to look at, and kept only if the lifter says so
  */
-export async function present(set, { kept = false, own = true, film, filmKept = false, onKept = () => {} } = {}) {
+export async function present(set, { kept = false, own = true, at = `#/result/${set.id}`, film, filmKept = false, onKept = () => {} } = {}) {
+  if (film && own) hold(set.id, film);
   const forCheck = own && asked()
     ? [{ label: 'Use it for the check', first: true, act: () => { takeForCheck(set); showAsked(); } }, { label: kept ? 'Back to the check' : 'Film again', act: showAsked }]
     : [];
@@ -78,10 +95,10 @@ export async function present(set, { kept = false, own = true, film, filmKept = 
   await Promise.race([settled, new Promise((resolve) => setTimeout(resolve, SAVE_MS))]);
   await showResult(set, [
     ...forCheck,
-    { label: 'Save the keypoints as a file', act: () => saveAs(`squat-${set.made.slice(0, 10)}.json`, JSON.stringify(set.recording)) },
+    { label: 'Save the pose data as a file', act: () => saveAs(`squat-${set.made.slice(0, 10)}.json`, JSON.stringify(set.recording)) },
     { label: 'Print', act: () => window.print() },
     { label: 'Another set', act: () => show('start') },
-  ], film && { film, choice: filmChoice(set.id, film, filmKept, settled) });
+  ], { at, ...(film ? { film, choice: filmChoice(set.id, film, filmKept, settled) } : {}) });
   await saved.catch((error) => offerAgain(set, onKept, error));
 }
 
@@ -94,10 +111,10 @@ function offerAgain(set, onKept, error) {
       await onKept();
       again.remove();
       clearTrouble();
-      announce('The set is kept.');
+      announce('The set is saved.');
     } catch (still) {
       showTrouble(still);
     }
-  } }, 'Keep this set');
+  } }, 'Save this set');
   $('result').querySelector('.actions')?.prepend(again);
 }

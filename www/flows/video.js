@@ -11,6 +11,7 @@ import { Estimator, LAYOUT } from '../input/estimator.js';
 import { FeetCrops } from '../input/feet-crop.js';
 import { openVideo } from '../input/video-file.js';
 import { Overlay } from '../figure/overlay.js';
+import { UnderWay } from '../records/under-way.js';
 import { finish, present } from './finish.js';
 
 const LOADING = 'Loading the pose estimator (about 16 MB, once)…';
@@ -28,26 +29,33 @@ export async function runVideo(file) {
   $('work-keep').onclick = () => { keep = true; stop.abort(); };
   $('work-cancel').onclick = () => stop.abort();
   let left = false;
-  show('work', { source, passing: true, onLeave: () => { left = true; stop.abort(); } });
+  show('work', { source, passing: true, ask: 'Stop reading this video? What has been read so far is discarded.', onLeave: () => { left = true; stop.abort(); } });
   progress(0, LOADING, '');
   /** @type {Estimator | null} */
   let estimator = null;
   /** @type {RunningSet | null} */
   let set = null;
+  /** @type {UnderWay | null} */
+  let written = null;
   try {
     estimator = await Estimator.load({ progress: (share) => progress(share, LOADING, ''), signal: stop.signal });
     set = await RunningSet.open({ layout: LAYOUT, image: { width: video.width, height: video.height }, estimator: estimator.name, ...setupFrom(before), hurts: before.hurts, ...checkOptions() });
-    const { ended, cut } = await readFrames(video, estimator, set, stop.signal);
-    if (left) return;
-    if (!ended && !keep) return back();
-    await present(await finish(set, { source, before }), { film: { file, from_ms: 0, feet: set.feet } });
+    written = new UnderWay({ setup: set.setup, name: before.name, hurts: before.hurts, made: new Date().toISOString(), source }, []);
+    const { ended, cut } = await readFrames(video, estimator, set, written, stop.signal);
+    if (left || (!ended && !keep)) {
+      written.drop().catch(() => {});
+      return left ? undefined : back();
+    }
+    await present(await finish(set, { source, before }), { film: { file, from_ms: 0, feet: set.feet }, onKept: () => written?.drop() });
     if (cut) showTrouble(new Trouble(`The video could not be read to its end (${sentence(cut)}) What was read until then is below.`));
   } catch (error) {
     const cancelled = stop.signal.aborted;
+    written?.drop().catch(() => {});
     if (!left) back();
     if (!cancelled) throw error;
   } finally {
     set?.free();
+    written?.close();
     estimator?.close();
   }
 }
@@ -56,10 +64,11 @@ export async function runVideo(file) {
  * @param {import('../input/video-file.js').VideoFrames} video
  * @param {Estimator} estimator
  * @param {RunningSet} set
+ * @param {UnderWay} written
  * @param {AbortSignal} signal
  * @returns {Promise<{ ended: boolean, cut?: unknown }>} whether it came to an end; cut: why it came early
  */
-async function readFrames(video, estimator, set, signal) {
+async function readFrames(video, estimator, set, written, signal) {
   const overlay = new Overlay($('work-picture'), video.width, video.height);
   const crops = new FeetCrops();
   let people = 0;
@@ -71,6 +80,7 @@ async function readFrames(video, estimator, set, signal) {
       const points = await estimator.estimate(picture, video.width, video.height, t_ms);
       const pen = /** @type {CanvasRenderingContext2D} */ (picture.getContext('2d'));
       const live = await set.push(t_ms, points, crops.cut(pen, points));
+      written.add({ t_ms, points });
       if (points) people += 1;
       overlay.draw(picture, points, set.feet.at(-1));
       const count = set.frames.length;

@@ -44,7 +44,7 @@ export async function textOf(blob) {
 }
 
 function tooLarge() {
-  return new Trouble(`This file is too large for a keypoints recording (over ${MAX_BYTES / 1e6} MB): cut it to one set and open that.`);
+  return new Trouble(`This file is too large for pose data (over ${MAX_BYTES / 1e6} MB): cut it to one set and open that.`);
 }
 
 /**
@@ -59,10 +59,10 @@ export async function readKeypoints(blob) {
   try {
     value = JSON.parse(text);
   } catch (cause) {
-    throw new Trouble('This is not a keypoints file (it isn’t JSON): choose a recording, or open a video instead.', { cause });
+    throw new Trouble('This is not pose data (it isn’t JSON): choose a recording, or open a video instead.', { cause });
   }
   if (typeof value !== 'object' || value === null || Array.isArray(value)) {
-    throw new Trouble('This JSON file is no keypoints recording: it needs “layout”, “image” and “frames”.');
+    throw new Trouble('This JSON file is not pose data: it needs “layout”, “image” and “frames”.');
   }
   return value;
 }

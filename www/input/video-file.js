@@ -20,7 +20,7 @@ const MAX_SIDE = 1920;
  * @returns {Promise<VideoFrames>}
  */
 export async function openVideo(file) {
-  if (file.size === 0) throw new Trouble('This video file is empty: choose it again, or copy it anew from the phone.');
+  if (file.size === 0) throw new Trouble('This video file is empty: choose it again, or copy it again from the phone.');
   if ('VideoDecoder' in globalThis) {
     const decoded = await openWithCodecs(file);
     if (decoded) return decoded;

@@ -50,13 +50,13 @@ const TIPS = 20;
  */
 export function tiltLines(tilt) {
   if (!tilt) return [];
-  if (Math.abs(tilt.roll_deg) > LEANS) return [{ word: 'no', text: `The phone leans ${Math.round(Math.abs(tilt.roll_deg))}° to one side: stand it upright.` }];
-  if (Math.abs(tilt.pitch_deg) > TIPS) return [{ word: 'no', text: `The phone looks ${tilt.pitch_deg > 0 ? 'up' : 'down'} by ${Math.round(Math.abs(tilt.pitch_deg))}°: set it lower or more upright.` }];
+  if (Math.abs(tilt.roll_deg) > LEANS) return [{ word: 'no', text: `The phone leans ${Math.round(Math.abs(tilt.roll_deg))} degrees to one side: stand it upright.` }];
+  if (Math.abs(tilt.pitch_deg) > TIPS) return [{ word: 'no', text: `The phone looks ${tilt.pitch_deg > 0 ? 'up' : 'down'} by ${Math.round(Math.abs(tilt.pitch_deg))} degrees: set it lower or more upright.` }];
   return [{ word: 'yes', text: 'The phone stands level.' }];
 }
 
 /** Why a foot is not followed. @type {Record<string, string>} */
-const LOST = { dark: 'it is too dark', blurred: 'its picture is blurred', covered: 'it is hidden, or was set elsewhere', 'no-picture': 'it is out of the picture' };
+const LOST = { dark: 'it is too dark', blurred: 'its picture is blurred', covered: 'it is hidden, or was moved', 'no-picture': 'it is out of the picture' };
 
 /**
  * Whether the feet's own picture is followed, once standing is known.
@@ -65,8 +65,8 @@ const LOST = { dark: 'it is too dark', blurred: 'its picture is blurred', covere
  */
 export function followLines(feet) {
   const without = SIDES.filter((side) => !feet?.[side]?.outline.length);
-  if (!without.length) return [{ word: 'yes', text: 'Both feet are followed in the picture.' }];
-  return without.map((side) => ({ word: 'wait', text: `The ${side} foot can’t be followed in the picture: ${LOST[feet?.[side]?.lost ?? ''] ?? 'too little of it shows'}.` }));
+  if (!without.length) return [{ word: 'yes', text: 'Tracking both feet.' }];
+  return without.map((side) => ({ word: 'wait', text: `The ${side} foot can’t be tracked: ${LOST[feet?.[side]?.lost ?? ''] ?? 'show more of it'}.` }));
 }
 
 /** A value is called clear or a fault with 90 % certainty (one-sided, normal distribution): so many standard errors from the line. */
@@ -102,7 +102,7 @@ export function sightLines(expected, faults) {
     const { name, advice } = NAMES[check.key];
     if (one === 'no' && other === 'no') return { word: 'no', text: `${name}: not from here; ${advice}.` };
     if (one === 'no' || other === 'no') return { word: 'wait', text: `${name}: the ${one === 'no' ? 'right' : 'left'} side only.` };
-    if (one === 'wait' || other === 'wait') return { word: 'wait', text: `${name}: only when it is plain; ${advice} to be surer.` };
+    if (one === 'wait' || other === 'wait') return { word: 'wait', text: `${name}: only large errors; ${advice} to see more.` };
     return { word: 'yes', text: `${name}: yes.` };
   });
 }
@@ -110,7 +110,7 @@ export function sightLines(expected, faults) {
 /** The checks as a lifter says them, and what shows them better. @type {Record<string, { name: string, advice: string }>} */
 const NAMES = {
   heel_lift_mm: { name: 'Heels', advice: 'turn side-on' },
-  knee_in_deg: { name: 'Knees against feet', advice: 'face the camera' },
+  knee_in_deg: { name: 'Knees over feet', advice: 'face the camera' },
   foot_roll_deg: { name: 'Feet rolling in or out', advice: 'face the camera, closer, with more light' },
   forward_pct: { name: 'Weight forward', advice: 'turn side-on' },
   load_left_pct: { name: 'Weight left and right', advice: 'face the camera' },

@@ -22,10 +22,10 @@ export async function showComparison(chosen) {
   dispose = trends.dispose;
   const bases = [...new Set(changes.map((c) => c.basis_sentence))];
   $('comparison').replaceChildren(
-    el('h2', { id: 'comparison-title', tabindex: '-1' }, 'Then and now'),
+    el('h2', { id: 'comparison-title', tabindex: '-1' }, 'Before and now'),
     el('p', {}, `${dayOf(/** @type {Card} */ (sets.at(-1)).made)} against ${sets.length === 2 ? dayOf(sets[0].made) : `the ${sets.length - 1} sets before it`}.`),
     el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Comparison' }, el('table', { class: 'reps' },
-      el('thead', {}, el('tr', {}, ...['Check', 'Before', 'Now', 'Change', 'Counts beyond'].map((t) => el('th', { scope: 'col' }, t)))),
+      el('thead', {}, el('tr', {}, ...['Check', 'Before', 'Now', 'Change', 'Real if more than'].map((t) => el('th', { scope: 'col' }, t)))),
       el('tbody', {}, ...rows().map(({ check, side, name }) => row(changes.find((c) => c.check === check.key && c.side === side), check, name))))),
     ...bases.map((sentence) => el('p', { class: 'hint' }, sentence)),
     trends.root);
@@ -35,7 +35,7 @@ export async function showComparison(chosen) {
 /** @param {Change | undefined} change @param {import('../result/words.js').CheckWords} check @param {string} name */
 function row(change, check, name) {
   const title = el('th', { scope: 'row' }, name, el('small', {}, check.unit));
-  if (!change) return el('tr', { class: 'all-unseen' }, title, el('td', { colspan: 4 }, art('v-unseen'), ' not seen in both'));
+  if (!change) return el('tr', { class: 'all-unseen' }, title, el('td', { colspan: 4 }, art('v-unseen'), ' missing in one of the sets'));
   const [word, shape] = OUTCOMES[change.outcome];
   return el('tr', {}, title, el('td', {}, number(change.earlier, check.digits)), el('td', {}, number(change.later, check.digits)),
     el('td', { class: change.outcome }, el('span', { class: 'verdict' }, art(shape), word), el('small', {}, change.sentence)),

@@ -48,7 +48,7 @@ export function overTime(all) {
     : null;
   const root = el('section', { class: 'over-time', 'aria-labelledby': 'over-time-title' },
     el('h2', { id: 'over-time-title' }, 'Over time'),
-    el('p', {}, 'Each dot is the mean of a set; the latest has a ring. Inside the band nothing has really changed: a set must leave it before the difference counts.'),
+    el('p', {}, 'Each dot is the mean of a set; the latest has a ring. Inside the band nothing has really changed: only a set outside it is a real difference.'),
     choice, place);
   draw();
   return { root, dispose: () => dispose() };

@@ -47,10 +47,15 @@ export async function cards() {
   return all.reverse();
 }
 
+/** @param {string} id @returns {Promise<Card | undefined>} */
+export async function cardOf(id) {
+  return (await database()).get('cards', id);
+}
+
 /** @param {string} id @returns {Promise<any>} the recording */
 export async function keypoints(id) {
   const row = await (await database()).get('keypoints', id);
-  if (!row) throw new Trouble('The keypoints of this set are gone from this device: import them again from an export.');
+  if (!row) throw new Trouble('The pose data of this set is gone from this device: import them again from an export.');
   return JSON.parse(await gunzip(row.packed));
 }
 
@@ -90,7 +95,7 @@ export async function changeFilm(id, film) {
   try {
     const tx = (await database()).transaction(['cards', 'films'], 'readwrite');
     const card = await tx.objectStore('cards').get(id);
-    if (!card) throw new Trouble('This set is not kept on this device (any more), so its video can’t be kept with it.');
+    if (!card) throw new Trouble('This set is not (or no longer) saved on this device, so its video can’t be saved with it.');
     const { film_bytes: _, ...rest } = card;
     await Promise.all([
       tx.objectStore('cards').put(film ? { ...rest, film_bytes: film.file.size } : rest),

@@ -21,7 +21,7 @@ const MAX_FILM = 8e9;
 
 export async function exportAll() {
   const all = await cards();
-  if (!all.length) throw new Trouble('There is nothing to export yet: measure a set first.');
+  if (!all.length) throw new Trouble('There is nothing to export yet: film a set first.');
   const zip = await zipWriter();
   /** @type {string[]} */
   const sets = [];
@@ -105,7 +105,7 @@ async function unpack(file) {
 }
 
 function notOurs() {
-  return new Trouble('This is not an export of kept sets: choose a file that “Export all” made.');
+  return new Trouble('This is not an export of saved sets: choose a file made with “Export all”.');
 }
 
 /** @param {string} json @param {Zip | null} zip where the sets are that it only names @returns {(() => any)[]} */

@@ -3,15 +3,12 @@
  * A set under way, written down every second: should the tab be closed or the browser end, what was measured until then is
  * offered at the next start.
  */
-import { recall, remember } from '../app/memory.js';
 import { database } from './database.js';
 
 const STORE = 'under-way';
 const EVERY_MS = 1000;
 /** A quarter of an hour at 30 a second, about 11 MB; what comes later is not written down. */
 const MAX_FRAMES = 27_000;
-/** Says that there may be something to offer, so that an ordinary start need not open the database. */
-const FLAG = 'under-way';
 
 /** Held as long as a set is under way: a set of another tab is not offered here. @param {string} id */
 const lockName = (id) => `underfoot-set-${id}`;
@@ -22,6 +19,7 @@ const lockName = (id) => `underfoot-set-${id}`;
  * @property {string} name
  * @property {boolean} hurts
  * @property {string} made ISO 8601 time
+ * @property {string} [source] in words; the camera when left out
  */
 /** @typedef {{ t_ms: number, points: ArrayLike<number> | null }} Frame points flat */
 
@@ -37,7 +35,6 @@ export class UnderWay {
     this.last = -Infinity;
     this.release = () => {};
     navigator.locks?.request(lockName(this.id), () => new Promise((resolve) => { this.release = () => resolve(null); })).catch(() => {});
-    remember(FLAG, true);
     /** @type {Promise<unknown>} */
     this.writing = this.put({ head });
     for (const frame of frames) this.add(frame);
@@ -95,14 +92,12 @@ function packed(frames) {
 
 /** Sets that were cut off, oldest first. @returns {Promise<CutOff[]>} */
 export async function cutOff() {
-  if (!recall(FLAG, false)) return [];
   const held = new Set((await navigator.locks?.query())?.held?.map((lock) => lock.name));
   const all = await (await database()).getAll(STORE);
   const found = all.filter((row) => row.part === 0).map(({ id, head }) => {
     const times = all.filter((row) => row.id === id && row.part > 0).flatMap((row) => [...row.times]);
     return { id, head, frames: times.length, seconds: times.length ? (times[times.length - 1] - times[0]) / 1000 : 0 };
   });
-  if (!all.length) remember(FLAG, false);
   return found.filter(({ id }) => !held.has(lockName(id))).sort((a, b) => a.head.made.localeCompare(b.head.made));
 }
 

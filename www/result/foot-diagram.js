@@ -1,13 +1,16 @@
 // @ts-check
-/** Both soles with their three contact points at one moment. Shapes, not colours: geometry, not pressure. */
+/** Both soles with their three contact points at one moment, turned as the camera sees the lifter. Shapes, not colours: geometry, not pressure. */
 import { el, svg } from '../app/dom.js';
-import { SIDES } from './words.js';
+import { SIDES, sideName } from './words.js';
 
 const POINTS = /** @type {const} */ ([
   ['big_toe', 'big-toe base', 90, 112], ['small_toe', 'little-toe base', 26, 126], ['heel', 'heel', 60, 262],
 ]);
 /** @type {Record<string, string>} */
-const WORDS = { planted: 'planted', light: 'light', lifted: 'lifted', unseen: 'not seen' };
+const WORDS = { planted: 'down', light: 'light', lifted: 'lifted', unseen: 'not seen' };
+/** Middle of the pair, and where its names stand. */
+const MIDDLE = [140, 160];
+const NAMES = { left: [60, 325], right: [220, 325] };
 
 /** @param {string} state */
 function shapeOf(state) {
@@ -17,23 +20,45 @@ function shapeOf(state) {
   return svg('path', { d: 'M-8-8 8 8M8-8-8 8', class: 'contact unseen' });
 }
 
+/** How the pair lies for that bearing, in eighths of a turn: toes down from the front, up from behind. @param {any} view */
+function turnOf(view) {
+  return view ? Math.round((view.azimuth_deg - 180) / 45) * 45 : 0;
+}
+
+/** @param {number} degrees @param {readonly number[]} p */
+function turned(degrees, [x, y]) {
+  const [c, s] = [Math.cos((degrees * Math.PI) / 180), Math.sin((degrees * Math.PI) / 180)];
+  const [dx, dy] = [x - MIDDLE[0], y - MIDDLE[1]];
+  return [MIDDLE[0] + c * dx - s * dy, MIDDLE[1] + s * dx + c * dy];
+}
+
 /**
  * @param {any} series of the report; without it there is nothing to draw
+ * @param {any} view of the report
  * @returns {{ root: HTMLElement, show: (frame: number) => void }}
  */
-export function footDiagram(series) {
+export function footDiagram(series, view) {
+  const turn = turnOf(view);
   const spoken = el('p', { class: 'figures contacts-said' });
   const feet = SIDES.map((side) => {
-    const marks = POINTS.map(([, , x, y]) => svg('g', { transform: `translate(${side === 'left' ? x : 120 - x} ${y})` }));
+    const marks = POINTS.map(([, , x, y]) => svg('g', { transform: `translate(${side === 'left' ? x : 120 - x} ${y}) rotate(${-turn})` }));
     const sole = svg('g', side === 'left' ? {} : { transform: 'translate(120 0) scale(-1 1)' }, svg('use', { href: 'art.svg#bare-sole', width: 120, height: 300 }));
-    const drawing = svg('svg', { viewBox: '-14 15 148 290', class: 'sole-now', 'aria-hidden': 'true' }, sole, ...marks);
-    return { side, marks, figure: el('figure', {}, drawing, el('figcaption', {}, side === 'left' ? 'Left' : 'Right')) };
+    const [x, y] = turned(turn, NAMES[side]);
+    const name = svg('text', { x, y, class: 'sole-name', 'text-anchor': 'middle', 'dominant-baseline': 'middle' });
+    name.textContent = sideName(side);
+    return { side, marks, name, drawing: svg('g', { class: 'sole-now', transform: side === 'left' ? '' : 'translate(160 0)' }, sole, ...marks) };
   });
+  const corners = [[-16, 12], [296, 12], [-16, 340], [296, 340]].map((p) => turned(turn, p));
+  const [xs, ys] = [0, 1].map((i) => corners.map((p) => p[i]));
+  const box = [Math.min(...xs), Math.min(...ys), Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys)];
+  const drawing = svg('svg', { viewBox: box.map((v) => v.toFixed(0)).join(' '), class: 'soles-now', 'aria-hidden': 'true' },
+    svg('g', { transform: `rotate(${turn} ${MIDDLE.join(' ')})` }, ...feet.map((f) => f.drawing)), ...feet.map((f) => f.name));
   const key = el('ul', { class: 'key', 'aria-label': 'What the shapes mean' }, ...Object.keys(WORDS).map((state) => {
     const g = svg('g', { transform: 'translate(20 20)' }, shapeOf(state));
     return el('li', {}, svg('svg', { viewBox: '0 0 40 40', 'aria-hidden': 'true' }, g), WORDS[state]);
   }));
-  const root = el('div', { class: 'feet' }, el('h3', {}, 'Feet at this moment'), el('div', { class: 'pair' }, ...feet.map((f) => f.figure)), key, spoken);
+  const root = el('div', { class: 'feet' }, drawing,
+    el('div', {}, key, spoken, el('p', { class: 'hint' }, view ? 'The soles lie as the camera sees the lifter. Shapes say what touches the floor, not how hard.' : 'Toes up. Shapes say what touches the floor, not how hard.')));
 
   /** @param {number} frame */
   const show = (frame) => {
@@ -42,9 +67,10 @@ export function footDiagram(series) {
       const states = POINTS.map(([point]) => contacts?.[point]?.[frame] ?? 'unseen');
       states.forEach((state, i) => marks[i].replaceChildren(shapeOf(state)));
       const parts = POINTS.map(([, name], i) => `${name} ${WORDS[states[i]]}`);
-      return `${side === 'left' ? 'Left' : 'Right'}: ${parts.join(', ')}.`;
+      return `${sideName(side)}: ${parts.join(', ')}.`;
     });
-    spoken.textContent = said.join(' ');
+    const text = said.join(' ');
+    if (spoken.textContent !== text) spoken.textContent = text;
   };
   show(0);
   return { root, show };

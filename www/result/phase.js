@@ -1,7 +1,7 @@
 // @ts-check
 /** Curves of one check laid over each other by phase: 0 start, 1 bottom, 2 end. */
 
-/** Steps from start to end; the same for every repetition so that they can be averaged. */
+/** Steps from start to end; the same for every repetition so that they lie over each other. */
 const STEPS = 80;
 export const PHASES = Array.from({ length: STEPS + 1 }, (_, i) => (2 * i) / STEPS);
 
@@ -25,14 +25,8 @@ export function byPhase(t_ms, values, rep) {
   });
 }
 
-/**
- * Mean over repetitions, phase by phase, where at least half of them were seen.
- * @param {(number | null)[][]} curves
- * @returns {(number | null)[]}
- */
-export function meanCurve(curves) {
-  return PHASES.map((_, i) => {
-    const seen = curves.map((c) => c[i]).filter((v) => v !== null);
-    return seen.length && seen.length * 2 >= curves.length ? seen.reduce((a, b) => a + b, 0) / seen.length : null;
-  });
+/** @param {{ start_ms: number, bottom_ms: number, end_ms: number }} rep @param {number} t_ms */
+export function phaseOf({ start_ms, bottom_ms, end_ms }, t_ms) {
+  const phase = t_ms <= bottom_ms ? (t_ms - start_ms) / (bottom_ms - start_ms || 1) : 1 + (t_ms - bottom_ms) / (end_ms - bottom_ms || 1);
+  return Math.min(2, Math.max(0, phase));
 }

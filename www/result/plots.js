@@ -1,86 +1,156 @@
 // @ts-check
-/** Each check over the lift: repetitions laid over each other, the mean with its error band, the lines that count as a fault. */
+/** Each check through each repetition: one line a repetition, drawn by its verdict, with the lines beyond which it is a fault. */
 import uPlot from '../vendor/uplot/uPlot.esm.js';
 import { el, ink } from '../app/dom.js';
 import { keepDrawn } from './keep-drawn.js';
-import { PHASES, byPhase, meanCurve } from './phase.js';
-import { CHECKS, SIDES } from './words.js';
+import { PHASES, byPhase, phaseOf } from './phase.js';
+import { CHECKS, SIDES, markOf, short, sideName, whyUnseen } from './words.js';
 
 /** @typedef {{ low?: number | null, high?: number | null }} Lines */
+/** @typedef {{ values: (number | null)[], sd: (number | null)[], mark: any, rep: any }} Curve */
+/** @typedef {{ check: import('./words.js').CheckWords, side: 'left' | 'right' | null, title: string, curves: Curve[] }} Panel */
+
+/** Room about the band of a check, of its width; what goes further is still shown. */
+const ROOM = 0.6;
+/** Half the width of a 95 % interval, in standard errors. */
+const Z95 = 1.96;
 
 /**
+ * Checks with something to look at come first, the others folded away.
  * @param {any} report with series
  * @param {Record<string, Lines>} lines fault lines by check
  * @returns {{ root: HTMLElement, dispose: () => void }}
  */
 export function plotSheet(report, lines) {
-  const panels = CHECKS.flatMap((check) => {
-    const sides = check.sided ? SIDES : /** @type {const} */ ([null]);
-    const curves = sides.map((side) => ({ side, ...curvesOf(report, check.key, side) }));
-    const values = curves.flatMap((c) => c.reps.flat()).filter((v) => v !== null);
-    if (!values.length) return [];
-    const range = rangeOf(values, lines[check.key]);
-    const row = el('div', { class: 'plot-row' });
-    const group = el('figure', { class: 'plot-group' },
-      el('figcaption', {}, el('h3', {}, check.label, el('small', {}, ` ${check.unit}`)), el('small', {}, check.reads)), row);
-    return [{ group, row, draw: () => {
-      const width = Math.max(150, Math.floor(row.clientWidth / sides.length) - 8);
-      return curves.map((c) => draw(row, c, range, lines[check.key] ?? {}, width, c.side ? `${c.side === 'left' ? 'Left' : 'Right'} foot` : 'Both feet'));
-    } }];
+  const groups = CHECKS.flatMap((check) => {
+    const panels = (check.sided ? SIDES : /** @type {const} */ ([null])).map((side) => panelOf(report, check, side));
+    if (panels.every(({ curves }) => !curves.length)) return [];
+    const told = panels.some(({ curves }) => curves.some(({ mark }) => mark.verdict === 'fault'));
+    return [{ check, panels, told }];
   });
-  const root = el('div', { class: 'plots' }, ...panels.map((p) => p.group));
-  return { root, dispose: keepDrawn(root, () => panels.flatMap((p) => p.draw())) };
+  const sheets = [groups.filter((g) => g.told), groups.filter((g) => !g.told)].map((chosen) => sheetOf(chosen, lines));
+  const [first, others] = sheets;
+  const root = el('div', {}, first.root,
+    others.count ? el('details', { class: 'other-plots' }, el('summary', {}, first.count ? 'The other checks' : 'Curves of every check'), others.root) : null);
+  return { root, dispose: () => sheets.forEach((sheet) => sheet.dispose()) };
 }
 
-/** @param {any} report @param {string} key @param {'left' | 'right' | null} side */
-function curvesOf(report, key, side) {
-  const { series, reps } = report;
-  const pick = (/** @type {any} */ all) => (side ? all?.[key]?.[side] : all?.[key]) ?? [];
-  const over = (/** @type {any[]} */ values) => reps.map((/** @type {any} */ rep) => byPhase(series.t_ms, values, rep));
-  return { reps: over(pick(series)), mean: meanCurve(over(pick(series))), sd: meanCurve(over(pick(series.sd))) };
+/** @param {any} report @param {import('./words.js').CheckWords} check @param {'left' | 'right' | null} side @returns {Panel & { why: string }} */
+function panelOf({ series, reps }, check, side) {
+  const pick = (/** @type {any} */ all) => (side ? all?.[check.key]?.[side] : all?.[check.key]) ?? [];
+  const marks = reps.map((/** @type {any} */ rep) => markOf(rep, check, side));
+  const curves = reps.map((/** @type {any} */ rep, /** @type {number} */ i) => ({ values: byPhase(series.t_ms, pick(series), rep), sd: byPhase(series.t_ms, pick(series.sd), rep), mark: marks[i], rep }))
+    .filter((/** @type {Curve} */ { values, mark }) => mark.verdict !== 'unseen' && values.some((v) => v !== null));
+  const name = side ? `${sideName(side)} ${check.row}` : check.label;
+  return { check, side, title: name, curves, why: whyUnseen(marks.find((/** @type {any} */ m) => m.verdict === 'unseen')?.why) };
 }
 
-/** Common to both sides, with room for the lines. @param {number[]} values @param {Lines | undefined} lines @returns {[number, number]} */
-function rangeOf(values, lines) {
-  const all = [...values, ...[lines?.low, lines?.high].filter((v) => typeof v === 'number')];
-  const [low, high] = [Math.min(...all), Math.max(...all)];
-  const pad = Math.max(1, (high - low) * 0.1);
-  return [low - pad, high + pad];
+/** @param {{ check: import('./words.js').CheckWords, panels: (Panel & { why: string })[] }[]} groups @param {Record<string, Lines>} lines */
+function sheetOf(groups, lines) {
+  const rows = groups.map(({ check, panels }) => {
+    const seen = panels.filter(({ curves }) => curves.length);
+    const row = el('div', { class: 'plot-row' });
+    const range = rangeOf(seen, lines[check.key] ?? {});
+    const group = el('figure', { class: 'plot-group' },
+      el('figcaption', {}, el('h3', {}, check.label, el('small', {}, `, ${check.unit}`)), el('small', {}, check.reads)), row,
+      ...panels.filter(({ curves }) => !curves.length).map(({ title, why }) => el('p', { class: 'hint' }, `${title}: not seen${why ? `: ${why}` : ''}.`)));
+    return { group, draw: () => {
+      const width = Math.max(150, Math.floor(row.clientWidth / seen.length) - 8);
+      return seen.map((panel) => draw(row, panel, range, lines[check.key] ?? {}, width));
+    } };
+  });
+  const root = el('div', { class: 'plots' }, ...rows.map((r) => r.group));
+  return { root, count: rows.length, dispose: keepDrawn(root, () => (root.clientWidth ? rows.flatMap((r) => r.draw()) : [])) };
+}
+
+/** By the band of the check, common to both sides, and as far as a repetition goes beyond it. @param {Panel[]} panels @param {Lines} lines @returns {[number, number]} */
+function rangeOf(panels, { low, high }) {
+  const values = panels.flatMap(({ curves }) => curves.flatMap(({ values: v, mark }) => [...v, mark.value])).filter((v) => v !== null);
+  const top = high ?? Math.max(...values);
+  const floor = low ?? Math.min(0, -0.3 * top);
+  const room = ROOM * (top - floor) * (low === null || low === undefined ? 1 : 0.5);
+  const pad = 0.05 * (top - floor);
+  return [Math.min(floor - (low === null || low === undefined ? 0 : room), Math.min(...values) - pad), Math.max(top + room, Math.max(...values) + pad)];
 }
 
 /**
  * @param {HTMLElement} row
- * @param {{ reps: (number | null)[][], mean: (number | null)[], sd: (number | null)[] }} curves
+ * @param {Panel} panel
  * @param {[number, number]} range
  * @param {Lines} lines
  * @param {number} width
- * @param {string} title
  */
-function draw(row, curves, range, lines, width, title) {
-  const inks = { ink: ink('--ink'), soft: ink('--ink-soft'), edge: ink('--edge'), rule: ink('--rule'), wash: ink('--wash'), pencil: ink('--pencil') };
-  const around = (/** @type {number} */ k) => curves.mean.map((m, i) => (m === null || curves.sd[i] === null ? null : m + k * /** @type {number} */ (curves.sd[i])));
-  const data = /** @type {uPlot.AlignedData} */ ([PHASES, around(1.96), around(-1.96), ...curves.reps, curves.mean]);
+function draw(row, { check, title, curves }, range, lines, width) {
+  const inks = { ink: ink('--ink'), soft: ink('--ink-soft'), edge: ink('--edge'), rule: ink('--rule'), wash: ink('--wash'), pencil: ink('--pencil'), sheet: ink('--sheet') };
+  const worst = [...curves].sort((a, b) => (b.mark.score ?? 0) - (a.mark.score ?? 0))[0];
+  const around = (/** @type {number} */ k) => worst.values.map((v, i) => (v === null || worst.sd[i] === null ? null : v + k * /** @type {number} */ (worst.sd[i])));
+  const data = /** @type {uPlot.AlignedData} */ ([PHASES, around(Z95), around(-Z95), ...curves.map((c) => c.values)]);
   const hidden = { stroke: 'transparent', width: 0, points: { show: false } };
   const font = `12px ${getComputedStyle(row).fontFamily}`;
-  const last = curves.reps.length - 1;
+  /** @type {Record<string, object>} */
+  const styles = { fault: { stroke: inks.pencil, width: 2.5 }, unsure: { stroke: inks.ink, width: 1.5, dash: [5, 4] }, clear: { stroke: inks.edge, width: 1 } };
   /** @type {uPlot.Options} */
   const options = {
-    width, height: 190, title, legend: { show: false }, cursor: { show: false }, select: { show: false, left: 0, top: 0, width: 0, height: 0 },
+    width, height: 200, title, legend: { show: false }, cursor: { show: false }, select: { show: false, left: 0, top: 0, width: 0, height: 0 },
     scales: { x: { time: false, range: [0, 2] }, y: { range } },
     axes: [
       { stroke: inks.soft, font, size: 26, grid: { stroke: inks.rule, width: 1 }, ticks: { show: false }, splits: () => [0, 1, 2], values: () => ['stand', 'bottom', 'stand'] },
-      { stroke: inks.soft, font, size: 38, grid: { stroke: inks.rule, width: 1 }, ticks: { show: false }, space: 34 },
+      { stroke: inks.soft, font, size: 46, grid: { stroke: inks.rule, width: 1 }, ticks: { show: false }, space: 34 },
     ],
     bands: [{ series: [1, 2], fill: inks.wash }],
-    series: [{}, hidden, hidden,
-      ...curves.reps.map((_, i) => ({ stroke: i === last ? inks.pencil : inks.edge, width: 1, dash: i === last ? [6, 3] : undefined, points: { show: false } })),
-      { stroke: inks.ink, width: 2.5, points: { show: false } }],
-    hooks: { drawClear: [(u) => faultGround(u, lines, inks.edge)] },
+    series: [{}, hidden, hidden, ...curves.map(({ mark }) => ({ ...styles[mark.verdict], points: { show: false } }))],
+    hooks: {
+      drawClear: [(u) => faultGround(u, lines, inks.edge)],
+      draw: [(u) => faultWords(u, lines, check, inks, font), (u) => { for (const curve of curves) if (curve.mark.verdict === 'fault') peak(u, curve, inks); }],
+    },
   };
   const plot = new uPlot(options, data, row);
   plot.root.setAttribute('role', 'img');
-  plot.root.setAttribute('aria-label', spoken(title, curves));
+  plot.root.setAttribute('aria-label', spoken(title, check, curves));
   return plot;
+}
+
+/** The value that the table gives, where it is on its curve: a triangle with the repetition's number. @param {uPlot} u @param {Curve} curve @param {Record<string, string>} inks */
+function peak(u, { mark, rep }, inks) {
+  const { ctx } = u;
+  const [x, y] = [u.valToPos(phaseOf(rep, mark.at_ms), 'x', true), u.valToPos(mark.value, 'y', true)];
+  const size = 7 * devicePixelRatio;
+  ctx.save();
+  ctx.beginPath();
+  ctx.moveTo(x, y - size);
+  ctx.lineTo(x + size, y + 0.8 * size);
+  ctx.lineTo(x - size, y + 0.8 * size);
+  ctx.closePath();
+  ctx.fillStyle = inks.pencil;
+  ctx.strokeStyle = inks.sheet;
+  ctx.lineWidth = 2 * devicePixelRatio;
+  ctx.stroke();
+  ctx.fill();
+  ctx.font = `700 ${13 * devicePixelRatio}px sans-serif`;
+  ctx.lineWidth = 3 * devicePixelRatio;
+  ctx.fillStyle = inks.ink;
+  ctx.strokeText(String(rep.index), x + 1.4 * size, y);
+  ctx.fillText(String(rep.index), x + 1.4 * size, y);
+  ctx.restore();
+}
+
+/** What counts as a fault, said on its line. @param {uPlot} u @param {Lines} lines @param {import('./words.js').CheckWords} check @param {Record<string, string>} inks @param {string} font */
+function faultWords(u, { low, high }, check, inks, font) {
+  const { ctx, bbox } = u;
+  ctx.save();
+  ctx.font = font.replace(/(\d+)px/, (_, px) => `${px * devicePixelRatio}px`);
+  ctx.textAlign = 'right';
+  ctx.lineWidth = 4 * devicePixelRatio;
+  ctx.strokeStyle = inks.sheet;
+  ctx.fillStyle = inks.ink;
+  for (const [line, up] of /** @type {const} */ ([[high, true], [low, false]])) {
+    if (typeof line !== 'number') continue;
+    const y = u.valToPos(line, 'y', true) + (up ? -5 : 14) * devicePixelRatio;
+    const text = `fault: ${check.key === 'load_left_pct' ? (up ? 'over' : 'under') : 'over'} ${short(line, check)}`;
+    ctx.strokeText(text, bbox.left + bbox.width - 4 * devicePixelRatio, y);
+    ctx.fillText(text, bbox.left + bbox.width - 4 * devicePixelRatio, y);
+  }
+  ctx.restore();
 }
 
 /** Hatches what counts as a fault and rules its line. @param {uPlot} u @param {Lines} lines @param {string} edge */
@@ -117,9 +187,7 @@ function faultGround(u, lines, edge) {
   ctx.restore();
 }
 
-/** @param {string} title @param {{ mean: (number | null)[] }} curves */
-function spoken(title, curves) {
-  const seen = curves.mean.filter((v) => v !== null);
-  if (!seen.length) return `${title}: not seen`;
-  return `${title}: mean over the repetitions from ${Math.min(...seen).toFixed(0)} to ${Math.max(...seen).toFixed(0)}; the numbers are in the table`;
+/** @param {string} title @param {import('./words.js').CheckWords} check @param {Curve[]} curves */
+function spoken(title, check, curves) {
+  return `${title}: ${curves.map(({ mark, rep }) => `rep ${rep.index} ${short(mark.value, check)}`).join(', ')}; the table has the same numbers`;
 }

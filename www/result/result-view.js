@@ -1,26 +1,45 @@
 // @ts-check
-/** A finished set: the cue first, then why, then every number. */
+/** A finished set: the picture and the cue first, then why, then every number. */
 import { $, el } from '../app/dom.js';
 import { show } from '../app/screens.js';
+import { FaultMark } from '../figure/fault-mark.js';
 import { jointIndex } from '../figure/joints.js';
-import { createPlayer } from '../figure/player.js';
+import { createPlayer, nearest } from '../figure/player.js';
 import { adviceCard, cueCard } from './cue-card.js';
 import { footDiagram } from './foot-diagram.js';
 import { plotSheet } from './plots.js';
 import { repTable } from './rep-table.js';
+import { setFacts } from './set-facts.js';
 import { faultLines } from './thresholds.js';
-import { viewWords } from './words.js';
+import { markOf, number, rows, viewWords } from './words.js';
+import { LINES, worstOf } from './worst.js';
+
+/** A phone, as in the style sheets. */
+const SMALL = '(max-width: 46rem)';
+/** Checks that show in knees and feet alone. */
+const LOW = ['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg'];
 
 /**
  * @param {import('../app/types.js').KeptSet} set its report needs `series`
  * @param {{ label: string, act: () => void, first?: boolean }[]} actions buttons under the cue; first: what most will want
- * @param {{ film: import('../app/types.js').Film, choice: HTMLElement }} [filmed] the video it was read from, and whether to keep it
+ * @param {{ at?: string, film?: import('../app/types.js').Film, choice?: HTMLElement }} [options] at: the address; film: the video it was read from; choice: whether to keep it
  */
-export async function showResult(set, actions, filmed) {
+export async function showResult(set, actions, { at, film, choice } = {}) {
   const { recording, report } = set;
   const index = await jointIndex(recording.layout);
-  const feet = footDiagram(report.series);
-  const player = createPlayer(recording, index, { film: filmed?.film, reps: report.reps, onFrame: (frame) => feet.show(frame) });
+  const feet = footDiagram(report.series, report.view);
+  const worst = worstOf(report);
+  const said = el('p', { class: 'picture-said', role: 'status' });
+  const player = createPlayer(recording, index, {
+    film, reps: report.reps, worst: worst?.rep, low: Boolean(worst?.check && LOW.includes(worst.check.key)),
+    over: worst?.check ? overlay(new FaultMark(recording, index, report), recording.frames, report, worst) : undefined,
+    onFrame: (frame) => {
+      feet.show(frame);
+      const there = worst && frame === nearest(recording.frames.map((/** @type {any} */ f) => f.t_ms), worst.t_ms);
+      const text = there ? worst.words : '';
+      if (said.textContent !== text) said.textContent = text;
+    },
+  });
   const seek = (/** @type {number} */ t_ms) => {
     player.seek(t_ms);
     player.root.scrollIntoView({ block: 'nearest' });
@@ -29,23 +48,63 @@ export async function showResult(set, actions, filmed) {
   const count = report.reps.length;
   $('result').replaceChildren(
     el('h1', { id: 'result-title', tabindex: '-1' }, count === 1 ? 'One repetition' : `${count || 'No'} repetitions`),
-    el('p', { class: 'set-facts' }, [set.name, viewWords(report.view)].filter(Boolean).join(' · ')),
+    el('p', { class: 'set-facts' }, [set.name, ...setFacts(set), viewWords(report.view)].filter(Boolean).join(' · ')),
     el('div', { class: 'result-top' },
-      el('div', {}, cueCard(report), adviceCard(report),
-        el('p', { class: 'actions' }, ...actions.map(({ label, act, first }) => el('button', { type: 'button', class: first ? '' : 'plain', onclick: act }, label)))),
-      el('div', { class: 'result-side' }, el('div', {}, player.root, filmed?.choice), feet.root)),
-    el('section', {}, el('h2', {}, 'Repetition by repetition'), repTable(report, seek)),
-    plots ? el('section', { class: 'plot-section' }, el('h2', {}, 'Over the lift'),
-      el('p', {}, 'Thin lines are repetitions (the last one dashed), the thick line their mean, the band its 95 % error. Hatched ground counts as a fault.'), plots.root) : '',
+      el('div', { class: 'result-said' }, cueCard(report)),
+      el('div', { class: 'result-side' }, said, player.root, worst?.check ? el('p', { class: 'hint' }, pictureKey(worst.check.key, Boolean(film))) : null, choice),
+      el('div', { class: 'result-more' },
+        el('p', { class: 'actions' }, ...actions.map(({ label, act, first }) => el('button', { type: 'button', class: first ? '' : 'plain', onclick: act }, label))),
+        adviceCard(report))),
+    el('section', {}, el('h2', {}, 'Rep by rep'), repTable(report, seek)),
+    plots ? foldable('plot-section', 'Through each rep',
+      el('p', {}, 'One line a rep: thick with a triangle where it has a fault, dashed where that is not certain, thin where it is OK. Shaded area = fault. The band: where the worst rep’s true course probably lies (95 %).'), plots.root) : '',
+    foldable('feet-section', 'Feet at the moment in the picture', feet.root),
     notes(report));
-  // The moment that the finding is about says more than the first frame.
-  const shown = report.reps.find((rep) => rep.index === report.finding.reps[0]) ?? report.reps[0];
-  if (shown) player.seek(shown.bottom_ms);
-  show('result', { source: set.source, onLeave: () => { player.dispose(); plots?.dispose(); } });
+  if (worst) player.seek(worst.t_ms);
+  show('result', { source: set.source, at, onLeave: () => { player.dispose(); plots?.dispose(); } });
+}
+
+/**
+ * Draws the check that the picture is about at every moment, and whatever else the repetition did wrong in knees and feet; a value only where the table has it.
+ * @param {FaultMark} marks
+ * @param {readonly { t_ms: number }[]} frames
+ * @param {any} report
+ * @param {import('./worst.js').Worst} worst
+ */
+function overlay(marks, frames, report, worst) {
+  const at = nearest(frames.map((f) => f.t_ms), worst.t_ms);
+  const main = { check: /** @type {import('./words.js').CheckWords} */ (worst.check), side: worst.side, mark: worst.mark };
+  const others = rows().map((row) => ({ ...row, mark: markOf(worst.rep, row.check, row.side) }))
+    .filter(({ check, side, mark }) => mark.verdict === 'fault' && LOW.includes(check.key) && !(check.key === main.check.key && side === main.side));
+  return (/** @type {CanvasRenderingContext2D} */ pen, /** @type {(p: [number, number]) => [number, number]} */ place, /** @type {number} */ frame) => {
+    for (const { check, side, mark } of [...others, main]) {
+      const there = frame === at && mark === main.mark;
+      const value = there ? mark.value : (side ? report.series?.[check.key]?.[side] : report.series?.[check.key])?.[frame];
+      if (typeof value === 'number') marks.draw(pen, place, frame, { check: check.key, side, value, fault: mark.verdict === 'fault', label: there ? labelOf(value, check) : '' });
+    }
+  };
+}
+
+/** On the picture there is no room for more. @param {number} value @param {import('./words.js').CheckWords} check */
+function labelOf(value, check) {
+  const size = number(Math.abs(value));
+  if (check.key === 'heel_lift_mm') return value < 0.5 ? 'down' : `${size} mm`;
+  return check.key.endsWith('_pct') ? `${size} %` : `${size}°${size === '0' ? '' : value > 0 ? ' in' : ' out'}`;
+}
+
+/** @param {string} check @param {boolean} film */
+function pictureKey(check, film) {
+  return `${LINES[check] ?? ''}${film ? '' : ' Left leg white, right leg shaded.'}`;
+}
+
+/** A part that a small screen folds away. @param {string} name @param {string} title @param {...Node} content */
+function foldable(name, title, ...content) {
+  if (!matchMedia(SMALL).matches) return el('section', { class: name }, el('h2', {}, title), ...content);
+  return el('section', { class: name }, el('details', {}, el('summary', {}, el('h2', {}, title)), ...content));
 }
 
 /** @param {any} report */
 function notes(report) {
   if (!report.notes.length) return '';
-  return el('section', {}, el('h2', {}, 'What could not be seen, and other remarks'), el('ul', {}, ...report.notes.map((/** @type {string} */ n) => el('li', {}, n))));
+  return el('section', {}, el('h2', {}, 'What we couldn’t see, and other notes'), el('ul', {}, ...report.notes.map((/** @type {any} */ n) => el('li', {}, typeof n === 'string' ? n : n.text))));
 }
