@@ -219,7 +219,10 @@ export interface Sides<T> {
   right: T;
 }
 
-/** How sure it is on which side of the line a value lies: beyond it or inside it with at least 90 %, or neither; or not seen. */
+/**
+ * How sure it is that something in the repetition passes a line: `fault` with at least 90 %, `clear` when nothing does, either
+ * way, with at least 90 %; `unsure` between them; or not seen.
+ */
 export type Verdict = 'clear' | 'unsure' | 'fault' | 'unseen';
 
 /** A check's name; the unit is its ending. */
@@ -227,7 +230,7 @@ export type CheckName = 'heel_lift_mm' | 'knee_in_deg' | 'foot_roll_deg' | 'forw
 
 /** One check's result in one repetition. */
 export interface Mark {
-  /** Largest departure from standing (signed), in the check's unit; null when unseen. */
+  /** The excursion that goes furthest beyond a line, or comes closest to one (signed), in the check's unit; null when unseen. */
   value: number | null;
   /** Its standard error, same unit; may be known when the value is unseen. */
   sd: number | null;
@@ -239,6 +242,10 @@ export interface Mark {
   verdict: Verdict;
   /** What carried the value; null when unseen. */
   evidence: 'keypoints' | 'picture' | 'both' | null;
+  /** The largest excursion the other way, where the check has two lines; null otherwise, and when unseen. */
+  opposite: { value: number; sd: number; at_ms: number } | null;
+  /** The knee's value less that in standing, degrees; absent for other checks, and when unseen. */
+  from_standing?: number;
   /** Where in the lift it peaked: 0 start, 1 bottom, 2 end; null when unseen. */
   peak_phase: number | null;
   /** Where in the lift it set in: 0 start, 1 bottom, 2 end; null when it did not. */
@@ -249,11 +256,14 @@ export interface Mark {
   threshold_changed?: boolean;
 }
 
-/** The checks of one repetition. All are relative to quiet standing but load share, which is absolute. */
+/** The checks of one repetition. All are relative to quiet standing but the knees' lean and the load share, which are absolute. */
 export interface Checks {
   /** Height of the heel point, mm, + = higher than in standing. */
   heel_lift_mm: Sides<Mark>;
-  /** Lean of the shank out of the foot's plane, degrees, + = knee inside, - = outside. */
+  /**
+   * Lean of the shank out of the foot's plane, degrees, + = knee inside, - = outside, 0 = over the second toe; judged where the
+   * lifter is lower than a quarter of the way down. Straight legs stand 3 to 7 degrees inside.
+   */
   knee_in_deg: Sides<Mark>;
   /** Roll of the foot, degrees, + = inward (big-toe side loaded), - = outward. */
   foot_roll_deg: Sides<Mark>;
@@ -275,6 +285,11 @@ export interface RepResult extends Checks {
   end_ms: number;
   /** Drop of the pelvis as a fraction (0 to 1) of its height in standing; null when hips and shins are unseen. */
   depth: number | null;
+  /**
+   * Inclination of the thighs at the bottom, degrees: + = the hip joint is lower than the knee joint. No line is drawn on it:
+   * `score` is null, and what is seen is `clear`.
+   */
+  thigh_deg: Mark;
   /** Nearer a quarter squat than a half squat (knees bent by less than about 75 degrees): a shallow repetition hides faults. */
   shallow: boolean;
   /** Its parts. */
@@ -290,7 +305,7 @@ export interface RepResult extends Checks {
 
 /** Where the camera stood. */
 export interface View {
-  /** Bearing seen from the lifter, degrees: 0 in front, +90 on the lifter's left, 180 behind. */
+  /** Bearing seen from the lifter, degrees: 0 in front, +90 on the lifter's left, 180 behind; -180 to 180. */
   azimuth_deg: number;
   /** Its standard error, degrees. */
   azimuth_sd_deg: number;
@@ -320,6 +335,27 @@ export interface Standing {
   height_m_sd: number;
 }
 
+/** Name of a cue. */
+export type CueId =
+  | 'heel-print' | 'stretch-the-mat' | 'heel-print-and-stretch' | 'toe-print' | 'carrying-toe-print' | 'tape-line' | 'keep' | 'film-again' | 'stop';
+
+/** Code of a remark. */
+export type NoteCode =
+  | 'also-seen' | 'other-heel' | 'slip' | 'too-close' | 'not-from-this-side' | 'hidden' | 'shaky' | 'no-points' | 'no-standing' | 'shallow'
+  | 'one-repetition' | 'shoes' | 'raised-heel' | 'lines-changed' | 'geometry' | 'slow-lifting' | 'foot-moved' | 'foot-turned' | 'feet-anew';
+
+/** Name of advice on how to film the next set. */
+export type FilmId =
+  | 'side-on' | 'face-the-phone' | 'stand-still' | 'in-the-picture' | 'steady' | 'foot-points' | 'more-repetitions' | 'deeper';
+
+/** A plain remark. */
+export interface Note {
+  /** Stable name. */
+  code: NoteCode;
+  /** The remark in English. */
+  text: string;
+}
+
 /** What the set shows. */
 export interface Finding {
   /** Which shift of the weight. */
@@ -341,6 +377,10 @@ export interface Finding {
   } | null;
   /** 0 to 1. */
   confidence: number;
+  /** The checks that were judged, clear or a fault, on both feet in most repetitions. */
+  judged: CheckName[];
+  /** The others. */
+  not_judged: CheckName[];
   /** Sentences about a foot's resting shape, which is no fault. */
   resting_shape: string[];
   /** The finding in one sentence. */
@@ -350,7 +390,7 @@ export interface Finding {
 /** The one thing to do. */
 export interface Cue {
   /** Stable name of the cue. */
-  id: string;
+  id: CueId;
   /** The foot it is for, or null when it has none. */
   side: 'left' | 'right' | 'both' | null;
   /** The cue in plain words. */
@@ -359,6 +399,8 @@ export interface Cue {
   why: string[];
   /** How to film the next set when a likely fault could not be seen, or null. */
   film_next: string | null;
+  /** Stable name of that advice, or null. */
+  film_next_id: FilmId | null;
   /** When to look again, days. */
   look_again_days: number;
   /** The usual cautions: show them wherever the cue is shown. */
@@ -418,8 +460,8 @@ export interface Report {
   feet_set?: FootSet[];
   /** The one thing to do. */
   cue: Cue;
-  /** Plain sentences: what could not be seen and why. */
-  notes: string[];
+  /** What could not be seen and why, and other plain remarks. */
+  notes: Note[];
   /** The lines it was judged by, all of them, when the coach changed any. */
   thresholds?: Record<CheckName, SourcedLines>;
   /** Curves, when asked for. */
@@ -444,7 +486,7 @@ export interface CanSee {
 
 /** A check in one frame. */
 export interface Estimate {
-  /** Less its value in quiet standing (the load share absolute), in the check's unit; not smoothed. */
+  /** Less its value in quiet standing (knees and load share absolute), in the check's unit; not smoothed. */
   value: number;
   /** Its standard error, same unit. */
   sd: number;
@@ -520,7 +562,7 @@ export class Session extends EventTarget {
 
   /**
    * Every check in the last frame, for showing while the lifter moves; all null until standing is known. A repetition's
-   * own values, smoothed and read at its largest departure, come with it.
+   * own values, smoothed and read where they go furthest, come with it.
    * @throws {UnderfootError} `freed`.
    */
   values(): LiveValues;
@@ -575,6 +617,15 @@ export class Session extends EventTarget {
  * @throws {UnderfootError} `not-initialised`; `bad-input`, `empty`, `time-order` or `bad-option`, naming the field.
  */
 export function analyze(recording: Recording | string, options?: Options & { series?: boolean }): Report;
+
+/** The names of all cues, for hosts that say them in words of their own. */
+export const cueIds: readonly CueId[];
+
+/** The codes of all remarks. */
+export const noteCodes: readonly NoteCode[];
+
+/** The names of all advice on how to film the next set. */
+export const filmIds: readonly FilmId[];
 
 /** The layouts that have names, as joint maps. */
 export const layouts: Readonly<Record<LayoutName, Readonly<JointMap>>>;

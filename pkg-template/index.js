@@ -2,6 +2,7 @@
 import { start } from './lib/core.js';
 
 export { Session, analyze, compare, defaultThresholds, initSync, version } from './lib/core.js';
+export { cueIds, filmIds, noteCodes } from './lib/ids.js';
 export { estimators, joints, layouts } from './lib/layouts.js';
 export { UnderfootError } from './lib/error.js';
 

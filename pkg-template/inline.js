@@ -3,6 +3,7 @@ import base64 from './wasm/underfoot_bg.base64.js';
 import { start } from './lib/core.js';
 
 export { Session, analyze, compare, defaultThresholds, initSync, version } from './lib/core.js';
+export { cueIds, filmIds, noteCodes } from './lib/ids.js';
 export { estimators, joints, layouts } from './lib/layouts.js';
 export { UnderfootError } from './lib/error.js';
 

@@ -4,9 +4,14 @@ use crate::cue::{About, Conclusion, LOOK_AGAIN_DAYS, conclude, feet_set};
 use crate::findings::{RestingShape, contacts, judge};
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Layout, Part as JointPart, Side};
-use crate::measures::{Channel, Check, MeasureSeries, Peak, largest_sd, peaks, series, settle};
+use crate::measures::{
+    Channel, Check, Evidence, Excursion, MeasureSeries, Peak, largest_sd, peaks, series, settle,
+    thigh_at_bottom,
+};
 use crate::repetitions::Repetition;
-use crate::report::{Checks, Contacts, Mark, RepResult, Report, SCHEMA, Series, Tempo, Unseen};
+use crate::report::{
+    Checks, Contacts, Mark, RepResult, Report, SCHEMA, Series, Tempo, Unseen, Verdict,
+};
 use crate::session::Session;
 use crate::stands::Stand;
 use crate::thresholds::Thresholds;
@@ -24,14 +29,13 @@ pub(crate) fn report(session: &Session, with_series: bool) -> Report {
     let counted = session.counted();
     let parts = parts(session, &counted);
     let first = parts.first().map(|p| &p.stand);
+    let of_rep = |rep: &Repetition| {
+        let inside = |p: &&Part| p.from_ms <= rep.bottom_ms && rep.bottom_ms < p.to_ms;
+        parts.iter().find(inside)
+    };
     let mut found: Vec<[Peak; Channel::COUNT]> = counted
         .iter()
-        .map(|rep| {
-            let part = parts
-                .iter()
-                .find(|p| p.from_ms <= rep.bottom_ms && rep.bottom_ms < p.to_ms);
-            rep_peaks(rep, part, &session.setup.layout)
-        })
+        .map(|rep| rep_peaks(rep, of_rep(rep), &session.setup.layout))
         .gather();
     for channel in Channel::ALL {
         let mut set: Vec<&mut Peak> = found.iter_mut().map(|p| &mut p[channel.index()]).gather();
@@ -41,7 +45,10 @@ pub(crate) fn report(session: &Session, with_series: bool) -> Report {
         .iter()
         .zip(&found)
         .enumerate()
-        .map(|(i, (rep, found))| rep_result(i + 1, rep, found, &session.options.thresholds))
+        .map(|(i, (rep, found))| {
+            let thigh = thigh(rep, of_rep(rep));
+            rep_result(i + 1, rep, found, thigh, &session.options.thresholds)
+        })
         .gather();
     let view = first.map(|s| s.fit.view());
     let about = About {
@@ -85,7 +92,8 @@ pub(crate) fn live_rep(session: &Session, number: usize) -> Option<RepResult> {
     let part = part(session, stand.clone(), from_ms, to_ms, &reps);
     let found = rep_peaks(rep, Some(&part), &session.setup.layout);
     let lines = &session.options.thresholds;
-    Some(rep_result(number, rep, &found, lines))
+    let thigh = thigh(rep, Some(&part));
+    Some(rep_result(number, rep, &found, thigh, lines))
 }
 
 /// The curves of one standing over a stretch of time with these repetitions (start and end, ms).
@@ -170,6 +178,7 @@ fn rep_result(
     index: usize,
     rep: &Repetition,
     found: &[Peak; Channel::COUNT],
+    thigh_deg: Mark,
     thresholds: &Thresholds,
 ) -> RepResult {
     let mut checks = Checks::default();
@@ -184,6 +193,7 @@ fn rep_result(
         bottom_ms: rep.bottom_ms,
         end_ms: rep.end_ms,
         depth: rep.depth,
+        thigh_deg,
         shallow: rep.shallow,
         tempo: Tempo {
             down_s: (rep.bottom_ms - rep.start_ms) / 1e3,
@@ -196,15 +206,34 @@ fn rep_result(
 
 fn mark(peak: &Peak) -> Mark {
     Mark {
-        value: peak.estimate.map(|e| e.value),
         sd: peak.sd,
-        own_sd: peak.own_sd,
-        at_ms: peak.at_ms,
-        evidence: peak.estimate.map(|_| peak.evidence.name()),
-        peak_phase: peak.peak_phase,
-        onset: peak.onset,
+        ways: peak.ways,
+        standing: peak.standing,
+        evidence: Some(peak.evidence.name()),
         why: peak.unseen,
         ..Mark::default()
+    }
+}
+
+/// The thighs' inclination at the bottom. Without a line there is nothing to pass: what is seen is clear.
+fn thigh(rep: &Repetition, part: Option<&Part>) -> Mark {
+    let found = part.ok_or(Unseen::Standing).and_then(|part| {
+        let found = thigh_at_bottom(&part.series, rep.start_ms, rep.end_ms);
+        found.filter(Excursion::usable).ok_or(Unseen::Missing)
+    });
+    match found {
+        Ok(e) => Mark {
+            value: Some(e.value),
+            sd: Some(e.sd),
+            at_ms: Some(e.at_ms),
+            verdict: Verdict::Clear,
+            evidence: Some(Evidence::Keypoints.name()),
+            ..Mark::default()
+        },
+        Err(why) => Mark {
+            why: Some(why),
+            ..Mark::default()
+        },
     }
 }
 

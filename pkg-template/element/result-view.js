@@ -13,7 +13,7 @@ export function resultView(report) {
     finding.sentence ? el('p', { part: 'finding' }, finding.sentence) : null,
     list('resting-shape', finding.resting_shape),
     reps.length ? table(reps) : el('p', { part: 'no-reps' }, 'No whole repetition was found: begin and end each one standing tall, with the feet in the picture.'),
-    list('notes', notes),
+    list('notes', notes.map((note) => note.text)),
     list('cautions', cue.cautions));
 }
 
@@ -23,7 +23,7 @@ function table(reps) {
     el('tr', {}, el('th', { scope: 'row' }, name, el('small', {}, unit)), ...reps.map((rep) => cell(of(rep)))));
   return el('div', { class: 'scroll', tabindex: '0', role: 'region', 'aria-label': 'Repetitions by check and side' },
     el('table', { part: 'table' },
-      el('caption', {}, 'Largest departure from quiet standing, ± its standard error.'),
+      el('caption', {}, 'How far each check goes in each repetition, ± its standard error: knees against the foot, the rest against quiet standing.'),
       el('thead', {}, el('tr', {}, el('th', { scope: 'col' }, 'Check'), ...head)),
       el('tbody', {}, ...body)));
 }

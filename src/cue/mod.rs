@@ -2,10 +2,12 @@
 
 mod choice;
 mod film;
+mod ids;
 mod notes;
 mod signs;
 mod text;
 
+pub use ids::{CUE_IDS, FILM_IDS, NOTE_CODES};
 pub(crate) use notes::feet_set;
 pub(crate) use signs::{name_of, unit_of};
 pub use text::Say;
@@ -68,7 +70,15 @@ pub fn conclude(
     let habits = Habits::of(reps, thresholds);
     let mut shown = find(&habits);
     shown.enough &= !film::blind(&habits, about.azimuth_deg);
-    let finding = finding(reps, &habits, &shown, resting);
+    let mut finding = finding(reps, &habits, &shown, resting);
+    for check in Check::ALL {
+        let list = if habits.judged(check) {
+            &mut finding.judged
+        } else {
+            &mut finding.not_judged
+        };
+        list.push(check.name());
+    }
     let cue = if about.hurts {
         stop(&finding)
     } else {
@@ -120,6 +130,7 @@ fn finding(reps: &[RepResult], habits: &Habits, shown: &Shown, resting: &Resting
         confidence: shown.confidence,
         resting_shape,
         sentence: signs::sentence(pattern, habits),
+        ..Finding::default()
     }
 }
 
@@ -188,6 +199,7 @@ fn stop(finding: &Finding) -> Cue {
         text: Say::CueStop.plain(),
         why: vec![Say::WhyHurts.plain(), finding.sentence.clone()],
         film_next: None,
+        film_next_id: None,
         look_again_days: 0,
         cautions: cautions(true),
     }
@@ -219,6 +231,7 @@ fn cue(
                 text: choice.text,
                 why: choice.why,
                 film_next: film.map(Say::plain),
+                film_next_id: film.map(ids::film_id),
                 ..base
             }
         }
@@ -235,6 +248,7 @@ fn cue(
                     finding.sentence.clone(),
                 ],
                 film_next: film.map(Say::plain),
+                film_next_id: film.map(ids::film_id),
                 ..base
             }
         }
@@ -243,6 +257,7 @@ fn cue(
             text: Say::CueFilm.plain(),
             why: vec![finding.sentence.clone()],
             film_next: Some(film.unwrap_or(Say::FilmMore).plain()),
+            film_next_id: Some(ids::film_id(film.unwrap_or(Say::FilmMore))),
             look_again_days: 0,
             ..base
         },

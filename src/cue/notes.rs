@@ -18,11 +18,14 @@ pub(super) fn notes(
     about: &About,
 ) -> Vec<Note> {
     let mut out = Vec::new();
-    let mut say = |text: String| out.push(Note(text));
+    let mut say = |note: Note| out.push(note);
     for pattern in shown.patterns.iter().skip(1) {
         let reps = often(pattern.reps.len(), habits.reps);
         let signs = signs(&pattern.shown, 2, pattern.carrying());
-        say(Say::NoteAlso.with(&[("signs", &signs), ("often", &reps)]));
+        say(Note::of(
+            Say::NoteAlso,
+            &[("signs", &signs), ("often", &reps)],
+        ));
     }
     other_heel(habits, shown).into_iter().for_each(&mut say);
     let listed = |pick: &dyn Fn(Channel) -> bool| -> Option<String> {
@@ -49,11 +52,14 @@ pub(super) fn notes(
         }
         crate::order::each_once(&mut which);
         let often = often(which.len(), habits.reps);
-        say(Say::NoteSlip.with(&[("often", &often), ("list", &list)]));
+        say(Note::of(
+            Say::NoteSlip,
+            &[("often", &often), ("list", &list)],
+        ));
     }
     let open = |c: Channel| habits.carried(c) == Carried::Open && !slipped(c) && !shows(c);
     if let Some(list) = listed(&open) {
-        say(Say::NoteOpen.with(&[("list", &list)]));
+        say(Note::of(Say::NoteOpen, &[("list", &list)]));
     }
     if habits.reps > 0 {
         let reasons = [
@@ -67,34 +73,34 @@ pub(super) fn notes(
             let hidden =
                 |c: Channel| habits.carried(c) == Carried::Unseen && habits.why(c) == Some(reason);
             if let Some(list) = listed(&hidden) {
-                say(note.with(&[("list", &list)]));
+                say(Note::of(note, &[("list", &list)]));
             }
         }
     }
     let shallow = reps.iter().filter(|r| r.shallow).count();
     if shallow > 0 {
         let (n, all) = (shallow.to_string(), reps.len().to_string());
-        say(Say::NoteShallow.with(&[("n", &n), ("all", &all)]));
+        say(Note::of(Say::NoteShallow, &[("n", &n), ("all", &all)]));
     }
     if reps.len() == 1 {
-        say(Say::NoteOneRep.plain());
+        say(Note::of(Say::NoteOneRep, &[]));
     }
     match about.footwear {
-        Some(Footwear::Flat) => say(Say::NoteShoes.plain()),
+        Some(Footwear::Flat) => say(Note::of(Say::NoteShoes, &[])),
         Some(Footwear::RaisedHeel) => {
-            say(Say::NoteShoes.plain());
-            say(Say::NoteRaised.plain());
+            say(Note::of(Say::NoteShoes, &[]));
+            say(Note::of(Say::NoteRaised, &[]));
         }
         Some(Footwear::Barefoot) | None => {}
     }
     if let Some(list) = listed(&|c| thresholds.band(c).changed) {
-        say(Say::NoteChanged.with(&[("list", &list)]));
+        say(Note::of(Say::NoteChanged, &[("list", &list)]));
     }
     if !reps.is_empty() {
-        say(Say::NoteGeometry.plain());
+        say(Note::of(Say::NoteGeometry, &[]));
         let seen = |c: Channel| habits.carried(c) != Carried::Unseen;
         if seen(Channel::Forward) || seen(Channel::LoadLeft) {
-            say(Say::NoteSlow.plain());
+            say(Note::of(Say::NoteSlow, &[]));
         }
     }
     out
@@ -115,23 +121,24 @@ pub(crate) fn feet_set<'a>(
         }
         let n = before.to_string();
         let moved = set.along_mm.zip(set.toward_mm).zip(set.turned_out_deg);
-        Some(Note(match moved {
+        Some(match moved {
             Some((_, out)) if out.abs() >= TURNED => {
                 let degrees = number(out.abs());
                 let blanks = [("side", set.side), ("degrees", &degrees), ("n", &n)];
-                Say::NoteFootTurned.with(&blanks)
+                Note::of(Say::NoteFootTurned, &blanks)
             }
             Some(((along, toward), _)) => {
                 let cm = number(0.1 * crate::angle::hypot(along, toward));
-                Say::NoteFootMoved.with(&[("side", set.side), ("cm", &cm), ("n", &n)])
+                let blanks = [("side", set.side), ("cm", &*cm), ("n", &*n)];
+                Note::of(Say::NoteFootMoved, &blanks)
             }
-            None => Say::NoteFeetAnew.with(&[("n", &n)]),
-        }))
+            None => Note::of(Say::NoteFeetAnew, &[("n", &n)]),
+        })
     })
 }
 
 /// A heel of which nothing can be said, when the other one is the finding.
-fn other_heel(habits: &Habits, shown: &Shown) -> Option<String> {
+fn other_heel(habits: &Habits, shown: &Shown) -> Option<Note> {
     let pattern = shown.patterns.first()?;
     let forward = matches!(
         pattern.kind,
@@ -146,5 +153,5 @@ fn other_heel(habits: &Habits, shown: &Shown) -> Option<String> {
     };
     let heel = Channel::of(Check::HeelLift, other);
     (habits.carried(heel) != Carried::Clear)
-        .then(|| Say::NoteOtherHeel.with(&[("side", side_word(other))]))
+        .then(|| Note::of(Say::NoteOtherHeel, &[("side", side_word(other))]))
 }

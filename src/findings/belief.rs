@@ -1,8 +1,8 @@
 //! How much speaks for a finding, or for there being none.
 
-use super::habit::{Carried, Habits, Way};
+use super::habit::{Carried, Habits};
 use super::pattern::{Load, Pattern};
-use crate::measures::{Channel, Check};
+use crate::measures::{Channel, Check, Way};
 
 /// Some heel, knee or foot was clear, and nothing is probably or now and then beyond a line.
 pub(super) fn enough(habits: &Habits) -> bool {

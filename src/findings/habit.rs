@@ -5,26 +5,15 @@ use super::trend::trend;
 use super::verdict::{Beyond, SURE, beyond, normal_cdf};
 use crate::gather::Gather;
 use crate::keypoints::Side;
-use crate::measures::{Channel, Estimate};
+use crate::measures::{Channel, Check, Estimate, Excursion, Way};
 use crate::record::statistics::{mean, median};
-use crate::report::{RepResult, Trend, Unseen};
-use crate::thresholds::Thresholds;
+use crate::report::{RepResult, Trend, Unseen, Verdict};
+use crate::thresholds::{Band, Thresholds};
 
-/// Beyond which line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
-    /// The low one.
-    Low,
-    /// The high one.
-    High,
-}
-
-impl Way {
-    fn of(self, beyond: &Beyond) -> f64 {
-        match self {
-            Self::Low => beyond.low,
-            Self::High => beyond.high,
-        }
+fn beyond_line(way: Way, beyond: &Beyond) -> f64 {
+    match way {
+        Way::Low => beyond.low,
+        Way::High => beyond.high,
     }
 }
 
@@ -100,6 +89,8 @@ pub struct Habits {
     habits: [[Habit; 2]; Channel::COUNT],
     carried: [Carried; Channel::COUNT],
     why: [Option<Unseen>; Channel::COUNT],
+    /// Repetitions on which each channel was clear or a fault.
+    judged: [usize; Channel::COUNT],
     /// Repetitions in the set.
     pub reps: usize,
     /// The foot that surely carries more than half on most repetitions, whatever the lines.
@@ -129,13 +120,14 @@ impl Habits {
                 .iter()
                 .filter_map(|rep| {
                     let mark = rep.checks.get(channel);
-                    let estimate = mark.own()?;
+                    if mark.verdict == Verdict::Unseen {
+                        return None;
+                    }
                     Some(Cell {
                         rep: rep.index,
-                        beyond: beyond(estimate, band)?,
-                        score: score(estimate.value, band),
-                        onset: mark.onset,
-                        estimate,
+                        beyond: beyond(&mark.ways, band)?,
+                        verdict: mark.verdict,
+                        ways: mark.ways,
                     })
                 })
                 .gather();
@@ -145,14 +137,16 @@ impl Habits {
                     Way::High => band.high,
                 };
                 if let Some(line) = line {
-                    out.habits[k][way as usize] =
-                        habit(&cells, reps.len(), way, line - band.centre());
+                    out.habits[k][way as usize] = habit(&cells, reps.len(), way, line, band);
                 }
             }
             if channel == Channel::LoadLeft {
                 out.leaning = leaning(&cells);
             }
-            let clear = cells.iter().filter(|c| c.beyond.inside() >= SURE).count();
+            let judged = cells.iter().filter(|c| c.verdict != Verdict::Unsure);
+            out.judged[k] = judged.count();
+            let clear = cells.iter().filter(|c| c.verdict == Verdict::Clear);
+            let clear = clear.count();
             let lines = [(band.low, Way::Low), (band.high, Way::High)];
             let telling = lines
                 .iter()
@@ -180,6 +174,14 @@ impl Habits {
         self.carried[channel.index()]
     }
 
+    /// A check was judged, clear or a fault, on both feet in most repetitions.
+    pub fn judged(&self, check: Check) -> bool {
+        Side::BOTH.iter().all(|side| {
+            let judged = self.judged[Channel::of(check, *side).index()];
+            2 * judged > self.reps
+        })
+    }
+
     /// The channel told something: it is clear or shown.
     pub fn told(&self, channel: Channel) -> bool {
         self.carried(channel) == Carried::Clear
@@ -198,15 +200,40 @@ impl Habits {
 struct Cell {
     rep: usize,
     beyond: Beyond,
+    verdict: Verdict,
+    ways: [Option<Excursion>; 2],
+}
+
+/// The same toward one line.
+struct Toward {
+    rep: usize,
+    beyond: f64,
     score: f64,
     onset: Option<f64>,
     estimate: Estimate,
 }
 
-fn habit(cells: &[Cell], of: usize, way: Way, reach: f64) -> Habit {
-    let faults: Vec<&Cell> = cells.iter().filter(|c| way.of(&c.beyond) >= SURE).gather();
+fn habit(cells: &[Cell], of: usize, way: Way, line: f64, band: &Band) -> Habit {
+    let reach = line - band.centre();
+    let cells: Vec<Toward> = cells
+        .iter()
+        .filter_map(|c| {
+            let e = c.ways[way as usize]?;
+            Some(Toward {
+                rep: c.rep,
+                beyond: beyond_line(way, &c.beyond),
+                score: score(e.value, band),
+                onset: e.onset,
+                estimate: Estimate {
+                    value: e.value,
+                    sd: e.sd,
+                },
+            })
+        })
+        .gather();
+    let faults: Vec<&Toward> = cells.iter().filter(|c| c.beyond >= SURE).gather();
     let probability =
-        |list: &[&Cell]| mean(&list.iter().map(|c| way.of(&c.beyond)).gather()).unwrap_or(0.0);
+        |list: &[&Toward]| mean(&list.iter().map(|c| c.beyond).gather()).unwrap_or(0.0);
     let points: Vec<(f64, f64)> = cells
         .iter()
         .map(|c| (c.rep as f64, c.estimate.value))
@@ -215,16 +242,14 @@ fn habit(cells: &[Cell], of: usize, way: Way, reach: f64) -> Habit {
     let (n, seen) = (faults.len(), cells.len());
     let errors: Vec<f64> = cells.iter().map(|c| c.estimate.sd).gather();
     let telling = median(&errors).is_some_and(|sd| normal_cdf(reach.abs() / sd.max(1e-9)) >= SURE);
-    let last = cells.last().is_some_and(|c| way.of(&c.beyond) >= SURE);
+    let last = cells.last().is_some_and(|c| c.beyond >= SURE);
     let growing = trend.is_some_and(|t| t.growing);
-    let far = faults
-        .iter()
-        .any(|c| c.score >= FAR && way.of(&c.beyond) >= 0.99);
+    let far = faults.iter().any(|c| c.score >= FAR && c.beyond >= 0.99);
     Habit {
         reps: faults.iter().map(|c| c.rep).gather(),
         seen,
         of,
-        chances: cells.iter().map(|c| (c.rep, way.of(&c.beyond))).gather(),
+        chances: cells.iter().map(|c| (c.rep, c.beyond)).gather(),
         telling,
         probability: if n > 0 {
             probability(&faults)
@@ -243,7 +268,7 @@ fn habit(cells: &[Cell], of: usize, way: Way, reach: f64) -> Habit {
 
 /// Median of what `pick` takes of the cells that have it.
 #[inline(never)]
-fn middle(cells: &[&Cell], pick: fn(&Cell) -> Option<f64>) -> Option<f64> {
+fn middle(cells: &[&Toward], pick: fn(&Toward) -> Option<f64>) -> Option<f64> {
     median(&cells.iter().filter_map(|c| pick(c)).gather())
 }
 
@@ -251,7 +276,8 @@ fn middle(cells: &[&Cell], pick: fn(&Cell) -> Option<f64>) -> Option<f64> {
 fn leaning(cells: &[Cell]) -> Option<Side> {
     let most = |sign: f64| {
         let sure = |c: &&Cell| {
-            normal_cdf(sign * (c.estimate.value - 50.0) / c.estimate.sd.max(1e-9)) >= SURE
+            let toward = c.ways[usize::from(sign > 0.0)];
+            toward.is_some_and(|e| normal_cdf(sign * (e.value - 50.0) / e.sd.max(1e-9)) >= SURE)
         };
         2 * cells.iter().filter(sure).count() > cells.len()
     };

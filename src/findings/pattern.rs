@@ -1,11 +1,11 @@
 //! From habits to the one pattern that a coach would name.
 
 use super::belief::{confidence, confidence_of_none, enough};
-use super::habit::{Habit, Habits, Way};
+use super::habit::{Habit, Habits};
 use super::sideways::{Lateral, Off, sideways};
 use crate::gather::Gather;
 use crate::keypoints::Side;
-use crate::measures::{Channel, Check};
+use crate::measures::{Channel, Check, Way};
 use crate::report::{FindingKind, Trend};
 
 /// Which foot a pattern is about.

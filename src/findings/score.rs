@@ -29,11 +29,11 @@ mod tests {
         let t = Thresholds::default();
         let knee = t.of(Check::KneeIn);
         for (value, expected) in [
-            (-5.0, 0.0),
-            (5.0, 50.0),
-            (15.0, 80.0),
-            (-14.0, 50.0),
-            (-23.0, 80.0),
+            (0.0, 0.0),
+            (8.0, 50.0),
+            (16.0, 80.0),
+            (-8.0, 50.0),
+            (-16.0, 80.0),
         ] {
             assert!((score(value, knee) - expected).abs() < 1e-9, "{value}");
         }

@@ -1,10 +1,10 @@
 //! Sideways: what each foot does, where the load goes, and which foot carries.
 
-use super::habit::{Carried, Habits, Way};
+use super::habit::{Carried, Habits};
 use super::pattern::{Foot, Load, Pattern, strongest_first, union};
 use crate::gather::Gather;
 use crate::keypoints::Side;
-use crate::measures::{Channel, Check};
+use crate::measures::{Channel, Check, Way};
 use crate::report::FindingKind;
 
 /// What a foot does sideways.

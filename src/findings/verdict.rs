@@ -1,6 +1,6 @@
-//! How sure it is on which side of a line a value lies.
+//! How sure it is that something in a repetition passes a line.
 
-use crate::measures::Estimate;
+use crate::measures::{Excursion, Way};
 use crate::report::Verdict;
 use crate::thresholds::Band;
 use libm::erfc;
@@ -8,20 +8,31 @@ use libm::erfc;
 /// Probability that a verdict other than `unsure` asks for.
 pub const SURE: f64 = 0.9;
 
-/// Probabilities that the true value lies beyond the lines, for a normal error.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Beyond {
-    /// Below the low line.
-    pub low: f64,
-    /// Above the high line.
-    pub high: f64,
+/// Steps of the shared error that are looked at either way, and their size in standard deviations.
+const WIDEST: i32 = 16;
+const STEP: f64 = 0.2;
+
+/// Values of the error that a whole set shares, in standard deviations, with their probabilities.
+pub(super) fn shared_errors() -> impl Iterator<Item = (f64, f64)> {
+    let point = |k: i32| {
+        let z = f64::from(k) * STEP;
+        (z, libm::exp(-0.5 * z * z))
+    };
+    let all: f64 = (-WIDEST..=WIDEST).map(|k| point(k).1).sum();
+    (-WIDEST..=WIDEST)
+        .map(point)
+        .map(move |(z, density)| (z, density / all))
 }
 
-impl Beyond {
-    /// Inside both lines.
-    pub fn inside(&self) -> f64 {
-        (1.0 - self.low - self.high).clamp(0.0, 1.0)
-    }
+/// Probabilities that a repetition passes its lines.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Beyond {
+    /// The low one.
+    pub low: f64,
+    /// The high one.
+    pub high: f64,
+    /// Either of them.
+    pub any: f64,
 }
 
 /// Standard normal distribution function.
@@ -29,26 +40,39 @@ pub fn normal_cdf(z: f64) -> f64 {
     0.5 * erfc(-z / std::f64::consts::SQRT_2)
 }
 
-/// The probabilities of an estimate; `None` when it or its standard error is no usable number.
-pub fn beyond(estimate: Estimate, band: &Band) -> Option<Beyond> {
-    let Estimate { value, sd } = estimate;
-    if !value.is_finite() || !sd.is_finite() || sd < 0.0 {
-        return None;
-    }
-    let sd = sd.max(1e-9);
-    Some(Beyond {
-        low: band.low.map_or(0.0, |line| normal_cdf((line - value) / sd)),
-        high: band
-            .high
-            .map_or(0.0, |line| normal_cdf((value - line) / sd)),
-    })
+/// Probability that an excursion passes a line, given the shared error `z`.
+pub(super) fn passes(e: &Excursion, way: Way, line: f64, z: f64) -> f64 {
+    let past = way.sign() * (e.under(way, z) - line);
+    normal_cdf(past / e.own_sd.max(1e-9))
 }
 
-/// Fault beyond one line with at least 90 %, clear inside both with at least 90 %.
+/// The probabilities of the furthest excursions down and up; `None` when one that a line asks for is
+/// missing or no usable number.
+pub fn beyond(ways: &[Option<Excursion>; 2], band: &Band) -> Option<Beyond> {
+    let [low, high] = [(band.low, ways[0]), (band.high, ways[1])].map(|(line, e)| match line {
+        None => Some(None),
+        Some(line) => e.filter(Excursion::usable).map(|e| Some((line, e))),
+    });
+    let (low, high) = (low?, high?);
+    let mut out = Beyond::default();
+    for (z, weight) in shared_errors() {
+        let past = |of: &Option<(f64, Excursion)>, way| {
+            of.as_ref()
+                .map_or(0.0, |(line, e)| passes(e, way, *line, z))
+        };
+        let (l, h) = (past(&low, Way::Low), past(&high, Way::High));
+        out.low += weight * l;
+        out.high += weight * h;
+        out.any += weight * (1.0 - (1.0 - l) * (1.0 - h));
+    }
+    Some(out)
+}
+
+/// Fault when a line is passed with at least 90 %, clear when none is with at least 90 %.
 pub fn verdict(beyond: &Beyond) -> Verdict {
-    if beyond.low >= SURE || beyond.high >= SURE {
+    if beyond.any >= SURE {
         Verdict::Fault
-    } else if beyond.inside() >= SURE {
+    } else if beyond.any <= 1.0 - SURE {
         Verdict::Clear
     } else {
         Verdict::Unsure
@@ -58,37 +82,71 @@ pub fn verdict(beyond: &Beyond) -> Verdict {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::measures::Check;
+    use crate::measures::{Check, Support};
     use crate::thresholds::Thresholds;
 
     fn of(check: Check, value: f64, sd: f64) -> Verdict {
+        let ways = [Some(Excursion::of(value, sd, 0.0)); 2];
         let thresholds = Thresholds::default();
-        verdict(&beyond(Estimate { value, sd }, thresholds.of(check)).unwrap_or_default())
+        verdict(&beyond(&ways, thresholds.of(check)).unwrap_or_default())
     }
 
     /// The 90 % point of the normal distribution is 1.2816 (scipy 1.17).
     #[test]
     fn turns_at_the_ninety_percent_point() {
-        assert_eq!(
-            of(Check::HeelLift, 13.0 + 1.2820 * 3.0, 3.0),
-            Verdict::Fault
-        );
-        assert_eq!(
-            of(Check::HeelLift, 13.0 + 1.2810 * 3.0, 3.0),
-            Verdict::Unsure
-        );
-        assert_eq!(
-            of(Check::HeelLift, 13.0 - 1.2810 * 3.0, 3.0),
-            Verdict::Unsure
-        );
-        assert_eq!(
-            of(Check::HeelLift, 13.0 - 1.2820 * 3.0, 3.0),
-            Verdict::Clear
-        );
+        for (z, way, expected) in [
+            (1.2820, 1.0, Verdict::Fault),
+            (1.2810, 1.0, Verdict::Unsure),
+            (1.2810, -1.0, Verdict::Unsure),
+            (1.2820, -1.0, Verdict::Clear),
+        ] {
+            assert_eq!(of(Check::HeelLift, 13.0 + way * z * 3.0, 3.0), expected);
+        }
     }
 
+    /// The same where nearly all of the error is shared.
     #[test]
-    fn two_sided_checks_need_one_side_to_be_sure() {
+    fn a_shared_error_counts_like_any_other() {
+        let line = Thresholds::default()
+            .of(Check::HeelLift)
+            .high
+            .unwrap_or(0.0);
+        for (z, expected) in [(1.31, Verdict::Fault), (1.25, Verdict::Unsure)] {
+            let (own, shared) = (0.9, 2.862);
+            let support = Support {
+                value: line + z * 3.0,
+                shared_sd: shared,
+            };
+            let e = Excursion {
+                own_sd: own,
+                supports: [support; 3],
+                ..Excursion::of(line + z * 3.0, 3.0, 0.0)
+            };
+            let thresholds = Thresholds::default();
+            let found = beyond(&[None, Some(e)], thresholds.of(Check::HeelLift));
+            assert_eq!(verdict(&found.unwrap_or_default()), expected, "{z}");
+        }
+    }
+
+    /// Two chances of a passing are more than one: 1 - 0.3 * 0.3 = 0.91.
+    #[test]
+    fn both_directions_count() {
+        let t = Thresholds::default();
+        let roll = t.of(Check::FootRoll);
+        let (low, high) = (roll.low.unwrap_or(0.0), roll.high.unwrap_or(0.0));
+        // The 70 % point of the normal distribution is 0.5244 (scipy 1.17).
+        let out = |far: f64| {
+            let ways = [
+                Some(Excursion::of(low - far * 2.0, 2.0, 0.0)),
+                Some(Excursion::of(high + far * 2.0, 2.0, 0.0)),
+            ];
+            beyond(&ways, roll).unwrap_or_default()
+        };
+        let both = out(0.5244);
+        assert!((both.low - 0.7).abs() < 1e-4 && (both.any - 0.91).abs() < 1e-4);
+        assert_eq!(verdict(&both), Verdict::Fault);
+        // Inside by 1.2816 on both sides: 81 % that none passes.
+        assert_eq!(verdict(&out(-1.2816)), Verdict::Unsure);
         assert_eq!(of(Check::FootRoll, 0.0, 30.0), Verdict::Unsure);
         assert_eq!(of(Check::KneeIn, -20.0, 2.0), Verdict::Fault);
         assert_eq!(of(Check::KneeIn, 20.0, 2.0), Verdict::Fault);
@@ -104,7 +162,8 @@ mod tests {
             (1.0, -1.0),
             (1.0, f64::INFINITY),
         ] {
-            assert!(beyond(Estimate { value, sd }, t.of(Check::KneeIn)).is_none());
+            let ways = [Some(Excursion::of(value, sd, 0.0)); 2];
+            assert!(beyond(&ways, t.of(Check::KneeIn)).is_none());
         }
     }
 }

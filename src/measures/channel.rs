@@ -7,7 +7,8 @@ use crate::keypoints::Side;
 pub enum Check {
     /// Height of the heel point above its standing height, mm.
     HeelLift,
-    /// Lean of the shank out of the foot's vertical plane, degrees, + = inside.
+    /// Lean of the shank out of the foot's vertical plane, degrees, + = inside; 0 = the knee over the
+    /// second toe, whatever it is in standing.
     KneeIn,
     /// Rotation of the foot about its long axis, degrees, + = inward.
     FootRoll,
@@ -61,6 +62,12 @@ pub enum Channel {
 impl Channel {
     /// How many there are.
     pub const COUNT: usize = 8;
+
+    /// Place of the thighs' inclination in a frame's reading: behind the channels, since no check is
+    /// made of it.
+    pub(crate) const THIGH: usize = Self::COUNT;
+    /// Values in a frame's reading.
+    pub(crate) const READ: usize = Self::COUNT + 1;
 
     /// All of them, in index order.
     pub const ALL: [Channel; Self::COUNT] = [

@@ -52,12 +52,12 @@ pub(crate) struct Sources {
     /// Shank's length, px.
     pub shank_px: f64,
     /// Systematic error of each measure at full depth, in its unit.
-    pub habits: [f64; Channel::COUNT],
+    pub habits: [f64; Channel::READ],
 }
 
 /// Effect of one source on every measure, with the variances that it stands for.
 struct Effect {
-    change: [f64; Channel::COUNT],
+    change: [f64; Channel::READ],
     white: f64,
     slow: f64,
     common: f64,
@@ -87,14 +87,14 @@ pub(crate) fn budget(
     geometry: &Geometry,
     sources: &Sources,
     pixels: &Pixels,
-) -> [Option<Variance>; Channel::COUNT] {
+) -> [Option<Variance>; Channel::READ] {
     let mut shifts = [0.0; assumed::COUNT];
     let here = geometry.read_moved(pixels, &shifts);
     let depth = here.depth.unwrap_or(0.6).clamp(0.15, 1.0);
     // Habits of the points set in with the first bend of the knees.
     let bent = (here.depth.unwrap_or(1.0) * 8.0).clamp(0.6, 1.0);
-    let change = |there: &[Option<f64>; Channel::COUNT]| {
-        let mut d = [0.0; Channel::COUNT];
+    let change = |there: &[Option<f64>; Channel::READ]| {
+        let mut d = [0.0; Channel::READ];
         for ((slot, a), b) in d.iter_mut().zip(here.values).zip(there) {
             if let (Some(a), Some(b)) = (a, *b) {
                 *slot = b - a;
@@ -142,7 +142,7 @@ pub(crate) fn budget(
     // The value is a mixture of what holds if the knees' points slide and if they don't.
     let doubt = (here.second * (1.0 - here.second)).sqrt();
     for (channel, apart) in KNEES.into_iter().zip(here.apart) {
-        let mut alone = [0.0; Channel::COUNT];
+        let mut alone = [0.0; Channel::READ];
         alone[channel.index()] = apart.to_degrees() * doubt;
         effects.push(common(alone));
     }
@@ -158,7 +158,7 @@ pub(crate) fn budget(
     };
     let balance = assumed::BALANCE.powi(2);
     let spread = together(forward) + balance;
-    let mut out = [None; Channel::COUNT];
+    let mut out = [None; Channel::READ];
     for (k, slot) in out.iter_mut().enumerate() {
         if here.values[k].is_none() {
             continue;

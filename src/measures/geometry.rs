@@ -29,15 +29,17 @@ pub(crate) struct Geometry {
     pub(super) load: Load,
     /// Left and right arm's lengths.
     pub(super) arms: [arms::Lengths; 2],
-    base: [f64; Channel::COUNT],
+    base: [f64; Channel::READ],
     /// Centre of mass in standing, m.
     rest: DVec3,
 }
 
-/// What one frame gives. Values are relative to standing, the load share absolute.
+/// What one frame gives. Values are relative to standing; the knees' leans, the load share and the
+/// thighs' inclination are absolute.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Reading {
-    pub values: [Option<f64>; Channel::COUNT],
+    /// By [`Channel::index`]; at [`Channel::THIGH`] the thighs' mean inclination below level, degrees.
+    pub values: [Option<f64>; Channel::READ],
     /// Heel, big-toe base and little-toe base above their standing height, m, by side.
     pub rises: [Option<[f64; 3]>; 2],
     /// 0 standing, 1 at the bottom of a deep squat.
@@ -92,7 +94,7 @@ impl Geometry {
             weights,
             standing: fit.seen,
             load: setup.load,
-            base: [0.0; Channel::COUNT],
+            base: [0.0; Channel::READ],
             rest: DVec3::ZERO,
         };
         let at_rest = new.read(&fit.seen);
@@ -100,6 +102,11 @@ impl Geometry {
             *base = value.unwrap_or(0.0);
         }
         new.base[Channel::LoadLeft.index()] = 0.0;
+        new.base[Channel::THIGH] = 0.0;
+        // Standing reads as the standing fit has it, whatever a single frame would make of it.
+        for (s, leg) in new.body.legs.iter().enumerate() {
+            new.base[Channel::KneeInLeft.index() + s] -= leg.inward.to_degrees();
+        }
         new.rest = at_rest.com.unwrap_or_default();
         new
     }
@@ -236,10 +243,12 @@ impl Geometry {
         for (s, knee) in solved.legs.into_iter().enumerate() {
             if let Some((place, inward)) = knee {
                 knees[s] = Some(place);
-                out.values[Channel::KneeInLeft.index() + s] =
-                    Some((inward - self.body.legs[s].inward).to_degrees());
+                out.values[Channel::KneeInLeft.index() + s] = Some(inward.to_degrees());
             }
         }
+        out.values[Channel::THIGH] = pelvis
+            .as_ref()
+            .and_then(|pelvis| inclination(&knees, pelvis));
         let com = pelvis.and_then(|below| {
             let shoulders = Side::BOTH.map(|s| self.point(pixels, Joint::of(Part::Shoulder, s)));
             let (camera, body, rounds) = (&self.camera, &self.body, rounds.chest);
@@ -266,4 +275,19 @@ impl Geometry {
         }
         out
     }
+}
+
+/// Mean inclination of the thighs that are seen, degrees below level: + = the hip joint is lower than
+/// the knee joint.
+fn inclination(knees: &[Option<DVec3>; 2], pelvis: &trunk::Pair) -> Option<f64> {
+    let (mut sum, mut seen) = (0.0, 0.0);
+    for (knee, hip) in knees.iter().zip(pelvis.ends) {
+        if let Some(knee) = knee {
+            let thigh = *knee - hip;
+            let across = crate::angle::hypot(thigh.x, thigh.z);
+            sum += libm::atan2(thigh.y, across).to_degrees();
+            seen += 1.0;
+        }
+    }
+    (seen > 0.0).then(|| sum / seen)
 }

@@ -103,13 +103,17 @@ const fn elsewhere_sd(check: Check) -> f64 {
     }
 }
 
+/// Error of the thighs' inclination that comes with the squat itself, degrees (common practice, no
+/// source: 20 mm at a hip that cloth and belly hide, over a thigh of 430 mm).
+const THIGH_SD: f64 = 2.7;
+
 /// Turns frames into estimates, once standing is known. Frames cost no allocation.
 #[derive(Clone, Debug)]
 pub struct Measurer {
     pub(super) geometry: Geometry,
     pub(super) sources: Sources,
     /// Error budgets of a plain squat at these depths, for live values.
-    table: [[Option<Variance>; Channel::COUNT]; TABLE.len()],
+    table: [[Option<Variance>; Channel::READ]; TABLE.len()],
     /// What keypoints may err by beyond their budget where a picture is at hand, by channel.
     restless: [f64; Channel::COUNT],
 }
@@ -140,7 +144,10 @@ impl Measurer {
             noise: fit.noise,
             habit,
             shank_px: fit.shank_px,
-            habits: Channel::ALL.map(|c| profile.of_channel(c, azimuth)),
+            habits: std::array::from_fn(|i| match Channel::ALL.get(i) {
+                Some(channel) => profile.of_channel(*channel, azimuth),
+                None => THIGH_SD,
+            }),
         };
         let table = TABLE.map(|depth| budget(&geometry, &sources, &geometry.imagine(depth)));
         Self {
@@ -210,6 +217,17 @@ impl Measurer {
     /// What keypoints may err by beyond their budget where a picture is at hand.
     pub(super) fn restless(&self, channel: Channel) -> f64 {
         self.restless[channel.index()]
+    }
+
+    /// Value of each channel in quiet standing: 0 where it is read against standing.
+    pub(super) fn standing(&self) -> [f64; Channel::COUNT] {
+        Channel::ALL.map(|channel| match (channel.check(), channel.side()) {
+            (Check::KneeIn, Some(side)) => {
+                self.geometry.body.legs[side.index()].inward.to_degrees()
+            }
+            (Check::LoadLeft, _) => 50.0,
+            _ => 0.0,
+        })
     }
 
     pub(super) fn shank_px(&self) -> f64 {

@@ -1,29 +1,23 @@
-//! One repetition's value of a check: the largest departure from standing.
+//! One repetition of a check: how far it goes either way.
 
 use super::channel::{Channel, Check, Estimate, Evidence};
+use super::excursion::{Excursion, Support, Way};
 use super::measurer::largest_sd;
 use super::series::MeasureSeries;
 use crate::gather::Gather;
 use crate::report::Unseen;
 
-/// The largest departure of a channel within a repetition.
+/// A channel within a repetition.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Peak {
-    /// Signed departure (load share: absolute), `None` when unseen.
-    pub estimate: Option<Estimate>,
-    /// Standard error, also when it is too large to count as seen.
+    /// The furthest it goes down and up; `None` where nothing was measured.
+    pub ways: [Option<Excursion>; 2],
+    /// Its value in standing: of a knee and of the load share, which are absolute; else 0.
+    pub standing: f64,
+    /// Standard error where it is largest.
     pub sd: Option<f64>,
-    /// The same without the doubt whether the departure the other way was the larger.
-    pub own_sd: Option<f64>,
-    /// The part of it that differs from repetition to repetition: keypoint noise.
-    pub noise_sd: f64,
-    /// When, ms.
-    pub at_ms: Option<f64>,
-    /// Where in the lift: 0 start, 1 bottom, 2 end.
-    pub peak_phase: Option<f64>,
-    /// Where in the lift half of it was reached.
-    pub onset: Option<f64>,
-    /// Why it was not seen.
+    /// Why it counts as unseen. Where there are `ways`, their error is too large to tell more
+    /// than a value far beyond a line.
     pub unseen: Option<Unseen>,
     /// What carried it.
     pub evidence: Evidence,
@@ -46,24 +40,15 @@ const HELD: f64 = 0.75;
 /// Part of a picture's standard error that is new in every repetition; the rest (the size of what
 /// is seen, the place of the heel) is the whole set's.
 const OWN_SD: f64 = 0.35;
+/// Part of the way down below which a knee is judged: a straight leg stands inside the foot's line
+/// (UI-PRMD: by 7.1 (2.9) degrees), and a good squat takes it out.
+const BENT: f64 = 0.25;
+/// Part of the time down (or up) in which an eased descent covers so much of the way.
+const BENT_TIME: f64 = 1.0 / 3.0;
 
 /// How much the choice of the largest adds to the error from noise, of that error (measured on
 /// simulated sets).
 const PICKED: f64 = 0.8;
-
-/// What a departure down counts for against one up: a planted heel has the floor under it, and
-/// what sinks there is the sole or noise (common practice, no source).
-const fn weight_of_down(check: Check) -> f64 {
-    match check {
-        Check::HeelLift => 0.5,
-        _ => 1.0,
-    }
-}
-
-/// A knee this many standard errors aside is told though they are large, up to this many times what
-/// else counts as seen: it is on one side whatever its size (simulated squats whose knees go 20 to 30
-/// degrees outside, seen from the front: sd 6 to 11, off by 2 to 4).
-const CLEAR_OF_IT: f64 = 2.0;
 
 /// Phase of a time in a repetition: 0 start, 1 bottom, 2 end.
 pub fn phase(t_ms: f64, start_ms: f64, bottom_ms: f64, end_ms: f64) -> f64 {
@@ -79,6 +64,17 @@ pub fn phase(t_ms: f64, start_ms: f64, bottom_ms: f64, end_ms: f64) -> f64 {
     } else {
         1.0 + part(bottom_ms, end_ms)
     }
+}
+
+/// One frame of a curve: its value there by a parabola, and its errors.
+#[derive(Clone, Copy)]
+struct Point {
+    t_ms: f64,
+    value: f64,
+    /// Standard deviation of the error that the whole set shares.
+    shared: f64,
+    /// The same of the repetition's own.
+    own: f64,
 }
 
 /// Reads one channel of one repetition off the curves.
@@ -122,93 +118,153 @@ pub fn peaks(
         return none(Unseen::Missing);
     }
     let half_window = half_window_ms(channel.check(), pictured);
-    // The load share is absolute: its departure is read against the share in standing.
-    let rest = if channel.check() == Check::LoadLeft {
-        standing_value(series, channel, start_ms)
+    let standing = if channel.check() == Check::LoadLeft {
+        standing_share(series, channel, start_ms)
     } else {
-        0.0
+        series.standing[channel.index()]
     };
     let times = &series.t_ms[from..to];
-    // The largest departure either way.
-    let mut ends: [Option<(usize, f64)>; 2] = [None; 2];
-    for i in 0..curve.len() {
-        if let Some(v) = parabola(times, &curve, i, half_window) {
-            let d = v - rest;
-            let end = &mut ends[usize::from(d < 0.0)];
-            if end.is_none_or(|(_, b)| d.abs() > f64::abs(b)) {
-                *end = Some((i, d));
-            }
-        }
-    }
-    let down = weight_of_down(channel.check());
-    let (best, rival) = match ends {
-        [Some(a), Some(b)] if a.1 < -b.1 * down => (Some(b), a.1),
-        [Some(a), Some(b)] => (Some(a), b.1 * down),
-        [a, b] => (a.or(b), 0.0),
+    let judged = match channel.check() {
+        Check::KneeIn => bent(series, from..to, [start_ms, bottom_ms, end_ms]),
+        _ => 0..times.len(),
     };
-    let Some((i, departure)) = best else {
-        return none(Unseen::Missing);
-    };
-    let at_ms = times[i];
-    let Some(sd) = curve[i].map(|e| e.sd) else {
-        return none(Unseen::Missing);
-    };
-    let variance = series.variance(channel, at_ms).unwrap_or_default();
-    let moving = if pictured {
-        OWN_SD * sd
-    } else {
-        (variance.white * series.gain * 0.6 + variance.slow)
-            .sqrt()
-            .min(sd)
-    };
-    let value = unbiased(departure, moving);
-    // The largest of many is picked where noise helps it most: it errs by more than one value.
-    let sd = crate::angle::hypot(sd, moving * PICKED);
-    let limit = largest_sd(channel.check());
-    let stands_out = channel.check() == Check::KneeIn
-        && sd < CLEAR_OF_IT * limit
-        && departure < -CLEAR_OF_IT * sd;
-    let far = sd > limit && !stands_out;
-    // Where the departure the other way is nearly as large, that one may be the larger in truth: how
-    // likely that is follows from the difference of the two, and both err.
-    let lead = (departure.abs() - rival.abs()) / (2.0 * sd);
-    let own_sd = sd;
-    let sd = crate::angle::hypot(sd, (departure - rival) * (0.5 * libm::erfc(lead)).sqrt());
-    let half = departure / 2.0;
-    let onset = curve
-        .iter()
-        .zip(times)
-        .find(|(e, _)| e.is_some_and(|e| (e.value - rest) * half.signum() >= half.abs()))
-        .map(|(_, &t)| phase(t, start_ms, bottom_ms, end_ms));
-    Peak {
-        estimate: (!far).then_some(Estimate {
-            value: value + rest,
-            sd,
-        }),
-        sd: Some(sd),
-        own_sd: Some(own_sd),
-        noise_sd: moving * (1.0 + PICKED * PICKED).sqrt(),
-        at_ms: Some(at_ms),
-        peak_phase: Some(phase(at_ms, start_ms, bottom_ms, end_ms)),
-        onset,
-        unseen: far.then(|| {
-            // What remains without the noise tells whether the view or the points are to blame.
-            if variance.common.sqrt() > largest_sd(channel.check()) {
-                Unseen::View
+    let points: Vec<Point> = judged
+        .filter_map(|i| {
+            let sd = curve[i]?.sd;
+            let own = if pictured {
+                OWN_SD * sd
             } else {
-                Unseen::Noise
-            }
-        }),
-        evidence: if pictured {
-            series.evidence[channel.index()][from + i].unwrap_or_default()
+                let variance = series.variance(channel.index(), times[i]);
+                let variance = variance.unwrap_or_default();
+                let moving = variance.white * series.gain * 0.6 + variance.slow;
+                moving.sqrt().min(sd)
+            };
+            Some(Point {
+                t_ms: times[i],
+                value: parabola(times, &curve, i, half_window)?,
+                shared: (sd * sd - own * own).max(0.0).sqrt(),
+                own,
+            })
+        })
+        .gather();
+    if points.is_empty() {
+        return none(Unseen::Missing);
+    }
+    let moment = |t: f64| phase(t, start_ms, bottom_ms, end_ms);
+    let ways = Way::BOTH.map(|way| {
+        let mut e = furthest(&points, way, half_window)?;
+        e.peak_phase = moment(e.at_ms);
+        let half = (e.value - standing) / 2.0;
+        e.onset = points
+            .iter()
+            .find(|p| (p.value - standing) * half.signum() >= half.abs())
+            .map(|p| moment(p.t_ms));
+        Some(e)
+    });
+    let largest = points.iter().max_by(|a, b| {
+        let size = |p: &Point| p.shared * p.shared + p.own * p.own;
+        size(a).total_cmp(&size(b))
+    });
+    let (shared, own) = largest.map_or((0.0, 0.0), |p| (p.shared, p.own));
+    let sd = crate::angle::hypot(shared, own * crate::angle::hypot(1.0, PICKED));
+    let limit = largest_sd(channel.check());
+    let carried = (from..to)
+        .filter_map(|i| series.evidence[channel.index()][i])
+        .find(|e| *e != Evidence::Keypoints);
+    Peak {
+        ways,
+        standing,
+        sd: Some(sd),
+        // What remains without the noise tells whether the view or the points are to blame.
+        unseen: (sd > limit).then_some(if shared > limit {
+            Unseen::View
         } else {
-            Evidence::Keypoints
-        },
+            Unseen::Noise
+        }),
+        evidence: carried.filter(|_| pictured).unwrap_or_default(),
     }
 }
 
-/// Mean of the second before the repetition.
-fn standing_value(series: &MeasureSeries, channel: Channel, start_ms: f64) -> f64 {
+/// The thighs' inclination at the bottom of a repetition, degrees: value, standard error, and when.
+pub fn thigh_at_bottom(series: &MeasureSeries, start_ms: f64, end_ms: f64) -> Option<Excursion> {
+    let from = series.t_ms.partition_point(|&t| t < start_ms);
+    let to = series.t_ms.partition_point(|&t| t <= end_ms);
+    let (times, curve) = (series.t_ms.get(from..to)?, series.thigh.get(from..to)?);
+    let half_window = half_window_ms(Check::HeelLift, false);
+    let points: Vec<Point> = (0..times.len())
+        .filter_map(|i| {
+            let sd = curve[i]?.sd;
+            Some(Point {
+                t_ms: times[i],
+                value: parabola(times, curve, i, half_window)?,
+                shared: sd,
+                own: 0.0,
+            })
+        })
+        .gather();
+    furthest(&points, Way::High, half_window)
+}
+
+/// The frames in which the lifter is lower than [`BENT`] of the way down, counted from the first of
+/// `frames`; by the time where no depth was seen.
+fn bent(
+    series: &MeasureSeries,
+    frames: std::ops::Range<usize>,
+    [start, bottom, end]: [f64; 3],
+) -> std::ops::Range<usize> {
+    let depth = series.depth.get(frames.clone()).unwrap_or(&[]);
+    let deepest = depth.iter().flatten().fold(0.0, |a, &b| f64::max(a, b));
+    let low = |d: &Option<f64>| d.is_some_and(|d| d >= BENT * deepest);
+    if deepest > 0.1
+        && let (Some(first), Some(last)) = (depth.iter().position(low), depth.iter().rposition(low))
+    {
+        return first..last + 1;
+    }
+    let times = series.t_ms.get(frames).unwrap_or(&[]);
+    let first = start + BENT_TIME * (bottom - start);
+    let last = end - BENT_TIME * (end - bottom);
+    times.partition_point(|&t| t < first)..times.partition_point(|&t| t <= last)
+}
+
+/// The furthest that a curve goes one way. Noise makes the largest of many too large: by about
+/// the mean of the largest of as many normal numbers as there are independent frames near it.
+fn furthest(points: &[Point], way: Way, window_ms: f64) -> Option<Excursion> {
+    let s = way.sign();
+    let under = |z: f64| {
+        let at = |p: &Point| s * (p.value + p.shared * z);
+        points.iter().max_by(|a, b| at(a).total_cmp(&at(b)))
+    };
+    let [best, less, more] = [0.0, -2.0, 2.0].map(under);
+    let best = best?;
+    let support = |p: Option<&Point>| {
+        let p = p.unwrap_or(best);
+        Support {
+            value: p.value,
+            shared_sd: p.shared,
+        }
+    };
+    // How long the curve stays within its noise of the largest, in windows.
+    let mut near = 0.0;
+    for pair in points.windows(2) {
+        let below = s * (best.value - pair[0].value) / best.own.max(1e-9);
+        near += libm::exp(-below) * (pair[1].t_ms - pair[0].t_ms) / window_ms;
+    }
+    let too_far = best.own * 0.8 * libm::log(near.max(1.0)).sqrt();
+    let own_sd = best.own * crate::angle::hypot(1.0, PICKED);
+    let mut e = Excursion {
+        value: best.value,
+        own_sd,
+        supports: [support(Some(best)), support(less), support(more)],
+        at_ms: best.t_ms,
+        ..Excursion::default()
+    };
+    let shared = (e.under(way, 1.0) - e.under(way, -1.0)).abs() / 2.0;
+    e.sd = crate::angle::hypot(shared, own_sd);
+    Some(e.moved(-s * too_far))
+}
+
+/// Mean load share of the second before the repetition.
+fn standing_share(series: &MeasureSeries, channel: Channel, start_ms: f64) -> f64 {
     let a = series.t_ms.partition_point(|&t| t < start_ms - 1000.0);
     let b = series.t_ms.partition_point(|&t| t < start_ms);
     let list = series.channels[channel.index()].get(a..b).unwrap_or(&[]);
@@ -241,51 +297,4 @@ fn parabola(times: &[f64], curve: &[Option<Estimate>], i: usize, half: f64) -> O
         return curve[i].map(|e| e.value);
     }
     normal.solve().map(|c| c[0]).or(curve[i].map(|e| e.value))
-}
-
-/// Reads the repetitions of a finished set together: where their values differ by no more than
-/// noise does, they are drawn toward their mean (James & Stein 1961, positive part, toward
-/// the mean as in Efron & Morris 1975). One that stands out widens the spread and stays. Those
-/// that a picture carried are read apart from those that keypoints carried.
-pub fn settle(set: &mut [&mut Peak]) {
-    for kind in [true, false] {
-        let mut alike: Vec<&mut &mut Peak> = set
-            .iter_mut()
-            .filter(|p| (p.evidence == Evidence::Keypoints) == kind)
-            .gather();
-        settle_alike(&mut alike);
-    }
-}
-
-fn settle_alike(set: &mut [&mut &mut Peak]) {
-    let values: Vec<(f64, f64)> = set
-        .iter()
-        .filter_map(|p| Some((p.estimate?.value, p.noise_sd.powi(2))))
-        .gather();
-    let n = values.len() as f64;
-    if values.len() < 3 {
-        return;
-    }
-    let mean = values.iter().map(|v| v.0).sum::<f64>() / n;
-    let noise = values.iter().map(|v| v.1).sum::<f64>() / n;
-    let spread = values.iter().map(|v| (v.0 - mean).powi(2)).sum::<f64>() / (n - 1.0);
-    let kept = (1.0 - noise / spread.max(1e-12)).clamp(0.15, 1.0);
-    for peak in set.iter_mut() {
-        if let Some(e) = peak.estimate.as_mut() {
-            let own = peak.noise_sd.powi(2);
-            let left = own * (kept + (1.0 - kept) / n);
-            e.value = mean + kept * (e.value - mean);
-            e.sd = (e.sd * e.sd - own + left).max(1e-12).sqrt();
-            peak.sd = Some(e.sd);
-        }
-    }
-}
-
-/// Takes off what noise adds to the size of a largest departure: among several independent
-/// values of spread `sd` the largest is too large by about one `sd` when there is nothing to see,
-/// and by nothing when one clearly leads.
-fn unbiased(departure: f64, sd: f64) -> f64 {
-    let size = departure.abs();
-    let z = size / sd.max(1e-9);
-    departure.signum() * (size - sd * libm::exp(-0.5 * (z / 2.0).powi(2))).max(0.0)
 }

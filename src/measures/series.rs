@@ -30,8 +30,12 @@ pub struct MeasureSeries {
     pub t_ms: Vec<f64>,
     /// By [`Channel::index`], in the check's unit.
     pub channels: [Vec<Option<Estimate>>; Channel::COUNT],
+    /// Value of each channel in quiet standing: 0 where it is read against standing.
+    pub standing: [f64; Channel::COUNT],
     /// Contact points, left and right.
     pub feet: [FootHeights; 2],
+    /// Thighs' inclination, degrees, + = below level.
+    pub thigh: Vec<Option<Estimate>>,
     /// Depth: 0 standing, 1 at the bottom of a deep squat.
     pub depth: Vec<Option<f64>>,
     /// What carried each value of a channel.
@@ -46,7 +50,7 @@ pub struct MeasureSeries {
 #[derive(Clone, Debug)]
 pub(super) struct Knot {
     pub t_ms: f64,
-    pub variance: [Option<Variance>; Channel::COUNT],
+    pub variance: [Option<Variance>; Channel::READ],
 }
 
 /// Time between error budgets, ms: in a repetition, and else, where they hardly change.
@@ -64,6 +68,7 @@ pub fn series(
     let mut out = MeasureSeries {
         t_ms: poses.iter().map(|p| p.t_ms).gather(),
         gain: tracks.gain,
+        standing: measurer.standing(),
         ..MeasureSeries::default()
     };
     let mut rises = Vec::with_capacity(poses.len());
@@ -96,16 +101,21 @@ pub fn series(
     }
     let pictured = picture.iter().any(Option::is_some);
     for i in 0..poses.len() {
+        let thigh = values[i][Channel::THIGH].zip(out.variance(Channel::THIGH, out.t_ms[i]));
+        let forward = values[i][Channel::Forward.index()].unwrap_or(0.0);
+        out.thigh.push(thigh.map(|(value, variance)| Estimate {
+            value: value - variance.pull * forward,
+            sd: variance.sd(out.gain),
+        }));
         for channel in Channel::ALL {
             let k = channel.index();
-            let forward = values[i][Channel::Forward.index()].unwrap_or(0.0);
             let restless = if pictured {
                 measurer.restless(channel)
             } else {
                 0.0
             };
             let own = values[i][k].and_then(|value| {
-                let variance = out.variance(channel, out.t_ms[i])?;
+                let variance = out.variance(k, out.t_ms[i])?;
                 Some(Estimate {
                     value: value - variance.pull * forward,
                     sd: crate::angle::hypot(variance.sd(out.gain), restless),
@@ -156,9 +166,8 @@ impl MeasureSeries {
         seen.count() as f64 / all
     }
 
-    /// Error budget of a channel at a time, between the knots around it.
-    pub(super) fn variance(&self, channel: Channel, t_ms: f64) -> Option<Variance> {
-        let k = channel.index();
+    /// Error budget of a reading's value at a time, between the knots around it.
+    pub(super) fn variance(&self, k: usize, t_ms: f64) -> Option<Variance> {
         let after = self.knots.partition_point(|knot| knot.t_ms < t_ms);
         let b = self
             .knots

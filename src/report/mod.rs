@@ -7,7 +7,7 @@ pub use parts::{
     Contact, Contacts, Cue, Finding, FindingKind, FootSet, Note, Series, SeriesSd, Sides, Standing,
     Trend, View,
 };
-pub use result::{Checks, Mark, RepResult, Tempo, Unseen, Verdict};
+pub use result::{Checks, Mark, Opposite, RepResult, Tempo, Unseen, Verdict};
 
 use crate::thresholds::Thresholds;
 

@@ -134,6 +134,10 @@ pub struct Finding {
     pub trend: Option<Trend>,
     /// 0 to 1.
     pub confidence: f64,
+    /// Names of the checks that were judged on both feet in most repetitions.
+    pub judged: Vec<&'static str>,
+    /// Names of the others.
+    pub not_judged: Vec<&'static str>,
     /// Sentences about a foot's resting shape.
     pub resting_shape: Vec<String>,
     /// The finding in one sentence.
@@ -144,7 +148,7 @@ pub struct Finding {
 #[derive(Clone, Debug, Default, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Cue {
-    /// Stable name of the cue.
+    /// Stable name of the cue, one of [`crate::cue::CUE_IDS`].
     pub id: &'static str,
     /// The foot it is for: `left`, `right`, `both`, or `None`.
     pub side: Option<&'static str>,
@@ -154,6 +158,8 @@ pub struct Cue {
     pub why: Vec<String>,
     /// How to film the next set, when a likely fault could not be seen.
     pub film_next: Option<String>,
+    /// Stable name of that advice, one of [`crate::cue::FILM_IDS`].
+    pub film_next_id: Option<&'static str>,
     /// When to look again, days.
     pub look_again_days: u32,
     /// The usual cautions.
@@ -179,8 +185,13 @@ pub struct FootSet {
 
 /// A plain remark.
 #[derive(Clone, Debug, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize), serde(transparent))]
-pub struct Note(pub String);
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Note {
+    /// Stable name, one of [`crate::cue::NOTE_CODES`].
+    pub code: &'static str,
+    /// The remark in English.
+    pub text: String,
+}
 
 /// State of one contact point of a foot: geometry, not pressure.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

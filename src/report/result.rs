@@ -1,7 +1,7 @@
 //! One repetition's values and verdicts.
 
 use super::parts::Sides;
-use crate::measures::{Channel, Check, Estimate};
+use crate::measures::{Channel, Check, Excursion};
 
 /// How sure it is on which side of the line a value lies.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -11,11 +11,11 @@ use crate::measures::{Channel, Check, Estimate};
     serde(rename_all = "lowercase")
 )]
 pub enum Verdict {
-    /// Inside the line with at least 90 % probability.
+    /// Nothing in the repetition passes a line, either way, with at least 90 % probability.
     Clear,
     /// Neither is sure.
     Unsure,
-    /// Beyond the line with at least 90 % probability.
+    /// Something passes a line with at least 90 % probability.
     Fault,
     /// Not seen from here, or not by this layout.
     #[default]
@@ -42,18 +42,33 @@ pub enum Unseen {
     Noise,
 }
 
+/// How far a check goes the other way.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Opposite {
+    /// Signed, in the check's unit.
+    pub value: f64,
+    /// Its standard error.
+    pub sd: f64,
+    /// When, ms.
+    pub at_ms: f64,
+}
+
 /// One check's result in one repetition (the contract's R).
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Mark {
-    /// Largest departure from standing, signed, in the check's unit; `None` when unseen.
+    /// The excursion that goes furthest beyond a line, or comes closest to one, signed, in the
+    /// check's unit; `None` when unseen.
     pub value: Option<f64>,
     /// Its standard error; kept when unseen if it is known.
     pub sd: Option<f64>,
-    /// Standard error of the departure at its moment: without the doubt whether one the other way was the
-    /// larger. Verdicts go by it: a knee that goes in has gone in, however far it goes out elsewhere.
+    /// The furthest it goes down and up, with what their errors share.
     #[cfg_attr(feature = "serde", serde(skip))]
-    pub own_sd: Option<f64>,
+    pub ways: [Option<Excursion>; 2],
+    /// Its value in standing: of a knee; else 0.
+    #[cfg_attr(feature = "serde", serde(skip))]
+    pub standing: f64,
     /// When, ms.
     pub at_ms: Option<f64>,
     /// 0 (none) to 100; `None` when unseen.
@@ -62,6 +77,11 @@ pub struct Mark {
     pub verdict: Verdict,
     /// `"keypoints"`, `"picture"` or `"both"`; `None` when unseen.
     pub evidence: Option<&'static str>,
+    /// The largest excursion the other way, where the band has two lines.
+    pub opposite: Option<Opposite>,
+    /// The value less that in standing, where the value itself is absolute: of a knee.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub from_standing: Option<f64>,
     /// Where in the lift it peaked: 0 start, 1 bottom, 2 end.
     pub peak_phase: Option<f64>,
     /// Where in the lift it set in, same scale.
@@ -72,16 +92,6 @@ pub struct Mark {
     /// The coach changed this check's threshold.
     #[cfg_attr(feature = "serde", serde(skip_serializing_if = "std::ops::Not::not"))]
     pub threshold_changed: bool,
-}
-
-impl Mark {
-    /// The departure with its own standard error, or with the value's where that is not known.
-    pub fn own(&self) -> Option<Estimate> {
-        Some(Estimate {
-            value: self.value?,
-            sd: self.own_sd.or(self.sd)?,
-        })
-    }
 }
 
 /// Seconds going down, at the bottom, and coming up.
@@ -148,6 +158,9 @@ pub struct RepResult {
     pub end_ms: f64,
     /// Pelvis drop as a fraction of its standing height; `None` when hips and shins are unseen.
     pub depth: Option<f64>,
+    /// Inclination of the thighs at the bottom, degrees: + = the hip joint is lower than the knee joint.
+    /// No line is drawn on it.
+    pub thigh_deg: Mark,
     /// Nearer a quarter squat than a half squat.
     pub shallow: bool,
     /// Seconds down, paused, up.

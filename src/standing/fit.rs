@@ -205,7 +205,7 @@ impl StandingFit {
 
     /// Where the camera stands, for the report.
     pub fn view(&self) -> View {
-        let azimuth_deg = self.unknowns[Unknown::Azimuth.index()].to_degrees();
+        let azimuth_deg = within_180(self.unknowns[Unknown::Azimuth.index()].to_degrees());
         let names = [
             "front",
             "front-left",
@@ -249,4 +249,9 @@ impl StandingFit {
             height_m_sd: self.sd(Unknown::LnStature) * self.body.stature,
         }
     }
+}
+
+/// The same bearing from -180 to 180 degrees.
+fn within_180(degrees: f64) -> f64 {
+    degrees - 360.0 * (degrees / 360.0).round()
 }

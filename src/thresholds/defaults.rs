@@ -17,14 +17,16 @@ pub(super) const fn band(check: Check) -> Band {
                 "UI-PRMD: in correct squats the heel marker rises 7.0 (SD 3.5) mm, 95 % stay below 12.7 mm",
             ),
         ),
-        // 51 (31) mm outside over a shank of about 0.43 m; 5 to 95 %: 6 to 108 mm, 1 to 14.5
-        // degrees. Five degrees inside is 2.7 SD from that mean.
+        // Lower than a quarter of the way down: largest lean inward of correct squats 7.5 degrees at
+        // 80 % and 9.9 at 90 %, and 60 and 46 % of incorrect ones beyond; 5 % lean outward by 7.4 or
+        // more. Half a forefoot is 40 mm to the big toe and 55 mm to the little one, 5 and 7 degrees
+        // of a shank of 0.43 m.
         Check::KneeIn => (
-            Some(-14.0),
-            Some(5.0),
-            -5.0,
+            Some(-8.0),
+            Some(8.0),
+            0.0,
             Source::Published(
-                "UI-PRMD: in correct squats the knee goes 51 (SD 31) mm outside the foot's line, 95 % stay within 108 mm or 14 degrees; inside by 5 degrees is rarer still",
+                "UI-PRMD: lower than a quarter of the way down the knee of correct squats stays within 7.4 degrees outside (95 %) and 7.5 inside (80 %) the line of the second toe, and 60 % of incorrect ones go further in; 8 degrees are about 6 cm at the knee",
             ),
         ),
         Check::FootRoll => (

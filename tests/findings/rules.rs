@@ -50,7 +50,7 @@ fn agreement_raises_and_disagreement_lowers_confidence() {
 
 #[test]
 fn pain_comes_before_any_cue() {
-    let mut set = Set::front(5).all(KneeInLeft, 11.0);
+    let mut set = Set::front(5).all(KneeInLeft, 14.0);
     set.about.hurts = true;
     let c = set.conclude();
     assert_eq!((c.cue.id, c.cue.side), ("stop", None));
@@ -113,7 +113,7 @@ fn a_shallow_set_is_not_called_good() {
     assert!(
         c.notes
             .iter()
-            .any(|n| n.0 == "Shallow: 3 of 4 repetitions. Deeper ones may show more.")
+            .any(|n| n.text == "Shallow: 3 of 4 repetitions. Deeper ones may show more.")
     );
     assert!(c.finding.confidence < Set::oblique(4).conclude().finding.confidence);
 }
@@ -123,7 +123,7 @@ fn notes_say_what_could_not_be_judged_and_why() {
     let c = Set::side(5)
         .unseen(&[HeelLiftRight], Unseen::Missing)
         .conclude();
-    let notes: Vec<&str> = c.notes.iter().map(|n| n.0.as_str()).collect();
+    let notes: Vec<&str> = c.notes.iter().map(|n| n.text.as_str()).collect();
     assert!(
         notes.contains(&"Can't be judged from this side: knees, roll of the feet and load share."),
         "{notes:?}"
@@ -132,8 +132,8 @@ fn notes_say_what_could_not_be_judged_and_why() {
         notes.contains(&"Hidden or out of the picture: right heel."),
         "{notes:?}"
     );
-    let slip = Set::front(10).on(KneeInLeft, &[4], 8.0).conclude();
-    let notes: Vec<&str> = slip.notes.iter().map(|n| n.0.as_str()).collect();
+    let slip = Set::front(10).on(KneeInLeft, &[4], 11.0).conclude();
+    let notes: Vec<&str> = slip.notes.iter().map(|n| n.text.as_str()).collect();
     assert!(
         notes.contains(
             &"Beyond the line on 1 of 10 repetitions only, too little for a finding: left knee."
@@ -165,10 +165,10 @@ fn a_coach_can_change_the_lines() {
             .conclude()
             .notes
             .iter()
-            .any(|n| n.0 == "Lines set by the coach: knees.")
+            .any(|n| n.text == "Lines set by the coach: knees.")
     );
     // The low line stays.
-    assert_eq!(strict.thresholds.band(KneeInLeft).low, Some(-14.0));
+    assert_eq!(strict.thresholds.band(KneeInLeft).low, Some(-8.0));
 }
 
 #[test]
@@ -190,8 +190,8 @@ fn wrong_lines_are_refused_by_name() {
         "thresholds.heel_lift_mm.high: must lie between -20 and 200"
     );
     assert_eq!(
-        refuse("knee_in_deg", Some(8.0), None),
-        "thresholds.knee_in_deg: low (8) must be below high (5)"
+        refuse("knee_in_deg", Some(9.0), None),
+        "thresholds.knee_in_deg: low (9) must be below high (8)"
     );
 }
 

@@ -145,7 +145,7 @@ fn a_foot_set_elsewhere_is_told_with_its_repetition() {
         assert_eq!(report.feet_set.len(), 1);
         assert_eq!(json!(report.feet_set[0].toward_mm), json!(-4.0));
         assert!(
-            report.notes.iter().any(|n| n.0 == sentence),
+            report.notes.iter().any(|n| n.text == sentence),
             "{:?}",
             report.notes
         );

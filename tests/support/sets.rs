@@ -3,7 +3,7 @@
 
 use underfoot::cue::{About, Conclusion, conclude};
 use underfoot::findings::{RestingShape, judge};
-use underfoot::measures::Channel;
+use underfoot::measures::{Channel, Excursion};
 use underfoot::report::{Checks, Mark, RepResult, Tempo, Unseen};
 use underfoot::thresholds::Thresholds;
 
@@ -49,7 +49,7 @@ impl Set {
 
     /// Clean, from the front: knees, rolls and load are seen, heels hardly.
     pub fn front(reps: usize) -> Self {
-        let (heel, knee, roll) = ((4.0, 12.0), (-5.0, 1.5), (0.0, 3.0));
+        let (heel, knee, roll) = ((4.0, 12.0), (2.0, 1.5), (0.0, 3.0));
         Self::new(
             reps,
             3.0,
@@ -67,9 +67,9 @@ impl Set {
         )
     }
 
-    /// Clean, from 45 degrees: everything but the rolls.
+    /// Clean, from 45 degrees: everything.
     pub fn oblique(reps: usize) -> Self {
-        let (heel, knee, roll) = ((4.0, 5.0), (-5.0, 3.0), (0.0, 4.2));
+        let (heel, knee, roll) = ((4.0, 5.0), (2.0, 3.0), (0.0, 3.4));
         Self::new(
             reps,
             45.0,
@@ -136,11 +136,12 @@ impl Set {
                             ..Mark::default()
                         },
                         Seen::Values(list, sd) => Mark {
-                            value: Some(list[i]),
                             sd: Some(*sd),
-                            at_ms: Some(1000.0),
+                            ways: [Some(Excursion {
+                                onset: Some(self.onset),
+                                ..Excursion::of(list[i], *sd, 1000.0)
+                            }); 2],
                             evidence: Some("keypoints"),
-                            onset: Some(self.onset),
                             ..Mark::default()
                         },
                     };
@@ -153,6 +154,7 @@ impl Set {
                     bottom_ms: start_ms + 1400.0,
                     end_ms: start_ms + 2700.0,
                     depth: Some(0.5),
+                    thigh_deg: Mark::default(),
                     shallow: i < self.shallow,
                     tempo: Tempo::default(),
                     checks,

@@ -1,7 +1,7 @@
 //! Rendered clips: a real estimator's output with exact truth. See `tests/data/clips`.
 
 use crate::film::Film;
-use crate::truth::{CHANNELS, Curves, Extreme, LOAD, RepTruth, Truth};
+use crate::truth::{ABSOLUTE, CHANNELS, Curves, RepTruth, Truth, extreme};
 use flate2::read::GzDecoder;
 use glam::DVec3;
 use serde::Deserialize;
@@ -156,9 +156,8 @@ fn truth(name: &str, file: &File, width: f64) -> Truth {
             .collect();
         values.iter().sum::<f64>() / values.len().max(1) as f64
     };
-    let load = standing(&channels[LOAD]);
     for (i, list) in channels.iter_mut().enumerate() {
-        if i != LOAD {
+        if !ABSOLUTE.contains(&i) {
             let rest = standing(list);
             list.iter_mut().for_each(|v| *v -= rest);
         }
@@ -168,26 +167,22 @@ fn truth(name: &str, file: &File, width: f64) -> Truth {
         let within: Vec<usize> = (0..file.t_ms.len())
             .filter(|&i| (r.start_ms..=r.end_ms).contains(&file.t_ms[i]))
             .collect();
-        let extreme = |c: usize| {
-            let zero = if c == LOAD { load } else { 0.0 };
-            let size = |i: &usize| (channels[c][*i] - zero).abs();
-            within
-                .iter()
-                .copied()
-                .max_by(|a, b| size(a).total_cmp(&size(b)))
-                .map(|i| Extreme {
-                    value: channels[c][i],
-                    at_ms: file.t_ms[i],
-                })
-        };
         let low = within.iter().map(|&i| file.pelvis_y_m[i]);
+        let deepest = pelvis - low.clone().fold(f64::INFINITY, f64::min);
+        let of = |c: usize| {
+            let seen = within.iter().map(|&i| {
+                let depth = (pelvis - file.pelvis_y_m[i]) / deepest.max(1e-9);
+                (file.t_ms[i], channels[c][i], depth)
+            });
+            extreme(c, seen)
+        };
         RepTruth {
             start_ms: r.start_ms,
             bottom_ms: r.bottom_ms,
             bottom_end_ms: r.bottom_end_ms,
             end_ms: r.end_ms,
             depth: 1.0 - low.fold(f64::INFINITY, f64::min) / pelvis,
-            extremes: std::array::from_fn(extreme),
+            extremes: std::array::from_fn(of),
             moving_ms: [r.start_ms, r.end_ms],
         }
     });

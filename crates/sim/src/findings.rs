@@ -84,7 +84,7 @@ pub fn main(args: &[String]) -> Result<(), String> {
         );
         if why {
             println!("    {}", numbers(&film, &report));
-            report.notes.iter().for_each(|n| println!("    {}", n.0));
+            report.notes.iter().for_each(|n| println!("    {}", n.text));
             println!(
                 "    {:?} {:?} {:?}",
                 cue.why, cue.film_next, finding.resting_shape

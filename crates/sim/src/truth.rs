@@ -10,6 +10,8 @@
 
 use glam::DVec3;
 use serde::Serialize;
+use underfoot::measures::{Channel, Check};
+use underfoot::thresholds::Thresholds;
 
 /// What the checks need of one moment, m. Sides: left, right.
 #[derive(Clone, Copy, Debug)]
@@ -45,8 +47,11 @@ pub const NAMES: [&str; CHANNELS] = [
     "load_left_pct",
 ];
 
-/// Index of the load share, the only absolute one.
-pub const LOAD: usize = 7;
+/// Indices of the knees' leans and the load share, which are absolute.
+pub const ABSOLUTE: [usize; 3] = [2, 3, 7];
+
+/// Part of the way down below which a knee is judged.
+const BENT: f64 = 0.25;
 
 /// The feet in standing, and the values there.
 #[derive(Clone, Copy, Debug)]
@@ -158,30 +163,41 @@ impl Rest {
         ]
     }
 
-    /// The channels relative to standing (load share absolute).
+    /// The channels relative to standing (knees and load share absolute).
     pub fn read(&self, p: &Points) -> [Option<f64>; CHANNELS] {
         let mut out = self.absolute(p);
         for (i, v) in out.iter_mut().enumerate() {
-            if i != LOAD {
+            if !ABSOLUTE.contains(&i) {
                 *v = v.zip(self.values[i]).map(|(v, r)| v - r);
             }
         }
         out
     }
-
-    /// The load share in standing.
-    pub fn load(&self) -> f64 {
-        self.values[LOAD].unwrap_or(50.0)
-    }
 }
 
-/// A channel's largest departure in a repetition.
+/// A channel's excursion in a repetition that goes furthest beyond a default line, or comes closest to one.
 #[derive(Clone, Copy, Debug, Serialize)]
 pub struct Extreme {
-    /// Signed; the load share absolute.
+    /// Signed.
     pub value: f64,
     /// When, ms.
     pub at_ms: f64,
+}
+
+/// That excursion among samples of a repetition: time (ms), value, and depth as a part of the
+/// repetition's deepest.
+pub fn extreme(channel: usize, samples: impl Iterator<Item = (f64, f64, f64)>) -> Option<Extreme> {
+    let channel = Channel::ALL[channel];
+    let lines = Thresholds::default();
+    let band = lines.band(channel);
+    let past = |v: f64| {
+        let low = band.low.map_or(f64::NEG_INFINITY, |line| line - v);
+        low.max(band.high.map_or(f64::NEG_INFINITY, |line| v - line))
+    };
+    samples
+        .filter(|s| channel.check() != Check::KneeIn || s.2 > BENT)
+        .max_by(|a, b| past(a.1).total_cmp(&past(b.1)))
+        .map(|(at_ms, value, _)| Extreme { value, at_ms })
 }
 
 /// One repetition.
@@ -197,7 +213,7 @@ pub struct RepTruth {
     pub end_ms: f64,
     /// Pelvis drop as a fraction of its standing height.
     pub depth: f64,
-    /// Largest departures by channel, in the order of [`NAMES`].
+    /// By channel, in the order of [`NAMES`].
     pub extremes: [Option<Extreme>; CHANNELS],
     /// Start and end when the pelvis passes 5 % of its drop, ms.
     pub moving_ms: [f64; 2],
@@ -206,20 +222,16 @@ pub struct RepTruth {
 impl RepTruth {
     /// Reads a repetition off its moments (ms, points).
     pub fn new(rest: &Rest, moments: &[(f64, Points)], bottom_ms: [f64; 2]) -> Self {
-        let mut extremes: [Option<Extreme>; CHANNELS] = [None; CHANNELS];
-        let mut deepest: f64 = 0.0;
-        for (t, p) in moments {
-            deepest = deepest.max(rest.pelvis - p.pelvis.y);
-            for (i, v) in rest.read(p).into_iter().enumerate() {
-                let zero = if i == LOAD { rest.load() } else { 0.0 };
-                let size = |e: &Option<Extreme>| e.map_or(-1.0, |e| (e.value - zero).abs());
-                if let Some(value) = v
-                    && (value - zero).abs() > size(&extremes[i])
-                {
-                    extremes[i] = Some(Extreme { value, at_ms: *t });
-                }
-            }
-        }
+        let drop = |p: &Points| rest.pelvis - p.pelvis.y;
+        let deepest = moments.iter().map(|m| drop(&m.1)).fold(0.0, f64::max);
+        let read: Vec<_> = moments
+            .iter()
+            .map(|(t, p)| (*t, rest.read(p), drop(p) / deepest.max(1e-9)))
+            .collect();
+        let extremes = std::array::from_fn(|i| {
+            let seen = read.iter();
+            extreme(i, seen.filter_map(|(t, v, d)| Some((*t, v[i]?, *d))))
+        });
         let (start, end) = (
             moments.first().map_or(0.0, |m| m.0),
             moments.last().map_or(0.0, |m| m.0),

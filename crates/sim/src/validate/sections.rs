@@ -126,7 +126,7 @@ pub(super) fn repetitions(out: &mut String, list: &[Measured]) {
 
 pub(super) fn verdicts(out: &mut String, list: &[Measured]) {
     out.push_str(
-        "\n## Verdicts against the default lines\n\n`false faults`: called a fault though the true value is inside the lines. `clearly beyond`: true value past a line by half its distance from zero.\n\n| check | condition | false faults | clearly beyond: found | overlooked (called clear) | unseen |\n|---|---|---|---|---|---|\n",
+        "\n## Verdicts against the default lines\n\n`false faults`: called a fault though the true value is inside the lines. `clearly beyond`: true value past a line by half its distance from the ordinary one.\n\n| check | condition | false faults | clearly beyond: found | overlooked (called clear) | unseen |\n|---|---|---|---|---|---|\n",
     );
     let shown = |m: &&Measured| {
         let c = &m.condition;

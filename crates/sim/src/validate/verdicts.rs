@@ -12,7 +12,7 @@ pub struct Counts {
     pub inside: usize,
     /// Of those, called a fault.
     pub false_faults: usize,
-    /// True value clearly beyond a line: by half its distance from zero.
+    /// True value clearly beyond a line: by half its distance from the ordinary one.
     pub beyond: usize,
     /// Of those, called a fault.
     pub found: usize,
@@ -26,7 +26,7 @@ pub struct Counts {
 pub fn counts(check: Check, spread: &Spread) -> Counts {
     let lines = Thresholds::default();
     let band = lines.of(check);
-    let zero = if check == Check::LoadLeft { 50.0 } else { 0.0 };
+    let zero = band.ordinary;
     let mut out = Counts::default();
     for &(truth, verdict) in &spread.verdicts {
         let past = |line: Option<f64>, sign: f64, k: f64| {

@@ -1,0 +1,17 @@
+// Stable names in reports, for hosts that say them in words of their own. A test holds these lists against the module's.
+
+/** See index.d.ts. */
+export const cueIds = Object.freeze([
+  'heel-print', 'stretch-the-mat', 'heel-print-and-stretch', 'toe-print', 'carrying-toe-print', 'tape-line', 'keep', 'film-again', 'stop',
+]);
+
+/** See index.d.ts. */
+export const noteCodes = Object.freeze([
+  'also-seen', 'other-heel', 'slip', 'too-close', 'not-from-this-side', 'hidden', 'shaky', 'no-points', 'no-standing', 'shallow',
+  'one-repetition', 'shoes', 'raised-heel', 'lines-changed', 'geometry', 'slow-lifting', 'foot-moved', 'foot-turned', 'feet-anew',
+]);
+
+/** See index.d.ts. */
+export const filmIds = Object.freeze([
+  'side-on', 'face-the-phone', 'stand-still', 'in-the-picture', 'steady', 'foot-points', 'more-repetitions', 'deeper',
+]);
