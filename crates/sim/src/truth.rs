@@ -184,6 +184,11 @@ pub struct Extreme {
     pub at_ms: f64,
 }
 
+/// Whether a channel is judged at this part of a repetition's deepest.
+pub fn judged(channel: Channel, depth: f64) -> bool {
+    channel.check() != Check::KneeIn || depth > BENT
+}
+
 /// That excursion among samples of a repetition: time (ms), value, and depth as a part of the
 /// repetition's deepest.
 pub fn extreme(channel: usize, samples: impl Iterator<Item = (f64, f64, f64)>) -> Option<Extreme> {
@@ -195,7 +200,7 @@ pub fn extreme(channel: usize, samples: impl Iterator<Item = (f64, f64, f64)>) -
         low.max(band.high.map_or(f64::NEG_INFINITY, |line| v - line))
     };
     samples
-        .filter(|s| channel.check() != Check::KneeIn || s.2 > BENT)
+        .filter(|s| judged(channel, s.2))
         .max_by(|a, b| past(a.1).total_cmp(&past(b.1)))
         .map(|(at_ms, value, _)| Extreme { value, at_ms })
 }

@@ -1,7 +1,7 @@
 //! Reads a rendered clip: NAME.truth.json.gz, NAME.pose.json.gz and, where its pictures are wanted, NAME.webm.
 
 use crate::film::Film;
-use crate::truth::{CHANNELS, Curves, Extreme, LOAD, RepTruth, Truth};
+use crate::truth::{ABSOLUTE, CHANNELS, Curves, RepTruth, Truth, extreme};
 use flate2::read::GzDecoder;
 use glam::DVec3;
 use serde::Deserialize;
@@ -237,9 +237,8 @@ fn truth(name: &str, file: &TruthFile) -> Result<(Truth, [f64; 2]), String> {
     let t_ms = curve(&|f| f.t * 1e3);
     let standing = |list: &[f64]| list[..still.len()].iter().sum::<f64>() / n;
     let knee_standing = [standing(&channels[2]), standing(&channels[3])];
-    let load = standing(&channels[LOAD]);
     for (i, list) in channels.iter_mut().enumerate() {
-        if i != LOAD {
+        if !ABSOLUTE.contains(&i) {
             let rest = standing(list);
             list.iter_mut().for_each(|v| *v -= rest);
         }
@@ -250,26 +249,22 @@ fn truth(name: &str, file: &TruthFile) -> Result<(Truth, [f64; 2]), String> {
         let within: Vec<usize> = (0..t_ms.len())
             .filter(|&i| (ms[0]..=ms[3]).contains(&t_ms[i]))
             .collect();
-        let extreme = |c: usize| {
-            let zero = if c == LOAD { load } else { 0.0 };
-            let size = |i: &usize| (channels[c][*i] - zero).abs();
-            let most = within
-                .iter()
-                .copied()
-                .max_by(|a, b| size(a).total_cmp(&size(b)));
-            most.map(|i| Extreme {
-                value: channels[c][i],
-                at_ms: t_ms[i],
-            })
-        };
         let low = within.iter().map(|&i| pelvis[i]);
+        let deepest = stood - low.clone().fold(f64::INFINITY, f64::min);
+        let of = |c: usize| {
+            let seen = within.iter().map(|&i| {
+                let depth = (stood - pelvis[i]) / deepest.max(1e-9);
+                (t_ms[i], channels[c][i], depth)
+            });
+            extreme(c, seen)
+        };
         RepTruth {
             start_ms: ms[0],
             bottom_ms: ms[1],
             bottom_end_ms: ms[2],
             end_ms: ms[3],
             depth: 1.0 - low.fold(f64::INFINITY, f64::min) / stood,
-            extremes: std::array::from_fn(extreme),
+            extremes: std::array::from_fn(of),
             moving_ms: [ms[0], ms[3]],
         }
     });

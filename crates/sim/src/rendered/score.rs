@@ -2,7 +2,7 @@
 
 use super::read::Clip;
 use crate::degraded::WAYS;
-use crate::truth::LOAD;
+use crate::truth::judged;
 use glam::DVec2;
 use serde::Serialize;
 use underfoot::keypoints::{Recording, TrackedFeet};
@@ -107,14 +107,17 @@ pub fn scored(clip: &Clip, report: Report, feet: Vec<Option<TrackedFeet>>) -> Sc
         for channel in Channel::ALL {
             let c = channel.index();
             let curve = &truth.curves;
-            let inside = curve.t_ms.iter().zip(&curve.channels[c]);
-            let list = inside.filter_map(|(t, v)| (*v).filter(|_| within(*t)));
+            let inside = curve.t_ms.iter().zip(&curve.depth).zip(&curve.channels[c]);
+            let list = inside
+                .filter(|((t, depth), _)| within(**t) && judged(channel, **depth / of.depth))
+                .filter_map(|(_, v)| *v);
             let (low, high) = list.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| {
                 (a.min(v), b.max(v))
             });
             let mark = said.checks.get(channel);
             let value = mark.value.zip(mark.sd).map(|(v, sd)| [v, sd]);
-            let zero = if c == LOAD { 50.0 } else { 0.0 };
+            // The side on which the value said lies.
+            let down = mark.opposite.is_some_and(|o| mark.value < Some(o.value));
             let true_one = of.extremes[c].map_or(0.0, |e| e.value);
             let why = mark
                 .why
@@ -123,7 +126,7 @@ pub fn scored(clip: &Clip, report: Report, feet: Vec<Option<TrackedFeet>>) -> Sc
                 check: channel.check().name(),
                 side: channel.side().map_or(2, |s| s.index()),
                 rep,
-                truth: value.map_or(true_one, |[v, _]| if v < zero { low } else { high }),
+                truth: value.map_or(true_one, |_| if down { low } else { high }),
                 ends: [low, high],
                 said: value,
                 verdict: mark.verdict,

@@ -1,10 +1,6 @@
 //! The package's lists of stable names are the core's, and what reports say is in them.
 
-mod support {
-    pub mod sets;
-}
-
-use support::sets::Set;
+use crate::sets::Set;
 use underfoot::cue::{CUE_IDS, FILM_IDS, NOTE_CODES};
 use underfoot::measures::Channel::*;
 use underfoot::report::Unseen;
@@ -19,8 +15,8 @@ fn listed(text: &str, start: &str, end: char) -> Vec<String> {
 
 #[test]
 fn the_package_exports_the_cores_names() {
-    let script = include_str!("../pkg-template/lib/ids.js");
-    let types = include_str!("../pkg-template/index.d.ts");
+    let script = include_str!("../../pkg-template/lib/ids.js");
+    let types = include_str!("../../pkg-template/index.d.ts");
     for (list, name, of_type) in [
         (CUE_IDS, "cueIds", "CueId"),
         (NOTE_CODES, "noteCodes", "NoteCode"),
