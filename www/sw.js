@@ -6,7 +6,8 @@
 /** The worker's own names would clash with the page's in one type check. @type {any} */
 const worker = globalThis;
 const VERSION = new URL(worker.location.href).searchParams.get('v') ?? '';
-const PREFIX = 'underfoot-';
+/** Two copies of the page below different paths of one host must leave each other's files alone. */
+const PREFIX = `underfoot ${new URL(worker.registration.scope).pathname} `;
 const CACHE = PREFIX + VERSION;
 const LIST = 'offline.json';
 /** Large, and not needed to open the page: fetched when the page is at rest, or when first used. */
@@ -30,37 +31,62 @@ async function list() {
   return got;
 }
 
-/** A file that an earlier version kept with the same tag need not be fetched again. @param {string} path @param {string} tag */
+/** Caches of earlier versions, this version's left out. */
+async function earlier() {
+  return (await caches.keys()).filter((name) => name.startsWith(PREFIX) && name !== CACHE);
+}
+
+/**
+ * A file that an earlier version kept need not be fetched again while it is the same: by the list that was kept with it, since
+ * not every host gives tags.
+ * @param {string} path @param {string} tag
+ */
 async function kept(path, tag) {
-  for (const name of await caches.keys()) {
-    if (!name.startsWith(PREFIX)) continue;
-    const response = await (await caches.open(name)).match(path);
-    if (response && response.headers.get('etag') === tag) return response;
+  for (const name of await earlier()) {
+    const cache = await caches.open(name);
+    const then = await (await cache.match(LIST))?.json().catch(() => null);
+    if (then?.files?.[path] === tag) return (await cache.match(path)) ?? null;
   }
   return null;
 }
 
-/** @param {(path: string) => boolean} wanted */
-async function fill(wanted) {
-  const [cache, { files }] = await Promise.all([caches.open(CACHE), list()]);
-  const paths = Object.keys(files).filter((path) => wanted(path) && !SELDOM.test(path));
-  await Promise.all(paths.map(async (path) => {
-    if (await cache.match(path)) return;
-    await cache.put(path, (await kept(path, files[path])) ?? (await fromNetwork(path)));
+/** @param {(path: string) => boolean} wanted @param {boolean} [fetching] false: only what an earlier version kept */
+async function fill(wanted, fetching = true) {
+  const [cache, all] = await Promise.all([caches.open(CACHE), list()]);
+  if (!(await cache.match(LIST))) await cache.put(LIST, new Response(JSON.stringify(all), { headers: { 'content-type': 'application/json' } }));
+  const paths = Object.keys(all.files).filter((path) => wanted(path) && !SELDOM.test(path));
+  const done = await Promise.all(paths.map(async (path) => {
+    if (await cache.match(path)) return true;
+    const file = (await kept(path, all.files[path])) ?? (fetching ? await fromNetwork(path) : null);
+    if (file) await cache.put(path, file);
+    return file !== null;
   }));
+  return done.every(Boolean);
 }
 
-worker.addEventListener('install', (/** @type {any} */ event) => event.waitUntil(fill((path) => !LATER.test(path))));
+/** The estimator goes on working without a network: what the version before kept of it stays until this one has all of it. */
+async function tidy() {
+  const cache = await caches.open(CACHE);
+  const { files } = (await (await cache.match(LIST))?.json()) ?? { files: {} };
+  const large = Object.keys(files).filter((path) => LATER.test(path) && !SELDOM.test(path));
+  const here = await Promise.all(large.map((path) => cache.match(path)));
+  if (here.every(Boolean)) for (const name of await earlier()) await caches.delete(name);
+}
+
+worker.addEventListener('install', (/** @type {any} */ event) => event.waitUntil((async () => {
+  await fill((path) => !LATER.test(path));
+  await fill((path) => LATER.test(path), false);
+})()));
 
 worker.addEventListener('activate', (/** @type {any} */ event) => event.waitUntil((async () => {
-  for (const name of await caches.keys()) if (name.startsWith(PREFIX) && name !== CACHE) await caches.delete(name);
+  await tidy();
   await worker.clients.claim();
 })()));
 
 worker.addEventListener('message', (/** @type {any} */ event) => {
   if (event.data === 'take-over') worker.skipWaiting();
   if (event.data === 'fetch-the-rest') {
-    event.waitUntil(fill((path) => LATER.test(path)).then(
+    event.waitUntil(fill((path) => LATER.test(path)).then(tidy).then(
       () => event.source?.postMessage('all-kept'),
       () => {}, // Without a network now, or out of storage: tried again on the next visit.
     ));
@@ -72,7 +98,17 @@ async function answer(request) {
   const cache = await caches.open(CACHE);
   const path = new URL(request.url).pathname;
   const wanted = request.mode === 'navigate' ? new URL('index.html', worker.registration.scope).href : path;
-  return (await cache.match(wanted)) ?? fetch(request);
+  const here = await cache.match(wanted);
+  if (here) return here;
+  try {
+    return await fetch(request);
+  } catch (offline) {
+    for (const name of await earlier()) {
+      const then = await (await caches.open(name)).match(wanted);
+      if (then) return then;
+    }
+    throw offline;
+  }
 }
 
 worker.addEventListener('fetch', (/** @type {any} */ event) => {

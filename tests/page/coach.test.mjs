@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync, statSync } from 'node:fs';
 import { after, before, test } from 'node:test';
-import { decodeCheck } from '../../www/share/check-link.js';
+import { decodeCheck, encodeCheck } from '../../www/share/check-link.js';
 import { encodeResult } from '../../www/share/result-file.js';
 import { answerBefore, browser, exampleRecording, file, open } from './harness.mjs';
 
@@ -61,7 +61,7 @@ test('three weeks between a coach and a client, with equal numbers on both sides
     // Another week, another place of the feet in the picture.
     for (const frame of recording.frames) for (const point of frame.points ?? []) if (point) point[0] += 3 * week;
     const sent = await answer(client.page, link, recording, 'Robin');
-    assert.match(sent.name, /\.underfoot$/);
+    assert.match(sent.name, /^Robin-\d{4}-\d\d-\d\d\.underfoot$/);
     const size = statSync(sent.path).size;
     console.log(`week ${week}: link ${link.length} characters, result file ${size} bytes`);
     assert.ok(size < 150_000);
@@ -76,7 +76,7 @@ test('three weeks between a coach and a client, with equal numbers on both sides
     await coach.page.click('.client .entries button >> nth=0');
     await coach.page.waitForSelector('#next-check');
     assert.match(await coach.page.innerText('#coach'), /equal to the client’s numbers/);
-    assert.match(await tableText(coach.page, '#coach'), /Knee in, left/);
+    assert.match(await tableText(coach.page, '#coach'), /Left knee/);
     if (week > 1) {
       await coach.page.waitForSelector('#weeks .uplot');
       // Days of their own are not known here (all three are today), so the floor judges; nothing moved.
@@ -156,7 +156,7 @@ test('over the weeks: heels that come up are called worse, heels that stay down 
     await page.locator('#desk-said', { hasText: 'taken in' }).waitFor();
     await page.click('.entries button >> nth=0');
     await page.waitForSelector('#weeks .uplot');
-    const row = await page.locator('#weeks tr:has(th:has-text("Heel lift, left"))').innerText();
+    const row = await page.locator('#weeks tr:has(th:has-text("Left heel"))').innerText();
     assert.ok(row.includes(expected), row);
     // The columns are the weeks in their order.
     const [, , , first, second] = row.split('\t').map((cell) => Number(cell.replace('−', '-')));
@@ -189,7 +189,7 @@ test('several results at once: a bad one keeps no other out, another build’s n
     await page.click(`.client:has(h2:text-is("${client}")) .entries button`);
     await page.waitForSelector('#next-check');
     assert.match(await page.innerText('#coach'), /client’s version \(0\.0\.9\) said otherwise\. 0 repetitions then, 5 now/);
-    const row = await page.locator('#coach table.reps >> nth=0').locator('tr:has(th:has-text("Heel lift, left"))').innerText();
+    const row = await page.locator('#coach table.reps >> nth=0').locator('tr:has(th:has-text("Left heel"))').innerText();
     await page.click('text=Back to the desk');
     return row;
   };
@@ -216,7 +216,7 @@ test('a check outlasts a closed tab: what was filmed for it, the note, and the w
   // The example is filmed about 32 degrees off the front, which is no side view.
   assert.match(await page.innerText('.asked-views .done'), /60° away from what was asked: your left side to the camera\. 5 of 8 repetitions were counted/);
   await page.click('#send-back');
-  await page.fill('input[name=note]', 'left knee felt odd');
+  await page.fill('textarea[name=note]', 'left knee felt odd');
   await page.close();
 
   const again = await context.newPage();
@@ -232,9 +232,9 @@ test('a check outlasts a closed tab: what was filmed for it, the note, and the w
   await again.waitForFunction(() => document.querySelectorAll('.asked-views .done').length === 2);
   await again.click('#send-back');
   await again.waitForSelector('#save-result');
-  assert.equal(await again.inputValue('input[name=note]'), 'left knee felt odd');
+  assert.equal(await again.inputValue('textarea[name=note]'), 'left knee felt odd');
   await Promise.all([again.waitForEvent('download'), again.click('#save-result')]);
-  assert.match(await again.innerText('#sent-said'), /Saved as squat-.*\.underfoot.*send that file to Coach R/);
+  assert.match(await again.innerText('#sent-said'), /Saved as .*-\d{4}-\d\d-\d\d\.underfoot.*send that file to Coach R/);
   await again.click('#asked >> text=Back to the check');
   await again.click('text=Leave this check');
   await again.waitForFunction(() => document.body.dataset.screen === 'start' && !document.querySelector('#waiting .slip'));
@@ -267,12 +267,16 @@ test('a link of which the end is missing, and one that is none of ours, say so',
   await page.click('#desk-make');
   const link = await makeLink(page);
   const { origin, hash } = new URL(link);
-  for (const [end, said] of /** @type {[string, RegExp][]} */ ([[hash.slice(0, -9), /damaged or was changed/], [hash.slice(0, 4), /not whole: ask for it again/], ['#check.', /not an Underfoot|damaged/]])) {
+  for (const [end, said] of /** @type {[string, RegExp][]} */ ([[hash.slice(0, -9), /damaged or was changed/], [hash.slice(0, 4), /incomplete.*Ask for it again/], ['#check.', /incomplete/]])) {
     await page.goto('about:blank');
     await page.goto(`${origin}/${end}`);
     await page.waitForSelector('#trouble:not([hidden])');
     assert.match(await page.innerText('#trouble-text'), said, end);
   }
+  // The message that it came in often still has all of it.
+  await page.fill('#pasted', `Hi, the check is\n> ${link.slice(0, 70)}\n> ${link.slice(70)}\n\nThanks`);
+  await page.click('text=Open it');
+  await page.waitForSelector('#asked:not([hidden]) .asked-views');
   await close();
 });
 
@@ -305,5 +309,87 @@ test('that something hurts is the first thing that a coach sees, in the file and
   assert.doesNotMatch(said.join(' '), /cue:|Stop here/);
   await page.click('text=Make the next check');
   assert.equal(await page.inputValue('input[name=cue]'), '');
+  await close();
+});
+
+/** @type {import('../../www/share/check-link.js').Check} */
+const CHECK = { checks: ['heel_lift_mm', 'knee_in_deg'], views: ['front'], reps: 5, load: '', thresholds: {}, cue: '', message: '', coach: 'Coach R', ref: 7 };
+
+test('a link that a chat program changed opens its check all the same', async () => {
+  const { page, context, close } = await open(chromium);
+  const origin = new URL(page.url()).origin;
+  const fragment = encodeCheck(CHECK);
+  for (const end of [`#${fragment}.`, `#${fragment})>`, `#%23${fragment}`, `?utm_source=chat#${fragment}&utm_medium=x`, `#${fragment.slice(0, 60)}%0A${fragment.slice(60)}`, `?to=%23${fragment}`]) {
+    await page.goto('about:blank');
+    await page.goto(`${origin}/${end}`);
+    await page.locator('#asked-title', { hasText: 'A check from Coach R' }).waitFor();
+  }
+  // Here the address itself is another one; what the page keeps for use without a network answers it.
+  await page.waitForFunction(() => navigator.serviceWorker.controller !== null, null, { timeout: 60_000 });
+  await context.setOffline(true);
+  await page.goto(`${origin}/%23${fragment}`);
+  await page.locator('#asked-title', { hasText: 'A check from Coach R' }).waitFor();
+  await context.setOffline(false);
+  await close();
+});
+
+test('limits that nothing can be judged by: no link is made, and a link with them is refused before anybody films', async () => {
+  const { page, close } = await open(chromium);
+  const origin = new URL(page.url()).origin;
+  await page.click('#to-coach');
+  await page.click('#desk-make');
+  await page.click('text=Adjust limits');
+  assert.match((await page.getAttribute('input[name="heel_lift_mm.high"]', 'placeholder')) ?? '', /^\d+$/, 'the usual limit is shown');
+  for (const [fields, said] of /** @type {[Record<string, string>, RegExp][]} */ ([[{ 'heel_lift_mm.high': '300' }, /Heel lift, upper limit \(mm\): must lie between/], [{ 'heel_lift_mm.high': '', 'knee_in_deg.low': '20', 'knee_in_deg.high': '5' }, /Knee/]])) {
+    for (const [name, value] of Object.entries(fields)) await page.fill(`input[name="${name}"]`, value);
+    await page.click('.make-check button[type=submit]');
+    await page.locator('#check-link-out', { hasText: said }).waitFor();
+    assert.equal(await page.locator('.link-text').count(), 0, 'no link');
+  }
+  await page.fill('input[name="knee_in_deg.low"]', '');
+  await page.click('.make-check button[type=submit]');
+  await page.waitForSelector('.link-text');
+  await page.goto('about:blank');
+  await page.goto(`${origin}/#${encodeCheck({ ...CHECK, thresholds: { heel_lift_mm: { high: 300 } } })}`);
+  await page.waitForSelector('#trouble:not([hidden])');
+  assert.match(await page.innerText('#trouble-text'), /one of its limits makes no sense\. Heel lift, upper limit.*Ask Coach R for a new link/);
+  assert.ok(await page.isVisible('#start'));
+  await close();
+});
+
+test('one client’s two checks in two tabs are both remembered', async () => {
+  const { page, context, close } = await open(chromium);
+  const origin = new URL(page.url()).origin;
+  const other = await context.newPage();
+  for (const [tab, coach] of /** @type {const} */ ([[page, 'Coach R'], [other, 'Coach S']])) {
+    await tab.goto(`${origin}/#${encodeCheck({ ...CHECK, coach })}`);
+    await tab.locator('#asked-title', { hasText: coach }).waitFor();
+  }
+  // Both write down what they have: each knows of the other's.
+  for (const tab of [page, other]) {
+    await tab.setInputFiles('.asked-views input[type=file] >> nth=0', file('set.json', JSON.stringify(exampleRecording())));
+    await answerBefore(tab);
+    await tab.click('text=Use it for the check');
+  }
+  await page.click('#home');
+  await page.locator('#waiting .slip', { hasText: 'Coach S' }).waitFor();
+  assert.deepEqual((await page.locator('#waiting .slip').allInnerTexts()).map((text) => /Coach [RS]|1 of 1/g.exec(text)?.[0]).sort(), ['Coach R', 'Coach S']);
+  await close();
+});
+
+test('on this device only: the page says that clients can’t open its links, and makes them for the address that is typed', async () => {
+  const { page, close } = await open(chromium);
+  await page.click('#to-coach');
+  await page.click('#desk-make');
+  assert.match(await makeLink(page), /^http:\/\/localhost/);
+  assert.match(await page.innerText('#link-reach'), /nobody else can open this link/);
+  await page.fill('input[name=link-address]', 'nonsense');
+  await page.keyboard.press('Tab');
+  assert.match(await page.innerText('#link-reach'), /no web address/);
+  await page.fill('input[name=link-address]', 'example.org/underfoot');
+  await page.keyboard.press('Tab');
+  const link = await page.inputValue('.link-text');
+  assert.match(link, /^https:\/\/example\.org\/underfoot\/#check\./);
+  decodeCheck(new URL(link).hash);
   await close();
 });

@@ -27,7 +27,7 @@ test('after one visit everything works without a network, the estimator too', { 
 
 test('a newer version is offered and waits; kept sets stay', { timeout: 120_000 }, async () => {
   const { page, context, close } = await open(chromium);
-  await page.waitForFunction(() => navigator.serviceWorker.controller !== null, null, { timeout: 60_000 });
+  await page.waitForFunction(() => document.documentElement.dataset.offline === 'ready', null, { timeout: 90_000 });
   // The next version has another name; its files are the same.
   await context.route('**/offline.json', async (route) => {
     const list = await (await route.fetch()).json();
@@ -43,6 +43,11 @@ test('a newer version is offered and waits; kept sets stay', { timeout: 120_000 
   }
   await Promise.all([page.waitForEvent('load'), page.click('#update-now')]);
   assert.ok((await page.evaluate(() => navigator.serviceWorker.controller?.scriptURL ?? '')).endsWith('v=next'));
+  // The estimator, which is as it was, came along: it is there without a network.
+  await context.setOffline(true);
+  const parts = await page.evaluate(() => Promise.all(['pose.js', 'pose_landmark_full.tflite', 'pose_solution_simd_wasm_bin.wasm'].map(async (part) => (await fetch(`vendor/pose/${part}`)).ok)));
+  assert.deepEqual(parts, [true, true, true]);
+  await context.setOffline(false);
   await context.unrouteAll({ behavior: 'ignoreErrors' });
   await close();
 });

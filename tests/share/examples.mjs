@@ -8,6 +8,7 @@ export const exampleCheck = {
   cue: 'Push the floor away through the whole foot',
   message: 'Same shoes as last week please. Film from the front, then from your left.',
   coach: 'Coach R',
+  ref: 305_419_896,
 };
 
 /** A moving stick of points: enough to pack, not a squat. @param {number} frames @param {number} people */

@@ -6,6 +6,8 @@ import vm from 'node:vm';
 import { decodeCheck, encodeCheck } from '../../www/share/check-link.js';
 import { open, seal, toFragment } from '../../www/share/envelope.js';
 import { decodeResult, encodeResult } from '../../www/share/result-file.js';
+import { readLink } from '../../www/share/find-link.js';
+import { fromText, toText } from '../../www/share/result-text.js';
 import { decodeSummary, encodeSummary, summarise } from '../../www/share/result-link.js';
 import { exampleCheck, exampleRecording, exampleReport } from './examples.mjs';
 
@@ -41,6 +43,22 @@ function mutateValue(value, next) {
   copy[key] = mutateValue(copy[key], next);
   return copy;
 }
+
+/** What programs on the way put into a text. */
+const BITS = ['.', ')', '>', '"', ' ', '\n', '\n> ', '=\n', '%0A', '%23', '%', '&utm=1', 'check.H4sI', ':end', 'underfoot-file:', '\u200b', '\ud800', '-', '_', 'é'];
+
+/** @param {string} text @param {() => number} next */
+function mangle(text, next) {
+  let out = text;
+  for (let k = Math.floor(next() * 5); k >= 0; k -= 1) {
+    const at = Math.floor(next() * (out.length + 1));
+    out = out.slice(0, at) + BITS[Math.floor(next() * BITS.length)] + out.slice(at + (next() < 0.2 ? 1 : 0));
+  }
+  return next() < 0.1 ? out.slice(0, Math.floor(next() * out.length)) : out;
+}
+
+/** Targets that cost little; the others come after them. */
+const CHEAP = 5;
 
 v8.setFlagsFromString('--expose-gc');
 /** Collects all garbage, whatever Node was started with. @type {() => void} */
@@ -78,6 +96,7 @@ export function fuzz(count, seed, progress = () => {}) {
     made_with: '0.1.0', day: '2026-11-25', lifter: 'Robin', note: '', check: exampleCheck,
     sets: [{ recording: exampleRecording(4), report: exampleReport(1), thresholds: {}, wanted: 'front', hurts: false }],
   });
+  const asText = toText(file);
   const plain = {
     check: open(fromBase64(check), 'check', 9).payload,
     result: open(fromBase64(summary), 'result', 9).payload,
@@ -91,8 +110,10 @@ export function fuzz(count, seed, progress = () => {}) {
   /** @type {[string, () => unknown][]} */
   const targets = [
     ['check bytes', () => decodeCheck(untext.decode(mutate(text.encode(check), next, 6)))],
+    ['messages', () => readLink(mangle(next() < 0.5 ? check : summary, next))],
     ['summary bytes', () => decodeSummary(untext.decode(mutate(text.encode(summary), next, 7)))],
     ['file bytes', () => decodeResult(mutate(file, next, 2))],
+    ['file texts', () => decodeResult(fromText(mangle(asText, next)) ?? new Uint8Array())],
     ['check values', () => decodeCheck(toFragment('check', seal('check', some(versionOf.check), mutateValue(plain.check, next))))],
     ['summary values', () => decodeSummary(toFragment('result', seal('result', some(versionOf.result), mutateValue(plain.result, next))))],
     ['file values', () => decodeResult(seal('result', some(versionOf.file), mutateValue(plain.file, next)))],
@@ -105,7 +126,7 @@ export function fuzz(count, seed, progress = () => {}) {
   const before = held();
   for (let i = 0; i < count; i += 1) {
     // Sealing is the costly part of the value targets: they get every tenth turn.
-    const [name, run] = targets[i % 10 === 9 ? 3 + (Math.floor(i / 10) % 3) : i % 3];
+    const [name, run] = targets[i % 10 === 9 ? CHEAP + (Math.floor(i / 10) % 3) : i % CHEAP];
     const started = cpu();
     let result = 'taken';
     try {

@@ -6,8 +6,11 @@ import { encode } from '../../www/vendor/cborg/cborg.js';
 import { decodeCheck, encodeCheck } from '../../www/share/check-link.js';
 import { open, seal, toFragment } from '../../www/share/envelope.js';
 import { asSent, decodeResult, encodeResult } from '../../www/share/result-file.js';
+import { fileName } from '../../www/share/file-name.js';
+import { readLink } from '../../www/share/find-link.js';
 import { decodeSummary, encodeSummary, summarise } from '../../www/share/result-link.js';
-import { cleanText } from '../../www/share/text.js';
+import { fromText, toText } from '../../www/share/result-text.js';
+import { cleanLines, cleanText } from '../../www/share/text.js';
 import { exampleCheck, exampleRecording, exampleReport } from './examples.mjs';
 
 const sent = (recording, report = exampleReport()) => ({
@@ -96,7 +99,7 @@ test('a summary link comes back, in under 2,000 characters for four views', () =
 
 test('a newer version, a changed byte, another kind and plain noise are told apart', () => {
   const fragment = encodeCheck(exampleCheck);
-  assert.equal(code(() => decodeCheck(toFragment('check', seal('check', 2, [])))), 'newer');
+  assert.equal(code(() => decodeCheck(toFragment('check', seal('check', 3, [])))), 'newer');
   const changed = `${fragment.slice(0, -20)}${fragment.at(-20) === 'A' ? 'B' : 'A'}${fragment.slice(-19)}`;
   assert.equal(code(() => decodeCheck(changed)), 'damaged');
   assert.equal(code(() => decodeCheck(fragment.slice(0, -9))), 'damaged');
@@ -137,4 +140,59 @@ test('that something hurts goes along in the file and in the summary, without a 
   for (const set of payload.sets) delete set.hurts;
   assert.equal(decodeResult(seal('result', 1, payload)).sets[0].hurts, null);
   assert.equal(code(() => decodeResult(seal('result', 2, payload))), 'damaged');
+});
+
+test('a check of version 1 has no ref', () => {
+  const { payload } = open(decodeFragment(encodeCheck(exampleCheck)), 'check', 9);
+  assert.deepEqual(decodeCheck(toFragment('check', seal('check', 1, payload.slice(0, 8)))), { ...exampleCheck, ref: null });
+});
+
+function decodeFragment(fragment) {
+  return Uint8Array.from(Buffer.from(fragment.slice(fragment.indexOf('.') + 1), 'base64url'));
+}
+
+test('what chat and mail programs do to a link does not harm it', () => {
+  const fragment = encodeCheck(exampleCheck);
+  const address = `https://example.org/underfoot/#${fragment}`;
+  const wrapped = (width, end) => address.match(new RegExp(`.{1,${width}}`, 'g')).join(end);
+  const broken = {
+    'a full stop': `${address}.`, 'brackets': `(${address})`, 'angle brackets': `<${address}>`, 'quotes': `"${address}"`, 'curly quotes': `“${address}”`, 'emphasis': `*${address}*`, 'underlined': `_${address}_`,
+    'a parameter before': `https://example.org/underfoot/?utm_source=chat#${fragment}`, 'parameters after': `${address}&utm_source=chat`, 'a question mark after': `${address}?fbclid=abc`,
+    '%23': `https://example.org/underfoot/%23${fragment}`, '%23 and %2E': address.replace('#check.', '%23check%2E'), 'encoded twice': address.replace('#', '%2523'),
+    'all encoded': [...fragment].map((c) => `%${c.charCodeAt(0).toString(16)}`).join(''), 'as a parameter': `https://away.example/?to=https%3A%2F%2Fexample.org%2F%23${fragment}&h=1`,
+    'wrapped': wrapped(76, '\n'), 'wrapped with returns': wrapped(60, '\r\n'), 'a quoted mail': wrapped(70, '\n> '), 'quoted-printable': wrapped(70, '=\n'), 'encoded line ends': wrapped(76, '%0A'), 'spaces': wrapped(90, ' '),
+    'zero-width spaces': wrapped(30, '\u200b'), 'in a message': `Hi, here is the check:\n${address}\nThanks! Film from the front.`, 'a capital mark': address.replace('check', 'Check'),
+    'wrapped, then words': `${wrapped(76, '\n')}\nThanks for filming`, 'HTML': `<a href="${address}">the check</a>`, 'two links': `https://example.org/\n${address}`,
+  };
+  for (const [what, text] of Object.entries(broken)) {
+    const link = readLink(text);
+    assert.deepEqual([link.kind, link.fragment], ['check', fragment], what);
+    assert.deepEqual(link.check, exampleCheck, what);
+  }
+  const summary = encodeSummary({ day: '2026-11-25', lifter: 'Robin', sets: [summarise(exampleReport(), false)] });
+  assert.equal(readLink(`see https://example.org/#${summary}).`).summary.lifter, 'Robin');
+  for (const [text, expected] of [[address.slice(0, -9), 'damaged'], ['https://example.org/#che', 'not-ours'], ['Please check. H4sI is nothing.', 'not-ours'], ['', 'not-ours'], [toFragment('check', seal('check', 7, [])), 'newer'], [`check.H4sI${'A'.repeat(70_000)}`, 'too-large']]) {
+    assert.equal(code(() => readLink(text)), expected, text.slice(0, 40));
+  }
+});
+
+test('a result file as text comes back byte for byte, also out of a quoted mail', () => {
+  const bytes = encodeResult(sent(exampleRecording()));
+  const text = toText(bytes);
+  assert.ok(text.split('\n').slice(2).every((line) => line.length <= 76));
+  for (const way of [text, `Hi coach,\n\n${text}\nBye`, text.replaceAll('\n', '\r\n'), text.replaceAll('\n', '\n> '), text.replaceAll('\n', ' ')]) assert.deepEqual(fromText(way), bytes);
+  assert.equal(fromText('no file in here'), null);
+  for (const bad of [text.slice(0, -200), text.replace('underfoot-file:\n', 'underfoot-file:\n*'), `underfoot-file:${'A'.repeat(5e6)}:end`]) assert.match(code(() => fromText(bad)), /damaged|too-large/);
+});
+
+test('days that the calendar lacks are damage, and no day is later than the century', () => {
+  const at = (day) => code(() => decodeResult(encodeResult({ ...sent(exampleRecording(4)), day, sets: [{ ...sent(exampleRecording(4)).sets[0], day }] })));
+  assert.deepEqual(['2026-11-25', '2028-02-29', '2026-99-99', '2026-02-29', '9999-12-31', '1970-01-01', '2026-11-31'].map(at), ['taken', 'taken', ...Array(5).fill('damaged')]);
+});
+
+test('a note keeps its lines, and a file is named by client and day', () => {
+  assert.equal(cleanLines('a\r\nb\u0000 \n\n\n\nc\u202e d\n', 100), 'a\nb\n\nc d');
+  assert.equal([...cleanLines('x\n'.repeat(900), 1000)].length, 1000);
+  assert.equal(fileName('Ana María / ../ "x"', '2026-11-25'), 'Ana-María-x-2026-11-25');
+  assert.equal(fileName(' ../..\\', '2026-11-25'), 'squat-2026-11-25');
 });

@@ -4,6 +4,7 @@ import { $ } from './dom.js';
 import { core } from './core.js';
 import { followHistory, mayLeave, show, whenShown } from './screens.js';
 import { startOffline } from './offline.js';
+import { sayPolicy } from './policy.js';
 import { startTheme } from './theme.js';
 import { Trouble, clearTrouble, showTrouble } from './trouble.js';
 import { startDrop } from '../input/drop.js';
@@ -26,7 +27,7 @@ const FLOWS = {
 };
 
 /** Files that a client sent back, or a whole desk. @param {string} name */
-const isResult = (name) => /\.underfoot(-desk)?$/.test(name);
+const isResult = (name) => /\.underfoot(-desk|\.txt)?$/.test(name);
 
 /** What is at each address of the page's own; what a stranger's link brings has other words behind its `#`. @type {[RegExp, (rest: string) => Promise<void>][]} */
 const ADDRESSES = [
@@ -110,9 +111,12 @@ followHistory(async (at, from) => {
 });
 const first = location.hash;
 if (!first) show('start');
+// A stranger's link waits for nothing: what else it needs is fetched while it is read.
+const opened = first && !first.startsWith('#/') ? goTo(first) : null;
 core().then(async ({ version }) => {
   $('block-version').textContent = version;
-  if (first) await goTo(first);
+  sayPolicy().catch(showTrouble);
+  if (first) await (opened ?? goTo(first));
   const waiting = async () => (await import('./waiting.js')).showWaiting(run);
   whenShown('start', waiting);
   // What waits is asked of the database once the first view is there.

@@ -1,7 +1,7 @@
 // @ts-check
 /** Small choices remembered on this device. Private modes may refuse: then they last for the visit. */
 
-/** @type {Map<string, unknown>} */
+/** What could not be written down; everything else is read anew each time, since another tab may have changed it. @type {Map<string, unknown>} */
 const visit = new Map();
 
 /**
@@ -23,10 +23,10 @@ export function recall(key, otherwise) {
 
 /** @param {string} key @param {unknown} value */
 export function remember(key, value) {
-  visit.set(key, value);
   try {
     localStorage.setItem(`underfoot.${key}`, JSON.stringify(value));
+    visit.delete(key);
   } catch {
-    // Kept for the visit above.
+    visit.set(key, value);
   }
 }

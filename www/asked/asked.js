@@ -31,16 +31,13 @@ function memos() {
 
 /**
  * Takes up a check, with what was taken for it before.
- * @param {string} fragment of a check's link, with or without '#'
- * @throws {import('../share/errors.js').ShareError}
+ * @param {{ fragment: string, check: Check }} link
  */
-export async function startAsked(fragment) {
-  const name = fragment.replace(/^#/, '');
-  const check = decodeCheck(name);
-  if (current?.fragment === name) return;
-  const memo = memos().find((m) => m.fragment === name);
+export async function startAsked({ fragment, check }) {
+  if (current?.fragment === fragment) return;
+  const memo = memos().find((m) => m.fragment === fragment);
   /** @type {Asked} */
-  const opened = { check, fragment: name, taken: new Map(), now: null, note: memo?.note ?? '' };
+  const opened = { check, fragment, taken: new Map(), now: null, note: memo?.note ?? '' };
   for (const [view, id] of memo?.taken ?? []) {
     const set = await kept(id).catch(() => null);
     if (set) opened.taken.set(view, set);

@@ -7,6 +7,7 @@ import { textOf } from '../input/read-file.js';
 import { MAX_FILE_BYTES, open } from '../share/envelope.js';
 import { ShareError } from '../share/errors.js';
 import { list, record } from '../share/fields.js';
+import { MAX_TEXT_BYTES, fromText } from '../share/result-text.js';
 import { cleanText } from '../share/text.js';
 import { NO_NAME, OWN_MAX, cards, fileOf, keep, receive } from './desk-store.js';
 
@@ -46,7 +47,8 @@ export async function exportDesk() {
 export async function takeFile(file, progress = () => {}) {
   if (await isZip(file)) return importDesk(file, progress);
   if (file.size > OLD.most) throw new ShareError('too-large');
-  const bytes = new Uint8Array(await file.arrayBuffer());
+  const whole = new Uint8Array(await file.arrayBuffer());
+  const bytes = inText(whole) ?? whole;
   try {
     const { known, doubt } = await receive(bytes);
     return { added: known ? 0 : 1, known: known ? 1 : 0, bad: [], doubts: doubt ? [doubt] : [] };
@@ -55,6 +57,13 @@ export async function takeFile(file, progress = () => {}) {
     if (!old) throw error;
     return takeAll(old.map((item) => async () => item), progress);
   }
+}
+
+/** The file inside a text, where there is one. @param {Uint8Array} bytes */
+function inText(bytes) {
+  // Gzip's head is no text.
+  if (bytes[0] === 0x1f || bytes.length > MAX_TEXT_BYTES) return null;
+  return fromText(new TextDecoder().decode(bytes));
 }
 
 /** @param {File} file @param {(done: number, all: number) => void} progress */

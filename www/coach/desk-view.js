@@ -67,7 +67,7 @@ export async function showDesk(said = '') {
     el('p', {}, 'Make a check, send the link, and open what comes back here. Everything stays in this browser.'),
     el('p', { role: 'status', id: 'desk-said' }, said),
     el('p', { class: 'actions' },
-      el('button', { type: 'button', id: 'desk-make', onclick: () => showMakeCheck() }, 'Make a check'),
+      el('button', { type: 'button', id: 'desk-make', onclick: guarded(() => showMakeCheck()) }, 'Make a check'),
       el('button', { type: 'button', class: 'plain', onclick: () => pick.click() }, 'Open results'), pick,
       all.length ? el('button', { type: 'button', class: 'plain', id: 'desk-export', onclick: guarded(exportDesk) }, 'Export all as one file') : null),
     ...(clients.size ? newestFirst(clients).map(([name, list]) => client(name, list))

@@ -33,7 +33,7 @@ export async function showEntry(card, history) {
   const hurts = result.sets.some((set) => set.hurts);
   // Who is in pain gets no cue from here; the coach may still write one.
   const tool = hurts ? '' : sets[0]?.report.cue.text ?? '';
-  const next = () => showMakeCheck({ ...(result.check ?? {}), cue: card.cue || tool, message: '' });
+  const next = guarded(() => showMakeCheck({ start: { ...(result.check ?? {}), cue: card.cue || tool, message: '' } }));
   const again = guarded(() => showEntry(card, history));
   const weeks = el('section', { id: 'weeks' }, el('h2', {}, 'Over the weeks'), el('p', { role: 'status' }, 'Computing…'));
   $('coach').replaceChildren(

@@ -3,23 +3,18 @@
 import { $, el } from '../app/dom.js';
 import { recall, remember } from '../app/memory.js';
 import { show } from '../app/screens.js';
+import { showTrouble } from '../app/trouble.js';
+import { faultLines } from '../result/thresholds.js';
 import { CHECKS as WORDS } from '../result/words.js';
-import { CHECKS, TEXT_MAX, VIEWS, encodeCheck } from '../share/check-link.js';
+import { CHECKS, TEXT_MAX, VIEWS, encodeCheck, newRef } from '../share/check-link.js';
+import { linesTrouble } from './check-lines.js';
 import { linkBox } from './hand-over.js';
 import { VIEW_WORDS } from './words.js';
 
 /** @typedef {import('../share/check-link.js').Check} Check */
 
 /** @type {Check} */
-const USUAL = { checks: ['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg', 'forward_pct', 'load_left_pct'], views: ['front', 'left'], reps: 5, load: '', thresholds: {}, cue: '', message: '', coach: '' };
-
-/** @param {Check} check */
-export function checkLink(check) {
-  const here = new URL(location.href);
-  here.search = '';
-  here.hash = encodeCheck(check);
-  return here.href;
-}
+const USUAL = { checks: ['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg', 'forward_pct', 'load_left_pct'], views: ['front', 'left'], reps: 5, load: '', thresholds: {}, cue: '', message: '', coach: '', ref: null };
 
 /** @param {string} name @param {string} value @param {string} label @param {boolean} checked */
 function tick(name, value, label, checked) {
@@ -31,13 +26,13 @@ function line(label, name, value, hint) {
   return el('label', { class: 'field' }, label, el('input', { type: 'text', name, value, maxlength: TEXT_MAX[name], autocomplete: 'off' }), hint ? el('small', {}, hint) : null);
 }
 
-/** @param {Check} check */
-function thresholdFields(check) {
-  return el('details', {}, el('summary', {}, 'Change the fault lines'),
-    el('p', {}, 'Leave empty to keep the usual line. A changed line is marked in every result.'),
+/** @param {Check} check @param {import('../result/thresholds.js').Lines} usual */
+function thresholdFields(check, usual) {
+  return el('details', { open: Object.keys(check.thresholds).length > 0 }, el('summary', {}, 'Adjust limits'),
+    el('p', {}, 'A value beyond a limit counts as a fault. Leave empty to keep the usual limit, which is shown in grey. A changed limit is marked in every result.'),
     el('div', { class: 'two-up' }, ...WORDS.flatMap(({ key, label, unit }) =>
-      /** @type {const} */ (['low', 'high']).map((bound) => el('label', {}, `${label}, ${bound === 'low' ? 'lower' : 'upper'} line, ${unit}`,
-        el('input', { type: 'number', step: 'any', name: `${key}.${bound}`, value: check.thresholds[key]?.[bound] ?? '' }))))));
+      /** @type {const} */ (['low', 'high']).map((bound) => el('label', {}, `${label}, ${bound === 'low' ? 'lower' : 'upper'} limit, ${unit}`,
+        el('input', { type: 'number', step: 'any', name: `${key}.${bound}`, value: check.thresholds[key]?.[bound] ?? '', placeholder: usual[key]?.[bound] ?? 'none' }))))));
 }
 
 /** @param {HTMLFormElement} form @returns {Check} */
@@ -56,53 +51,54 @@ function read(form) {
     checks: CHECKS.filter((name) => data.getAll('checks').includes(name)),
     views: VIEWS.filter((name) => data.getAll('views').includes(name)),
     reps: Math.min(30, Math.max(1, Math.round(Number(text('reps'))) || USUAL.reps)),
-    load: text('load'), thresholds, cue: text('cue'), message: text('message'), coach: text('coach'),
+    load: text('load'), thresholds, cue: text('cue'), message: text('message'), coach: text('coach'), ref: null,
   };
 }
 
 /** What was typed and not made into a link yet: it is still there after a wrong turn. */
 const DRAFT = 'check-draft';
 
-/** @param {Partial<Check> | null} [start] what the form begins with, such as the check before */
-export function showMakeCheck(start = null) {
+/** @param {{ start?: Partial<Check> | null }} [options] start: what the form begins with, such as the check before */
+export async function showMakeCheck({ start = null } = {}) {
+  const usual = await faultLines();
   const check = { ...USUAL, coach: recall('coach-name', ''), ...(start ?? /** @type {Partial<Check>} */ (recall(DRAFT, /** @type {object} */ ({})))) };
   const out = el('div', { id: 'check-link-out' });
   const form = el('form', { class: 'make-check' },
-    el('fieldset', { class: 'ticks' }, el('legend', {}, 'From which sides'), ...VIEWS.map((v) => tick('views', v, VIEW_WORDS[v], check.views.includes(v)))),
+    el('fieldset', { class: 'ticks' }, el('legend', {}, 'Camera angles'), ...VIEWS.map((v) => tick('views', v, VIEW_WORDS[v], check.views.includes(v)))),
     el('fieldset', { class: 'ticks' }, el('legend', {}, 'What to look at'), ...WORDS.map(({ key, label }) => tick('checks', key, label, check.checks.some((c) => c === key)))),
     el('div', { class: 'two-up' },
-      el('label', {}, 'Repetitions a side', el('input', { type: 'number', name: 'reps', min: 1, max: 30, value: check.reps })),
+      el('label', {}, 'Reps per angle', el('input', { type: 'number', name: 'reps', min: 1, max: 30, value: check.reps })),
       line('Load', 'load', check.load, 'Such as “60 % of your best”.'),
       line('Your name', 'coach', check.coach, 'As the client will read it.')),
-    line('The cue being practised', 'cue', check.cue, 'Shown before each set.'),
+    line('Current cue', 'cue', check.cue, 'Shown before each set.'),
     line('A short message', 'message', check.message, 'No more than two sentences.'),
-    thresholdFields(check),
+    thresholdFields(check, usual),
     start ? null : el('p', { class: 'actions' }, el('button', { type: 'submit' }, 'Make the link')));
-  const make = () => {
-    const made = read(form);
-    if (!made.checks.length || !made.views.length) {
-      out.replaceChildren(el('p', { class: 'slip', role: 'alert' }, 'Tick at least one side and one thing to look at.'));
-      return;
-    }
+  const ref = newRef();
+  const refuse = (/** @type {string} */ why) => out.replaceChildren(el('p', { class: 'slip', role: 'alert' }, why));
+  const make = async () => {
+    const made = { ...read(form), ref };
+    if (!made.checks.length || !made.views.length) return refuse('Tick at least one camera angle and one thing to look at.');
+    const bad = await linesTrouble(made.thresholds);
+    if (bad) return refuse(`No link was made: a client could film, but not be judged. ${bad}`);
     remember('coach-name', made.coach);
     remember(DRAFT, {});
     out.replaceChildren(el('h2', {}, 'The link'),
       el('p', {}, 'Send it to the client. Everything is in the link itself: no server sees it, and nothing comes back unless the client sends it to you.'),
-      linkBox(checkLink(made), { title: 'A squat check', qr: 'Point the phone’s camera here to open the check.' }));
+      linkBox(encodeCheck(made), { title: 'A squat check', qr: 'Point the phone’s camera here to open the check.' }));
   };
   form.addEventListener('submit', (event) => {
     event.preventDefault();
-    make();
-    out.scrollIntoView({ block: 'nearest' });
+    make().then(() => out.scrollIntoView({ block: 'nearest' }), showTrouble);
   });
   form.addEventListener('input', () => {
     // A link that is shown always says what the form says.
-    if (out.childElementCount) make();
+    if (out.childElementCount) make().catch(showTrouble);
     else remember(DRAFT, read(form));
   });
   $('coach').replaceChildren(el('h1', { id: 'coach-title', tabindex: '-1' }, start ? 'The next check' : 'A check for a client'),
     ...(start ? [out, el('h2', {}, 'What is in it'), form] : [form, out]));
   show('coach', { source: 'what the coach asks' });
   // A check made from an earlier one is complete: its link is there at once.
-  if (start) make();
+  if (start) await make();
 }

@@ -8,7 +8,8 @@ import { list, maybe, nameAt, real, whole } from './fields.js';
 import { cleanText } from './text.js';
 
 const MARK = 'check';
-const VERSION = 1;
+/** 1: without `ref`. */
+const VERSION = 2;
 
 /** In this order for ever: links hold indices. */
 export const CHECKS = /** @type {const} */ ([
@@ -31,8 +32,11 @@ export const BOUNDS = /** @type {const} */ (['low', 'high']);
  * @property {string} cue the cue being practised, at most 120 characters
  * @property {string} message at most 200 characters
  * @property {string} coach name of the coach's choosing, at most 30 characters
+ * @property {number | null} ref drawn at random, by which the coach's desk knows its own check again; null in a link of version 1
  */
 
+/** No changed line lies further out; which ones can be used says the core. */
+export const LINE_MAX = 1000;
 /** Longest texts, in code points. */
 export const TEXT_MAX = { load: 40, cue: 120, message: 200, coach: 30 };
 
@@ -53,7 +57,13 @@ export function encodeCheck(check) {
     cleanText(check.cue, TEXT_MAX.cue),
     cleanText(check.message, TEXT_MAX.message),
     cleanText(check.coach, TEXT_MAX.coach),
+    check.ref ?? null,
   ]));
+}
+
+/** @returns {number} a new check's `ref` */
+export function newRef() {
+  return crypto.getRandomValues(new Uint32Array(1))[0];
 }
 
 /**
@@ -79,14 +89,14 @@ export function decodeCheck(fragment) {
  * @returns {Check}
  */
 export function readCheck(payload) {
-  const [mask, views, reps, load, thresholds, cue, message, coach] = list(payload, 16, 'check');
+  const [mask, views, reps, load, thresholds, cue, message, coach, ref] = list(payload, 16, 'check');
   const wanted = whole(mask, 1, (1 << CHECKS.length) - 1, 'checks');
   /** @type {Check['thresholds']} */
   const bands = {};
   for (const entry of list(thresholds, CHECKS.length * BOUNDS.length, 'thresholds')) {
     const [c, b, value] = list(entry, 3, 'threshold');
     const name = nameAt(c, CHECKS, 'threshold check');
-    (bands[name] ??= {})[nameAt(b, BOUNDS, 'threshold bound')] = real(value, -1000, 1000, 'threshold value');
+    (bands[name] ??= {})[nameAt(b, BOUNDS, 'threshold bound')] = real(value, -LINE_MAX, LINE_MAX, 'threshold value');
   }
   const wantedViews = list(views, VIEWS.length, 'views').map((v) => nameAt(v, VIEWS, 'view'));
   return {
@@ -98,5 +108,6 @@ export function readCheck(payload) {
     cue: cleanText(cue, TEXT_MAX.cue),
     message: cleanText(message, TEXT_MAX.message),
     coach: cleanText(coach, TEXT_MAX.coach),
+    ref: maybe(ref, (v) => whole(v, 0, 0xffff_ffff, 'ref')),
   };
 }

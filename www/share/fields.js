@@ -64,12 +64,15 @@ export function nameAt(value, names, what) {
 }
 
 /**
- * A calendar day, `YYYY-MM-DD`.
+ * A day of the calendar from 2000 to 2099, `YYYY-MM-DD`.
  * @param {unknown} value
  * @returns {string}
  */
 export function day(value) {
-  if (typeof value !== 'string' || !/^\d{4}-\d{2}-\d{2}$/.test(value)) damaged('day');
+  if (typeof value !== 'string' || !/^20\d{2}-\d{2}-\d{2}$/.test(value)) damaged('day');
+  // A day that the calendar does not have comes back as another one, or as none.
+  const at = new Date(`${value}T00:00:00Z`);
+  if (Number.isNaN(at.getTime()) || at.toISOString().slice(0, 10) !== value) damaged('day');
   return value;
 }
 

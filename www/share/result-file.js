@@ -3,18 +3,20 @@
  * A result sent back as a file: everything needed to replay and to compute every number again.
  * No place, no device, no time of day: only what is listed here.
  */
-import { readCheck } from './check-link.js';
-import { damaged, day, list, maybe, record, truth } from './fields.js';
+import { LINE_MAX, readCheck } from './check-link.js';
+import { damaged, day, list, maybe, real, record, truth } from './fields.js';
 import { open, seal } from './envelope.js';
 import { budget, packRecording, unpackRecording } from './pack.js';
-import { cleanText } from './text.js';
+import { cleanLines, cleanText } from './text.js';
 
 const KIND = 'result';
-/** 1: without `hurts`. */
+/** 1: without `hurts` and a day of its own for each set. */
 const VERSION = 2;
 /** What the file is called. */
 export const FILE_SUFFIX = '.underfoot';
 const MAX_SETS = 16;
+/** Longest note to the coach, in code points. */
+export const NOTE_MAX = 1000;
 
 /**
  * @typedef {object} SentSet
@@ -22,13 +24,14 @@ const MAX_SETS = 16;
  * @property {any} report as the sender's build made it
  * @property {Record<string, { low?: number, high?: number }>} thresholds changed fault lines
  * @property {string} wanted the view asked for, or ''
+ * @property {string} day of filming, `YYYY-MM-DD`
  * @property {boolean | null} hurts something hurt before this set; null in a file of version 1, which does not say
  */
 
 /**
  * @typedef {object} SentResult
  * @property {string} made_with version of the package that made the reports
- * @property {string} day `YYYY-MM-DD`
+ * @property {string} day of the last set, `YYYY-MM-DD`
  * @property {string} lifter nickname of the lifter's choosing
  * @property {string} note
  * @property {import('./check-link.js').Check | null} check the check it answers
@@ -49,9 +52,9 @@ export function asSent(recording) {
  * @returns {Uint8Array} gzip
  */
 export function encodeResult(result) {
-  const sets = result.sets.map(({ recording, report, thresholds, wanted, hurts }) => {
+  const sets = result.sets.map(({ recording, report, thresholds, wanted, day: filmed, hurts }) => {
     const { series: _, ...kept } = report;
-    return { recording: packRecording(recording), report: kept, thresholds, wanted, hurts: Boolean(hurts) };
+    return { recording: packRecording(recording), report: kept, thresholds, wanted, day: filmed ?? result.day, hurts: Boolean(hurts) };
   });
   return seal(KIND, VERSION, { ...result, check: result.check && packCheck(result.check), sets });
 }
@@ -69,7 +72,7 @@ export function decodeResult(bytes) {
     made_with: cleanText(root.made_with, 20),
     day: day(root.day),
     lifter: cleanText(root.lifter, 30),
-    note: cleanText(root.note, 500),
+    note: cleanLines(root.note, NOTE_MAX),
     check: maybe(root.check, unpackCheck),
     sets: list(root.sets, MAX_SETS, 'sets').map((value) => {
       const set = record(value, 'set');
@@ -78,6 +81,7 @@ export function decodeResult(bytes) {
         report: record(set.report, 'report'),
         thresholds: readThresholds(set.thresholds),
         wanted: cleanText(set.wanted, 20),
+        day: version < 2 ? day(root.day) : day(set.day),
         hurts: version < 2 ? null : truth(set.hurts, 'hurts'),
       };
     }),
@@ -95,7 +99,7 @@ function packCheck(check) {
  */
 function unpackCheck(value) {
   const c = record(value, 'check');
-  const base = readCheck([1, [], c.reps ?? null, c.load, [], c.cue, c.message, c.coach]);
+  const base = readCheck([1, [], c.reps ?? null, c.load, [], c.cue, c.message, c.coach, c.ref]);
   const names = (/** @type {unknown} */ v) => list(v, 8, 'check').map((n) => cleanText(n, 20));
   return /** @type {import('./check-link.js').Check} */ ({
     ...base, checks: names(c.checks), views: names(c.views), thresholds: readThresholds(c.thresholds),
@@ -110,7 +114,7 @@ function readThresholds(value) {
   const bands = maybe(value, (v) => Object.entries(record(v, 'thresholds'))) ?? [];
   if (bands.length > 8) damaged('thresholds');
   return Object.fromEntries(bands.map(([name, band]) => {
-    const lines = Object.entries(record(band, 'threshold')).filter(([k, v]) => (k === 'low' || k === 'high') && Number.isFinite(v));
-    return [cleanText(name, 20), Object.fromEntries(lines)];
+    const lines = Object.entries(record(band, 'threshold')).filter(([k, v]) => (k === 'low' || k === 'high') && v !== null);
+    return [cleanText(name, 20), Object.fromEntries(lines.map(([k, v]) => [k, real(v, -LINE_MAX, LINE_MAX, 'threshold')]))];
   }));
 }

@@ -19,3 +19,15 @@ export function cleanText(value, max) {
   const text = value.slice(0, 4 * max).normalize('NFC').toWellFormed().replace(UNWANTED, ' ').replace(/ {2,}/g, ' ').trim();
   return [...text].slice(0, max).join('');
 }
+
+/**
+ * The same for text of several lines, which stay lines.
+ * @param {unknown} value
+ * @param {number} max most code points to keep
+ * @returns {string}
+ */
+export function cleanLines(value, max) {
+  if (typeof value !== 'string') return '';
+  const lines = value.slice(0, 4 * max).split(/\r\n|[\n\r\u2028\u2029]/).map((line) => cleanText(line, max));
+  return [...lines.join('\n').replace(/\n{3,}/g, '\n\n').trim()].slice(0, max).join('');
+}
