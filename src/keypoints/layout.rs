@@ -104,6 +104,20 @@ impl Layout {
         })
     }
 
+    /// The layout of just these joints, in their order.
+    pub(crate) fn of(joints: &[Joint]) -> Self {
+        let mut index = [None; Joint::COUNT];
+        for (joint, i) in joints.iter().zip(0u16..) {
+            index[joint.index()] = Some(i);
+        }
+        Self {
+            name: "custom".into(),
+            count: joints.len(),
+            index,
+            one_toe_point: false,
+        }
+    }
+
     /// The contract's name, or `custom`.
     pub fn name(&self) -> &str {
         &self.name

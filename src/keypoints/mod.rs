@@ -2,6 +2,7 @@
 
 mod joint;
 mod layout;
+mod marks;
 mod node;
 mod read;
 mod read_feet;
@@ -10,6 +11,8 @@ mod recording;
 
 pub use joint::{Joint, Part, Side};
 pub use layout::Layout;
+pub(crate) use marks::MARKED;
+pub use marks::{Marks, marks_of};
 pub use node::Node;
 pub use read::read_recording;
 pub use read_setup::read_setup;

@@ -2,6 +2,7 @@
 
 use super::joint::Joint;
 use super::layout::Layout;
+use super::marks::read_marks;
 use super::node::{Node, choice, number_in, section, whole};
 use super::recording::{CameraHint, Carry, Footwear, ImageSize, Lifter, Load, Setup};
 use crate::Error;
@@ -82,6 +83,7 @@ pub fn read_setup<N: Node>(root: &N) -> Result<Setup, Error> {
             .ok_or_else(|| Error::bad("estimator", "must be text"))?;
         setup.estimator = Some(name);
     }
+    setup.marks = read_marks(root, image)?;
     Ok(setup)
 }
 

@@ -1,6 +1,7 @@
 //! A recording: one lifter's keypoints over time, and what is known about the scene.
 
 use super::layout::Layout;
+use super::marks::Marks;
 
 /// Picture size in pixels.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -86,6 +87,8 @@ pub struct Setup {
     pub footwear: Option<Footwear>,
     /// Name of the pose estimator, to pick its error profile.
     pub estimator: Option<String>,
+    /// Feet and shins as they were marked in one still picture.
+    pub marks: Option<Marks>,
 }
 
 impl Setup {
@@ -99,6 +102,7 @@ impl Setup {
             camera: CameraHint::default(),
             footwear: None,
             estimator: None,
+            marks: None,
         }
     }
 }

@@ -35,6 +35,7 @@ mod feet;
 pub mod flow;
 pub mod grey;
 mod jump;
+pub mod legs;
 mod motion;
 mod outcome;
 mod outline;

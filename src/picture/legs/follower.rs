@@ -1,0 +1,192 @@
+//! Both legs: the feet by their texture, the shins by their outlines.
+
+use super::shin::Shin;
+use crate::gather::Gather;
+use crate::keypoints::{Joint, MARKED, Marks, Part, Setup, Side, TrackedFeet, TrackedFoot};
+use crate::picture::crops::{Crops, coarser};
+use crate::picture::grey::GreyView;
+use crate::picture::motion::{self, SHAKE, Unknowns};
+use crate::picture::tracker::FootTracker;
+use crate::pose::{Pose, Seen};
+use crate::standing::{StandingFit, Unfit, fit};
+use glam::{DVec2, DVec3};
+use std::fmt;
+
+/// Why marks can't be followed.
+#[non_exhaustive]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unmarked {
+    /// No picture came with the marks.
+    NoPicture,
+    /// No standing lifter fits the marks.
+    Unfit(Unfit),
+    /// Neither a foot's texture nor a shin's edges are seen at the marks.
+    NothingToFollow,
+}
+
+impl fmt::Display for Unmarked {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoPicture => f.write_str("no picture came with the marks"),
+            Self::Unfit(why) => why.fmt(f),
+            Self::NothingToFollow => f.write_str("neither a foot nor a shin can be seen at the marks"),
+        }
+    }
+}
+
+impl std::error::Error for Unmarked {}
+
+/// Score of a point that is followed.
+const SURE: f64 = 0.9;
+
+/// What a frame showed.
+#[derive(Clone, Copy, Debug)]
+pub struct Followed {
+    /// The points that were followed, px.
+    pub pose: Pose,
+    /// Standard errors of each knee's place along and across its shin, px, left first.
+    pub knee_sd_px: [Option<[f64; 2]>; 2],
+    /// What the feet's texture said.
+    pub feet: TrackedFeet,
+}
+
+#[derive(Clone, Debug)]
+struct OneLeg {
+    crops: Crops,
+    foot: Option<FootTracker>,
+    shin: Option<Shin>,
+    /// The marks, and where they are in the world, m.
+    marks: [Option<(DVec2, DVec3)>; 5],
+}
+
+/// Follows both legs from marks in one still picture of standing.
+#[derive(Clone, Debug)]
+pub struct LegsFollower {
+    fit: StandingFit,
+    legs: [OneLeg; 2],
+    coarse: Vec<u8>,
+    shake: DVec2,
+}
+
+impl LegsFollower {
+    /// Learns feet and shins at the marks; `views` are the marked picture and, where there are any, others of the
+    /// same quiet standing, the marked one first.
+    ///
+    /// # Errors
+    /// [`Unmarked`] says what was missing.
+    pub fn new(setup: &Setup, marks: &Marks, views: &[GreyView<'_>]) -> Result<Self, Unmarked> {
+        let first = views.first().ok_or(Unmarked::NoPicture)?;
+        let mut pose = Pose::empty(marks.t_ms);
+        for joint in Joint::ALL {
+            pose.joints[joint.index()] = marks.at(joint).map(|at| Seen { at: at.into(), score: SURE });
+        }
+        let fit = fit(&[pose; 3], setup).map_err(Unmarked::Unfit)?;
+        let mut coarse = Vec::new();
+        let legs = Side::BOTH.map(|side| {
+            let leg = fit.body.legs[side.index()];
+            let at = |part| pose.of(part, side);
+            let seen = [Part::Heel, Part::BigToe, Part::SmallToe, Part::Ankle].map(at);
+            let mut crops = Crops::default();
+            for (i, view) in views.iter().enumerate() {
+                let cut = crops.cut(&seen, view);
+                if let Some(view) = cut.and_then(|view| coarser(view, &mut coarse)) {
+                    crops.keep(i as f64 * 1000.0, &view);
+                }
+            }
+            let kept = crops.between(0.0, f64::INFINITY);
+            let foot = FootTracker::anchor_worn(side, &fit.camera, &fit.body, setup.footwear, &kept).ok();
+            let shin = match (at(Part::Ankle), at(Part::Knee)) {
+                (Some(ankle), Some(knee)) => {
+                    let other = [Part::Ankle, Part::Knee].map(|part| pose.of(part, side.other()));
+                    Some(Shin::new(&fit.camera, &leg, [ankle, knee], other, first))
+                }
+                _ => None,
+            };
+            let place = |part| {
+                let px = at(part)?;
+                let place = fit.body.joint(Joint::of(part, side))?;
+                Some((px, fit.camera.at_depth(px, fit.camera.depth(place))))
+            };
+            OneLeg { marks: MARKED.map(place), crops, foot, shin }
+        });
+        if legs.iter().all(|l| l.foot.is_none() && l.shin.is_none()) {
+            return Err(Unmarked::NothingToFollow);
+        }
+        Ok(Self { fit, legs, coarse, shake: DVec2::ZERO })
+    }
+
+    /// The standing fit of the marks.
+    pub fn fit(&self) -> &StandingFit {
+        &self.fit
+    }
+
+    /// Takes one frame's whole picture.
+    pub fn see(&mut self, t_ms: f64, view: &GreyView<'_>) -> Followed {
+        let mut pose = Pose::empty(t_ms);
+        let mut knee_sd_px = [None; 2];
+        let mut feet = TrackedFeet::default();
+        let mut moved: [Option<Unknowns>; 2] = [None; 2];
+        for side in Side::BOTH {
+            let i = side.index();
+            let leg = &mut self.legs[i];
+            let Some(foot) = &mut leg.foot else { continue };
+            let cut = leg.crops.cut(&[None; 4], view);
+            let cut = cut.and_then(|view| coarser(view, &mut self.coarse));
+            if let Ok(motion) = foot.push(cut.as_ref()) {
+                moved[i] = foot.last;
+                feet[i] = Some(TrackedFoot::from(motion));
+            }
+        }
+        let shakes = moved.iter().flatten().map(|q| DVec2::new(q[SHAKE], q[SHAKE + 1])).gather();
+        if !shakes.is_empty() {
+            self.shake = shakes.iter().sum::<DVec2>() / shakes.len() as f64;
+        }
+        for side in Side::BOTH {
+            let i = side.index();
+            let leg = &mut self.legs[i];
+            let mut put = |part, at: DVec2| {
+                pose.joints[Joint::of(part, side).index()] = Some(Seen { at, score: SURE });
+            };
+            let mut ankle = leg.marks[1].map(|m| m.1);
+            if let (Some(q), Some(foot)) = (&moved[i], &leg.foot) {
+                let k = &foot.kinematics;
+                for (part, mark) in MARKED.iter().zip(&leg.marks).skip(1) {
+                    let Some((_, place)) = mark else { continue };
+                    let of = match part {
+                        Part::Ankle | Part::Heel => motion::Part::Rear,
+                        _ => motion::Part::Fore,
+                    };
+                    if let Some(p) = k.picture_of(q, of, *place) {
+                        put(*part, p);
+                    }
+                }
+                ankle = ankle.map(|a| k.place(&k.moved(q), motion::Part::Rear, a));
+            }
+            if let (Some(shin), Some(ankle)) = (&mut leg.shin, ankle)
+                && let Some(found) = shin.follow(t_ms, view, ankle, self.shake)
+            {
+                put(Part::Knee, found.knee);
+                if moved[i].is_none() {
+                    put(Part::Ankle, found.ankle);
+                }
+                knee_sd_px[i] = Some(found.sd);
+            }
+        }
+        Followed { pose, knee_sd_px, feet }
+    }
+}
+
+impl LegsFollower {
+    /// What is followed, for trials.
+    pub fn about(&self, leg: usize) -> String {
+        let leg = &self.legs[leg];
+        let edges = |s: f64| leg.shin.as_ref().map_or(0, |x| x.edges.iter().filter(|e| e.side == s).count());
+        format!("foot {} edges {}+{}", leg.foot.is_some(), edges(1.0), edges(-1.0))
+    }
+}
+impl LegsFollower {
+    /// For trials.
+    pub fn debug(&self, leg: usize) -> Vec<[f64; 5]> {
+        self.legs[leg].shin.as_ref().map_or(Vec::new(), Shin::debug)
+    }
+}
