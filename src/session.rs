@@ -2,10 +2,11 @@
 
 use crate::Error;
 use crate::assemble;
-use crate::keypoints::{Person, Setup, Side, TrackedFeet};
+use crate::keypoints::{Layout, Marks, Person, Setup, Side, TrackedFeet};
 use crate::live::{Live, Seen};
 use crate::measures::{Channel, Estimate, PictureEvidence};
-use crate::picture::{FeetPictures, Picture};
+use crate::picture::legs::{LegsFollower, Unmarked};
+use crate::picture::{FeetPictures, GreyView, Picture};
 use crate::pose::{Pose, PoseTracker};
 use crate::repetitions::{Detector, Phase, Repetition};
 use crate::report::{FootSet, RepResult, Report};
@@ -36,6 +37,8 @@ pub struct Session {
     /// What the feet's pictures said, beside each pose; empty while no picture has come.
     pub(crate) pictures: Vec<Option<PictureEvidence>>,
     feet: FeetPictures,
+    /// Follows feet and shins from marks, in place of an estimator.
+    legs: Option<Box<LegsFollower>>,
     /// Feet that were set elsewhere, in order; and how far each had been by the last frame.
     pub(crate) feet_set: Vec<FootSet>,
     set_by: [[f64; 3]; 2],
@@ -58,6 +61,7 @@ impl Session {
         Self {
             tracker: PoseTracker::new(&setup),
             feet: FeetPictures::new(&setup),
+            legs: None,
             feet_set: Vec::new(),
             set_by: Default::default(),
             setup,
@@ -94,7 +98,22 @@ impl Session {
         people: &[Person],
         picture: Option<&Picture<'_>>,
     ) -> Result<Live, Error> {
+        if let (Some(legs), Some(Picture::Whole(view))) = (&mut self.legs, picture) {
+            crate::analyze::check_frame(&self.setup, self.last_ms, t_ms, &[])?;
+            let followed = legs.see(t_ms, view);
+            let feet = Picture::Tracked(followed.feet);
+            return self.take(t_ms, &[followed.person()], Some(&feet));
+        }
         crate::analyze::check_frame(&self.setup, self.last_ms, t_ms, people)?;
+        self.take(t_ms, people, picture)
+    }
+
+    fn take(
+        &mut self,
+        t_ms: f64,
+        people: &[Person],
+        picture: Option<&Picture<'_>>,
+    ) -> Result<Live, Error> {
         self.last_ms = Some(t_ms);
         self.live.finished = None;
         self.tracked = None;
@@ -106,6 +125,24 @@ impl Session {
             self.follow(&pose);
         }
         Ok(self.live)
+    }
+
+    /// Follows feet and shins from here on, from where they were marked in one still picture of standing: `views`
+    /// are that whole picture and, where there are any, others of the same standing. Frames that come with
+    /// their whole picture then need no points. Marked anew, a set goes on from there.
+    ///
+    /// # Errors
+    /// [`Unmarked`] says why the marks can't be followed; the session then goes on as before.
+    pub fn mark(&mut self, marks: &Marks, views: &[GreyView<'_>]) -> Result<(), Unmarked> {
+        let legs = LegsFollower::new(&self.setup, marks, views)?;
+        if self.legs.is_none() {
+            self.setup.layout = Layout::of(&Marks::joints());
+            self.setup.estimator = Some(LegsFollower::NAME.into());
+            self.tracker = PoseTracker::new(&self.setup);
+        }
+        self.setup.marks = Some(*marks);
+        self.legs = Some(Box::new(legs));
+        Ok(())
     }
 
     // What most frames do without stays out of the way of what every frame does: `inline(never)`.

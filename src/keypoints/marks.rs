@@ -45,20 +45,29 @@ impl Marks {
             let path = || format!("marks.joints.{}", joint.name());
             let marked = |side| MARKED.iter().any(|&part| Joint::of(part, side) == joint);
             if !Side::BOTH.into_iter().any(marked) {
-                return Err(Error::bad(path(), "only knees, ankles, heels and toes are marked"));
+                return Err(Error::bad(
+                    path(),
+                    "only knees, ankles, heels and toes are marked",
+                ));
             }
             if !at.iter().all(|v| v.is_finite()) {
                 return Err(Error::bad(path(), "not a finite number"));
             }
             let size = [image.width, image.height];
-            if at.iter().zip(size).any(|(v, size)| !(0.0..=size).contains(v)) {
+            if at
+                .iter()
+                .zip(size)
+                .any(|(v, size)| !(0.0..=size).contains(v))
+            {
                 return Err(Error::bad(path(), "outside the picture"));
             }
             marks.joints[joint.index()] = Some(at);
         }
         let whole = |side| {
             let parts = [Part::Knee, Part::Ankle, Part::Heel, Part::BigToe];
-            parts.iter().all(|&part| marks.at(Joint::of(part, side)).is_some())
+            parts
+                .iter()
+                .all(|&part| marks.at(Joint::of(part, side)).is_some())
         };
         if !Side::BOTH.into_iter().any(whole) {
             let reason = "one leg at least needs knee, ankle, heel and big_toe";
@@ -98,7 +107,10 @@ pub fn read_marks<N: Node>(root: &N, image: ImageSize) -> Result<Option<Marks>, 
 /// As [`read_marks`].
 pub fn marks_of<N: Node>(node: &N, image: ImageSize) -> Result<Marks, Error> {
     if !node.is_object() {
-        return Err(Error::bad("marks", "must be an object with `t_ms` and `joints`"));
+        return Err(Error::bad(
+            "marks",
+            "must be an object with `t_ms` and `joints`",
+        ));
     }
     let t_ms = node
         .get("t_ms")
@@ -110,9 +122,12 @@ pub fn marks_of<N: Node>(node: &N, image: ImageSize) -> Result<Marks, Error> {
     let mut joints = Vec::new();
     for key in list.keys() {
         let path = || format!("marks.joints.{key}");
-        let joint = Joint::from_name(&key).ok_or_else(|| Error::bad(path(), "not a joint's name"))?;
+        let joint =
+            Joint::from_name(&key).ok_or_else(|| Error::bad(path(), "not a joint's name"))?;
         // Null: not seen.
-        let Some(point) = list.get(&key) else { continue };
+        let Some(point) = list.get(&key) else {
+            continue;
+        };
         let number = |i| point.at(i).and_then(|v| v.number());
         match (point.list_len(), number(0), number(1)) {
             (Some(2), Some(x), Some(y)) => joints.push((joint, [x, y])),

@@ -4,6 +4,8 @@
 mod elsewhere;
 #[path = "support/feet.rs"]
 mod feet;
+#[path = "support/legs.rs"]
+mod legs;
 #[path = "support/plate.rs"]
 mod plate;
 #[path = "support/clips.rs"]
@@ -17,6 +19,8 @@ mod clips;
 mod flipped;
 mod flow;
 mod foot;
+mod marked_legs;
+mod marks;
 mod outline;
 mod set_elsewhere;
 mod tracked_feet;

@@ -2,7 +2,7 @@
 
 use super::shin::Shin;
 use crate::gather::Gather;
-use crate::keypoints::{Joint, MARKED, Marks, Part, Setup, Side, TrackedFeet, TrackedFoot};
+use crate::keypoints::{Joint, MARKED, Marks, Part, Person, Setup, Side, TrackedFeet, TrackedFoot};
 use crate::picture::crops::{Crops, coarser};
 use crate::picture::grey::GreyView;
 use crate::picture::motion::{self, SHAKE, Unknowns};
@@ -29,7 +29,9 @@ impl fmt::Display for Unmarked {
         match self {
             Self::NoPicture => f.write_str("no picture came with the marks"),
             Self::Unfit(why) => why.fmt(f),
-            Self::NothingToFollow => f.write_str("neither a foot nor a shin can be seen at the marks"),
+            Self::NothingToFollow => {
+                f.write_str("neither a foot nor a shin can be seen at the marks")
+            }
         }
     }
 }
@@ -68,7 +70,21 @@ pub struct LegsFollower {
     shake: DVec2,
 }
 
+impl Followed {
+    /// The followed points in the order of [`Marks::joints`].
+    pub(crate) fn person(&self) -> Person {
+        let point = |joint: Joint| {
+            let seen = self.pose.joints[joint.index()];
+            seen.map_or([f64::NAN, f64::NAN, 0.0], |s| [s.at.x, s.at.y, s.score])
+        };
+        Marks::joints().into_iter().map(point).gather()
+    }
+}
+
 impl LegsFollower {
+    /// Name of this estimator of points, as recordings carry it.
+    pub const NAME: &'static str = "followed-from-marks";
+
     /// Learns feet and shins at the marks; `views` are the marked picture and, where there are any, others of the
     /// same quiet standing, the marked one first.
     ///
@@ -78,7 +94,10 @@ impl LegsFollower {
         let first = views.first().ok_or(Unmarked::NoPicture)?;
         let mut pose = Pose::empty(marks.t_ms);
         for joint in Joint::ALL {
-            pose.joints[joint.index()] = marks.at(joint).map(|at| Seen { at: at.into(), score: SURE });
+            pose.joints[joint.index()] = marks.at(joint).map(|at| Seen {
+                at: at.into(),
+                score: SURE,
+            });
         }
         let fit = fit(&[pose; 3], setup).map_err(Unmarked::Unfit)?;
         let mut coarse = Vec::new();
@@ -94,7 +113,8 @@ impl LegsFollower {
                 }
             }
             let kept = crops.between(0.0, f64::INFINITY);
-            let foot = FootTracker::anchor_worn(side, &fit.camera, &fit.body, setup.footwear, &kept).ok();
+            let foot =
+                FootTracker::anchor_worn(side, &fit.camera, &fit.body, setup.footwear, &kept).ok();
             let shin = match (at(Part::Ankle), at(Part::Knee)) {
                 (Some(ankle), Some(knee)) => {
                     let other = [Part::Ankle, Part::Knee].map(|part| pose.of(part, side.other()));
@@ -107,12 +127,22 @@ impl LegsFollower {
                 let place = fit.body.joint(Joint::of(part, side))?;
                 Some((px, fit.camera.at_depth(px, fit.camera.depth(place))))
             };
-            OneLeg { marks: MARKED.map(place), crops, foot, shin }
+            OneLeg {
+                marks: MARKED.map(place),
+                crops,
+                foot,
+                shin,
+            }
         });
         if legs.iter().all(|l| l.foot.is_none() && l.shin.is_none()) {
             return Err(Unmarked::NothingToFollow);
         }
-        Ok(Self { fit, legs, coarse, shake: DVec2::ZERO })
+        Ok(Self {
+            fit,
+            legs,
+            coarse,
+            shake: DVec2::ZERO,
+        })
     }
 
     /// The standing fit of the marks.
@@ -137,7 +167,11 @@ impl LegsFollower {
                 feet[i] = Some(TrackedFoot::from(motion));
             }
         }
-        let shakes = moved.iter().flatten().map(|q| DVec2::new(q[SHAKE], q[SHAKE + 1])).gather();
+        let shakes = moved
+            .iter()
+            .flatten()
+            .map(|q| DVec2::new(q[SHAKE], q[SHAKE + 1]))
+            .gather();
         if !shakes.is_empty() {
             self.shake = shakes.iter().sum::<DVec2>() / shakes.len() as f64;
         }
@@ -172,21 +206,10 @@ impl LegsFollower {
                 knee_sd_px[i] = Some(found.sd);
             }
         }
-        Followed { pose, knee_sd_px, feet }
-    }
-}
-
-impl LegsFollower {
-    /// What is followed, for trials.
-    pub fn about(&self, leg: usize) -> String {
-        let leg = &self.legs[leg];
-        let edges = |s: f64| leg.shin.as_ref().map_or(0, |x| x.edges.iter().filter(|e| e.side == s).count());
-        format!("foot {} edges {}+{}", leg.foot.is_some(), edges(1.0), edges(-1.0))
-    }
-}
-impl LegsFollower {
-    /// For trials.
-    pub fn debug(&self, leg: usize) -> Vec<[f64; 5]> {
-        self.legs[leg].shin.as_ref().map_or(Vec::new(), Shin::debug)
+        Followed {
+            pose,
+            knee_sd_px,
+            feet,
+        }
     }
 }

@@ -32,7 +32,14 @@ pub(super) struct Line {
 impl Line {
     /// Reads `count` places from `start` on, `step` apart; each is the mean of three, `along` apart. What lies
     /// outside the picture is not a number.
-    pub fn read(&mut self, view: &GreyView<'_>, start: DVec2, step: DVec2, along: DVec2, count: usize) {
+    pub fn read(
+        &mut self,
+        view: &GreyView<'_>,
+        start: DVec2,
+        step: DVec2,
+        along: DVec2,
+        count: usize,
+    ) {
         self.values.clear();
         for i in 0..count {
             let p = start + step * i as f64;
@@ -47,7 +54,8 @@ impl Line {
                 self.values.get(k as usize).copied().unwrap_or(f32::NAN)
             };
             let slope = (2.0 * (at(2) - at(-2)) + (at(1) - at(-1))) / 10.0;
-            self.slopes.push(if slope.is_finite() { slope } else { 0.0 });
+            self.slopes
+                .push(if slope.is_finite() { slope } else { 0.0 });
         }
     }
 
@@ -56,14 +64,20 @@ impl Line {
         let at = |k: usize| self.slopes.get(k).copied().unwrap_or(0.0).abs();
         let (a, b, c) = (at(i.wrapping_sub(1)), at(i), at(i + 1));
         let bend = a - 2.0 * b + c;
-        let off = if bend < -1e-6 { 0.5 * (a - c) / bend } else { 0.0 };
+        let off = if bend < -1e-6 {
+            0.5 * (a - c) / bend
+        } else {
+            0.0
+        };
         i as f64 + f64::from(off.clamp(-0.5, 0.5))
     }
 
     /// Mean of the values from one place to another, steps, as far as they lie inside the line.
     pub fn mean(&self, from: isize, to: isize) -> f32 {
         let (from, to) = (from.min(to).max(0) as usize, from.max(to).max(0) as usize);
-        let part = self.values.get(from..=to.min(self.values.len().saturating_sub(1)));
+        let part = self
+            .values
+            .get(from..=to.min(self.values.len().saturating_sub(1)));
         let (mut sum, mut n) = (0.0, 0.0f32);
         for v in part.unwrap_or_default() {
             if v.is_finite() {

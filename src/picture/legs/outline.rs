@@ -62,7 +62,13 @@ pub(super) fn outline(view: &GreyView<'_>, ankle: DVec2, knee: DVec2) -> Vec<Edg
             .iter()
             .map(|&s| {
                 let mut line = Line::default();
-                line.read(view, ankle + axis * s, across * side, up * (0.01 * long).max(1.0), count);
+                line.read(
+                    view,
+                    ankle + axis * s,
+                    across * side,
+                    up * (0.01 * long).max(1.0),
+                    count,
+                );
                 line
             })
             .collect();

@@ -54,6 +54,8 @@ const PART: f32 = 0.25;
 const LEAST: f32 = 1.2;
 /// How far the brightness inside may differ, grey levels and of itself.
 const ALIKE: [f32; 2] = [8.0, 0.12];
+/// The knee's place errs by this at least, of the shin's length in the picture.
+const LEAST_SD: f64 = 0.008;
 /// The other shin's axis within this distance on one side, of the shin's length: the edge there may be the other's.
 const BESIDE: f64 = 0.4;
 const APART: f64 = 0.04;
@@ -69,10 +71,6 @@ pub(super) struct Found {
     pub knee: DVec2,
     /// Standard errors of the knee's place along the shin and across it, px.
     pub sd: [f64; 2],
-    /// Part of the trusted edges that agree.
-    pub held: f64,
-    pub lean: f64,
-    pub inward: f64,
 }
 
 /// A shin and its outline in standing.
@@ -95,8 +93,6 @@ pub(super) struct Shin {
     stir: f64,
     line: Line,
     seen: Vec<Seen>,
-    stood: DVec3,
-    shook: DVec2,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -168,8 +164,6 @@ impl Shin {
             stir: 0.0,
             line: Line::default(),
             seen: Vec::new(),
-            stood: ankle_m,
-            shook: DVec2::ZERO,
         }
     }
 
@@ -193,7 +187,9 @@ impl Shin {
         let place = posed.ankle + posed.up * edge.up;
         let (p, du, dv) = self.camera.project_with_slope(place)?;
         let axis = DVec2::new(du.dot(posed.up), dv.dot(posed.up)).normalize_or_zero();
-        let was = self.camera.depth(self.ankle + (self.knee - self.ankle) * edge.up);
+        let was = self
+            .camera
+            .depth(self.ankle + (self.knee - self.ankle) * edge.up);
         let now = self.camera.depth(place);
         let half = edge.half * (was / now);
         let out = axis.perp() * edge.side;
@@ -201,7 +197,8 @@ impl Shin {
         for (slope, by) in slopes.iter_mut().zip(posed.by) {
             let by = by * edge.up;
             // The edge goes with the axis, and nearer the camera the shin is broader.
-            *slope = DVec2::new(du.dot(by), dv.dot(by)).dot(out) - half / now * self.camera.forward.dot(by);
+            *slope = DVec2::new(du.dot(by), dv.dot(by)).dot(out)
+                - half / now * self.camera.forward.dot(by);
         }
         (slopes[SHIFT], slopes[SHIFT + 1]) = (out.x * self.px, out.y * self.px);
         slopes[GROWTH] = half;
@@ -231,7 +228,13 @@ impl Shin {
             let reach = reach.ceil().max(4.0) as usize;
             let back = reach + far as usize + 2;
             let count = back + reach + 3;
-            line.read(view, placed.at - placed.out * back as f64, placed.out, placed.up * (0.01 * self.px).max(1.0), count);
+            line.read(
+                view,
+                placed.at - placed.out * back as f64,
+                placed.out,
+                placed.up * (0.01 * self.px).max(1.0),
+                count,
+            );
             let least = (PART * edge.slope.abs()).max(LEAST);
             let tolerance = ALIKE[0] + ALIKE[1] * edge.inside;
             let mut best: Option<(f64, f64)> = None;
@@ -242,12 +245,17 @@ impl Shin {
                 }
                 let inside = line.mean(i as isize - far, i as isize - near);
                 let differs = (inside - edge.inside).abs() / tolerance;
-                if !(differs < 2.5) {
+                if differs.is_nan() || differs > 2.5 {
                     continue;
                 }
-                let same_sign = if line.slopes[i] * edge.slope > 0.0 { 0.3 } else { 0.0 };
+                let same_sign = if line.slopes[i] * edge.slope > 0.0 {
+                    0.3
+                } else {
+                    0.0
+                };
                 let off = (i as f64 - back as f64) / reach as f64;
-                let score = f64::from((s / edge.slope.abs()).min(1.0) - 0.5 * differs) + same_sign - 0.4 * off * off;
+                let score = f64::from((s / edge.slope.abs()).min(1.0) - 0.5 * differs) + same_sign
+                    - 0.4 * off * off;
                 if best.is_none_or(|b| score > b.0) {
                     best = Some((score, line.peak(i) - back as f64));
                 }
@@ -269,7 +277,13 @@ impl Shin {
 
     /// Fits the unknowns to what was seen, beginning at `q`, about what was foretold (an iterated extended Kalman
     /// filter's update, robust by Geman and McClure's weights).
-    fn fit(&self, ankle: DVec3, shake: DVec2, q: &mut Unknowns, foretold: &State) -> Option<Covariance> {
+    fn fit(
+        &self,
+        ankle: DVec3,
+        shake: DVec2,
+        q: &mut Unknowns,
+        foretold: &State,
+    ) -> Option<Covariance> {
         let sd = self.sd();
         let prior = foretold.p.try_inverse()?;
         let mut covariance = None;
@@ -284,7 +298,8 @@ impl Shin {
                 let placed = self.placed(edge, &posed, q)?;
                 let miss = (seen.at - placed.at).dot(placed.out);
                 let r = miss / scale;
-                let weight = edge.trust * seen.likeness / (1.0 + r * r).powi(2) / (sd * sd * SHARED);
+                let weight =
+                    edge.trust * seen.likeness / (1.0 + r * r).powi(2) / (sd * sd * SHARED);
                 a += placed.slopes * placed.slopes.transpose() * weight;
                 g += placed.slopes * (miss * weight);
             }
@@ -329,7 +344,10 @@ impl Shin {
             }
         }
         crate::order::ascending(&mut misses);
-        let middle = misses.get(misses.len() / 2).copied().unwrap_or(f64::INFINITY);
+        let middle = misses
+            .get(misses.len() / 2)
+            .copied()
+            .unwrap_or(f64::INFINITY);
         (middle, yes / all)
     }
 
@@ -380,8 +398,13 @@ impl Shin {
     }
 
     /// Where the shin is in a frame, its ankle being at `ankle`, m, the picture having shaken by so much, px.
-    pub fn follow(&mut self, t_ms: f64, view: &GreyView<'_>, ankle: DVec3, shake: DVec2) -> Option<Found> {
-        (self.stood, self.shook) = (ankle, shake);
+    pub fn follow(
+        &mut self,
+        t_ms: f64,
+        view: &GreyView<'_>,
+        ankle: DVec3,
+        shake: DVec2,
+    ) -> Option<Found> {
         let dt_ms = self.t_ms.map_or(0.0, |t| (t_ms - t).clamp(0.0, 500.0));
         self.t_ms = Some(t_ms);
         let mut tries = Vec::new();
@@ -400,7 +423,11 @@ impl Shin {
         } else {
             self.stir = 1.0;
         }
-        let foretold = if home { Some(standing) } else { self.foretold(dt_ms) };
+        let foretold = if home {
+            Some(standing)
+        } else {
+            self.foretold(dt_ms)
+        };
         match foretold {
             Some(state) => tries.push((state, state.q)),
             None => {
@@ -421,7 +448,9 @@ impl Shin {
             for look in 0..LOOKS {
                 let posed = self.posed(ankle, shake, &q);
                 self.look(view, &posed, &q, if look == 0 { 1.0 } else { 0.6 });
-                let Some(p) = self.fit(ankle, shake, &mut q, &foretold) else { break };
+                let Some(p) = self.fit(ankle, shake, &mut q, &foretold) else {
+                    break;
+                };
                 if look + 1 == LOOKS {
                     let held = self.held(&self.posed(ankle, shake, &q), &q);
                     if best.as_ref().is_none_or(|b| held > b.0) {
@@ -430,7 +459,7 @@ impl Shin {
                 }
             }
         }
-        let Some((held, state)) = best.filter(|b| b.0 >= SUPPORT) else {
+        let Some((_, state)) = best.filter(|b| b.0 >= SUPPORT) else {
             self.state = None;
             return None;
         };
@@ -446,30 +475,15 @@ impl Shin {
             for (s, by) in slope.iter_mut().zip(posed.by) {
                 *s = DVec2::new(du.dot(by), dv.dot(by)).dot(way);
             }
-            (slope.transpose() * p * slope)[(0, 0)].max(0.0).sqrt()
+            angle::hypot(
+                (slope.transpose() * p * slope)[(0, 0)].max(0.0).sqrt(),
+                LEAST_SD * self.px,
+            )
         });
-        Some(Found { ankle: foot, knee, sd, held, lean: q[LEAN], inward: q[INWARD] })
-    }
-
-    /// For trials.
-    pub fn debug(&self) -> Vec<[f64; 5]> {
-        let Some(State { q, p }) = self.state else { return Vec::new() };
-        let mut out = Vec::new();
-        let posed = self.posed(self.stood, self.shook, &q);
-        out.push([q[0].to_degrees(), q[1].to_degrees(), q[2], q[6], p[(0, 0)].sqrt().to_degrees()]);
-        let d=(self.stood-self.ankle)*1000.0; out.push([d.x,d.y,d.z,q[4],q[5]]);
-        for (k, edge) in self.edges.iter().enumerate() {
-            if let Some(p) = self.placed(edge, &posed, &q) {
-                let s = self.seen.iter().find(|s| s.edge == k);
-                let at = s.map_or(DVec2::NAN, |s| s.at);
-                out.push([p.at.x, p.at.y, at.x, at.y, edge.trust]);
-            }
-        }
-        out
-    }
-
-    /// Forgets where the shin was in the last frame.
-    pub fn forget(&mut self) {
-        self.state = None;
+        Some(Found {
+            ankle: foot,
+            knee,
+            sd,
+        })
     }
 }
