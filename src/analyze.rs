@@ -1,6 +1,6 @@
 //! A whole recording at once.
 
-use crate::keypoints::{Person, Recording, Setup};
+use crate::keypoints::Recording;
 use crate::picture::Picture;
 use crate::report::Report;
 use crate::session::{Options, Session};
@@ -26,31 +26,4 @@ pub fn analyze(recording: &Recording, options: &Options) -> Result<Report, Error
             .map_err(|e| Error::new(e.code(), format!("frames[{i}].{}", e.field()), e.reason()))?;
     }
     Ok(session.report())
-}
-
-/// What every frame must satisfy, whoever built it.
-pub(crate) fn check_frame(
-    setup: &Setup,
-    before: Option<f64>,
-    t_ms: f64,
-    people: &[Person],
-) -> Result<(), Error> {
-    if !t_ms.is_finite() {
-        return Err(Error::bad("t_ms", "not a finite number"));
-    }
-    if before.is_some_and(|b| t_ms < b) {
-        return Err(Error::new(
-            ErrorCode::TimeOrder,
-            "t_ms",
-            "is before the frame before it",
-        ));
-    }
-    let count = setup.layout.count();
-    match people.iter().find(|p| p.len() != count) {
-        Some(p) => {
-            let reason = format!("has {} points, the layout has {count}", p.len());
-            Err(Error::bad("points", reason))
-        }
-        None => Ok(()),
-    }
 }

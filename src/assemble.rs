@@ -14,6 +14,7 @@ use crate::report::{
 };
 use crate::session::Session;
 use crate::stands::Stand;
+use crate::steady::motion;
 use crate::thresholds::Thresholds;
 
 /// The curves of one setting of the feet.
@@ -26,6 +27,13 @@ struct Part {
 
 /// The report over everything the session holds, with curves when `with_series`.
 pub(crate) fn report(session: &Session, with_series: bool) -> Report {
+    match motion(&session.poses) {
+        Some(motion) => report_of(&session.steadied(&motion), with_series),
+        None => report_of(session, with_series),
+    }
+}
+
+fn report_of(session: &Session, with_series: bool) -> Report {
     let counted = session.counted();
     let parts = parts(session, &counted);
     let first = parts.first().map(|p| &p.stand);
@@ -131,7 +139,9 @@ fn parts(session: &Session, counted: &[Repetition]) -> Vec<Part> {
                 .filter(|r| from_ms <= r.bottom_ms && r.bottom_ms < to_ms)
                 .map(|r| (r.start_ms, r.end_ms))
                 .gather();
-            let stand = stand.refined(&session.poses, &reps, &session.setup);
+            let stand = stand
+                .refined(&session.poses, &reps, &session.setup)
+                .loosened(session.left_px, &session.setup);
             part(session, stand, from_ms, to_ms, &reps)
         })
         .gather()

@@ -48,8 +48,8 @@ impl Error {
     fn about(code: ErrorCode, field: &str, reason: &str) -> Self {
         Self {
             code,
-            field: field.to_owned(),
-            reason: reason.to_owned(),
+            field: shown(field, 120),
+            reason: shown(reason, 300),
         }
     }
 
@@ -72,6 +72,24 @@ impl Error {
     pub fn reason(&self) -> &str {
         &self.reason
     }
+}
+
+/// What a stranger's name may say on somebody's screen: so many characters, none of which steer a
+/// terminal or turn the way of writing.
+fn shown(text: &str, most: usize) -> String {
+    let steers = |c: char| {
+        c.is_control()
+            || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+    };
+    let mut out = String::new();
+    for (i, c) in text.chars().enumerate() {
+        if i == most {
+            out.push('…');
+            break;
+        }
+        out.push(if steers(c) { '\u{fffd}' } else { c });
+    }
+    out
 }
 
 impl fmt::Display for Error {

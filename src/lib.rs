@@ -35,11 +35,13 @@ mod decimal;
 pub mod error;
 pub mod findings;
 mod gather;
+mod intake;
 pub mod keypoints;
 pub mod live;
 pub mod measures;
 mod order;
 pub mod picture;
+pub mod plausibility;
 pub mod pose;
 pub mod record;
 pub mod repetitions;
@@ -47,7 +49,9 @@ pub mod report;
 pub mod session;
 pub mod standing;
 mod stands;
+mod steady;
 pub mod thresholds;
+mod turned;
 #[cfg(all(target_arch = "wasm32", feature = "serde"))]
 mod wasm;
 

@@ -2,6 +2,8 @@
 
 use crate::Error;
 use crate::assemble;
+use crate::gather::Gather;
+use crate::intake::Intake;
 use crate::keypoints::{Layout, Marks, Person, Setup, Side, TrackedFeet};
 use crate::live::{Live, Seen};
 use crate::measures::{Channel, Estimate, PictureEvidence};
@@ -12,7 +14,9 @@ use crate::repetitions::{Detector, Phase, Repetition};
 use crate::report::{FootSet, RepResult, Report};
 use crate::standing::{Quiet, QuietFinder};
 use crate::stands::Stand;
+use crate::steady::Motion;
 use crate::thresholds::Thresholds;
+use crate::turned::{Turn, Upright};
 
 /// What the caller chooses; everything has a default.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -30,9 +34,13 @@ pub struct Options {
 /// One set in progress. Keeps the lifter's points of every frame; knows no clock.
 #[derive(Clone, Debug)]
 pub struct Session {
+    /// Of the film as it stands upright, and as it was given.
     pub(crate) setup: Setup,
+    given: Setup,
+    pub(crate) turn: Turn,
+    upright: Upright,
     pub(crate) options: Options,
-    last_ms: Option<f64>,
+    intake: Intake,
     pub(crate) poses: Vec<Pose>,
     /// What the feet's pictures said, beside each pose; empty while no picture has come.
     pub(crate) pictures: Vec<Option<PictureEvidence>>,
@@ -52,6 +60,8 @@ pub struct Session {
     pub(crate) quiets: Vec<Quiet>,
     pub(crate) stand: Option<Stand>,
     pub(crate) reps: Vec<Repetition>,
+    /// What joints may be off by because the camera moved, px.
+    pub(crate) left_px: f64,
     live: Live,
 }
 
@@ -64,9 +74,12 @@ impl Session {
             legs: None,
             feet_set: Vec::new(),
             set_by: Default::default(),
+            given: setup.clone(),
+            turn: Turn::None,
+            upright: Upright::default(),
             setup,
             options,
-            last_ms: None,
+            intake: Intake::default(),
             poses: Vec::new(),
             pictures: Vec::new(),
             tracked: None,
@@ -75,6 +88,7 @@ impl Session {
             quiets: Vec::new(),
             stand: None,
             reps: Vec::new(),
+            left_px: 0.0,
             live: Live::default(),
         }
     }
@@ -82,8 +96,9 @@ impl Session {
     /// Takes one frame. `people` holds everybody found, in the layout's order; empty when nobody.
     ///
     /// # Errors
-    /// A time that is not finite or goes back, or a person with a wrong number of points. The
-    /// frame is then ignored and the session goes on.
+    /// A time that is not finite, goes back or is in seconds, or a person with a wrong number of points,
+    /// an infinite one, or points in fractions of the picture. The frame is then ignored and the
+    /// session goes on. A coordinate or score that is not a number means that its point is unseen.
     pub fn push(&mut self, t_ms: f64, people: &[Person]) -> Result<Live, Error> {
         self.push_with(t_ms, people, None)
     }
@@ -99,13 +114,54 @@ impl Session {
         picture: Option<&Picture<'_>>,
     ) -> Result<Live, Error> {
         if let (Some(legs), Some(Picture::Whole(view))) = (&mut self.legs, picture) {
-            crate::analyze::check_frame(&self.setup, self.last_ms, t_ms, &[])?;
+            self.intake.take(&self.given, t_ms, &[])?;
             let followed = legs.see(t_ms, view);
             let feet = Picture::Tracked(followed.feet);
-            return self.take(t_ms, &[followed.person()], Some(&feet));
+            self.take(t_ms, &[followed.person()], Some(&feet));
+            return Ok(self.live);
         }
-        crate::analyze::check_frame(&self.setup, self.last_ms, t_ms, people)?;
-        self.take(t_ms, people, picture)
+        self.intake.take(&self.given, t_ms, people)?;
+        if self.turn == Turn::None {
+            let pose = self.take(t_ms, people, picture);
+            if let Some(pose) = pose
+                && let Some((turn, kept)) = self.upright.take(t_ms, people, &pose)
+            {
+                self.begin_turned(turn, &kept);
+            }
+        } else {
+            let people = self.turn.of_people(&self.given, people);
+            self.take(t_ms, &people, None);
+        }
+        Ok(self.live)
+    }
+
+    /// The film has to be turned: its frames so far are taken again.
+    fn begin_turned(&mut self, turn: Turn, kept: &[(f64, Vec<Person>)]) {
+        let mut fresh = Self::new(turn.of_setup(&self.given), self.options.clone());
+        fresh.given = self.given.clone();
+        (fresh.turn, fresh.intake) = (turn, self.intake);
+        for (t_ms, people) in kept {
+            fresh.take(*t_ms, &turn.of_people(&self.given, people), None);
+        }
+        *self = fresh;
+    }
+
+    /// The set as a camera that stands still would have filmed it.
+    pub(crate) fn steadied(&self, motion: &Motion) -> Self {
+        let mut still = Self::new(self.setup.clone(), self.options.clone());
+        still.given = self.given.clone();
+        still.turn = self.turn;
+        still.left_px = motion.left_px;
+        for (i, pose) in self.poses.iter().enumerate() {
+            let pose = motion.taken_off(pose);
+            still.poses.push(pose);
+            if let Some(seen) = self.pictures.get(i) {
+                still.pictures.push(*seen);
+            }
+            still.follow(&pose);
+        }
+        still.feet_set.clone_from(&self.feet_set);
+        still
     }
 
     fn take(
@@ -113,18 +169,20 @@ impl Session {
         t_ms: f64,
         people: &[Person],
         picture: Option<&Picture<'_>>,
-    ) -> Result<Live, Error> {
-        self.last_ms = Some(t_ms);
+    ) -> Option<Pose> {
         self.live.finished = None;
         self.tracked = None;
-        if let Some(pose) = self.tracker.push(t_ms, people) {
-            self.poses.push(pose);
-            if let Some(picture) = picture {
-                self.look(&pose, picture);
-            }
-            self.follow(&pose);
+        let pose = self.tracker.push(t_ms, people)?;
+        self.poses.push(pose);
+        if let Some(picture) = picture {
+            self.look(&pose, picture);
         }
-        Ok(self.live)
+        self.follow(&pose);
+        // A frame that shows nothing is the same as a frame left out.
+        if picture.is_none() && pose.joints.iter().all(Option::is_none) {
+            self.poses.pop();
+        }
+        Some(pose)
     }
 
     /// Follows feet and shins from here on, from where they were marked in one still picture of standing: `views`
@@ -139,6 +197,7 @@ impl Session {
             self.setup.layout = Layout::of(&Marks::joints());
             self.setup.estimator = Some(LegsFollower::NAME.into());
             self.tracker = PoseTracker::new(&self.setup);
+            self.given = self.setup.clone();
         }
         self.setup.marks = Some(*marks);
         self.legs = Some(Box::new(legs));
@@ -242,7 +301,11 @@ impl Session {
     /// check is unseen, and all `None` until standing is known. For showing while the lifter moves;
     /// a repetition's own values come from [`Session::rep`] and the report.
     pub fn values(&self) -> [Option<Estimate>; Channel::COUNT] {
-        let (Some(stand), Some(pose)) = (&self.stand, self.poses.last()) else {
+        let pose = self
+            .poses
+            .last()
+            .filter(|p| Some(p.t_ms) == self.intake.last_ms);
+        let (Some(stand), Some(pose)) = (&self.stand, pose) else {
             return [None; Channel::COUNT];
         };
         let seen = self.pictures.get(self.poses.len() - 1);
@@ -273,6 +336,7 @@ impl Session {
     pub(crate) fn counted(&self) -> Vec<Repetition> {
         let mut reps = self.reps.clone();
         self.detector.clone().recount(&mut reps, &self.poses);
+        apart(&mut reps);
         reps
     }
 
@@ -292,8 +356,31 @@ impl Session {
         assemble::report(self, series)
     }
 
+    /// What each counted repetition looks like to [`plausibility`](crate::plausibility).
+    pub fn aspects(&self) -> Vec<crate::plausibility::Aspects> {
+        let fit = self.stand.as_ref().map(|s| &s.fit);
+        let reps = self.counted();
+        reps.iter()
+            .map(|rep| crate::plausibility::read(&self.poses, rep, fit))
+            .gather()
+    }
+
     /// Forgets every frame; set-up and options stay.
     pub fn reset(&mut self) {
-        *self = Self::new(self.setup.clone(), self.options.clone());
+        *self = Self::new(self.given.clone(), self.options.clone());
+    }
+}
+
+/// No repetition begins before the one before it has ended.
+fn apart(reps: &mut [Repetition]) {
+    for k in 1..reps.len() {
+        if let [.., before, after] = &mut reps[..=k]
+            && before.end_ms > after.start_ms
+        {
+            let middle = 0.5 * (before.end_ms + after.start_ms);
+            before.end_ms = middle.max(before.bottom_end_ms);
+            after.start_ms = before.end_ms.min(after.bottom_ms);
+            before.end_ms = before.end_ms.min(after.start_ms);
+        }
     }
 }

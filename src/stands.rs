@@ -41,6 +41,19 @@ impl Stand {
     }
 }
 
+impl Stand {
+    /// The same where joints may be off by so many px more, because the camera moved.
+    pub fn loosened(mut self, px: f64, setup: &Setup) -> Self {
+        if px > 0.0 {
+            for slow in &mut self.fit.noise.slow {
+                *slow = crate::angle::hypot(*slow, px);
+            }
+            self.measurer = Measurer::new(&self.fit, setup);
+        }
+        self
+    }
+}
+
 /// The frames of a stretch; of a long one, its last seconds.
 fn within(poses: &[Pose], quiet: Quiet) -> &[Pose] {
     let from_ms = quiet.from_ms.max(quiet.to_ms - USED_MS);

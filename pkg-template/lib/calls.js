@@ -1,4 +1,5 @@
 // The calls that need no session.
+import { plainCopy, recordingCopy } from './copy.js';
 import { UnderfootError, converted } from './error.js';
 import { raw } from './module.js';
 import { options } from './options.js';
@@ -14,8 +15,9 @@ function guarded(call) {
 /** See index.d.ts. */
 export function analyze(recording, chosen) {
   const glue = raw();
-  const tree = typeof recording === 'string' ? parsed(recording) : recording;
-  return guarded(() => glue.analyze(tree, options(chosen)));
+  const tree = typeof recording === 'string' ? parsed(recording) : recordingCopy(recording);
+  const own = options(chosen);
+  return guarded(() => glue.analyze(tree, own));
 }
 
 function parsed(text) {
@@ -27,7 +29,11 @@ function parsed(text) {
 }
 
 /** See index.d.ts. */
-export const compare = (reports) => guarded(() => raw().compare(reports));
+export function compare(reports) {
+  const glue = raw();
+  const own = plainCopy(reports, 'reports');
+  return guarded(() => glue.compare(own));
+}
 
 /** See index.d.ts. */
 export const defaultThresholds = () => guarded(() => raw().default_thresholds());

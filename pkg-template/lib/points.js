@@ -9,7 +9,7 @@ const isPoint = (value) => value === null || (isList(value) ? value.length <= 3 
 
 /**
  * Writes everybody's points into the module's memory, one flat list that is used again for every frame.
- * A point that is null, or whose coordinate is not finite, counts as unseen.
+ * A point that is null, or of which a number is null or not a number, counts as unseen; an infinite one is refused.
  */
 export class Flattener {
   #raw;
@@ -33,7 +33,6 @@ export class Flattener {
     if (typeof first === 'number') this.#flat(points, 'points');
     else if (isPoint(first) && !(first === null && points.length !== this.count)) this.#person(points, 'points');
     else points.forEach((person, i) => this.#someone(person, `people[${i}]`));
-    this.#refuseFractions();
     return this.people;
   }
 
@@ -81,21 +80,6 @@ export class Flattener {
     }
   }
 
-  /** Everything that was seen within two pixels of the corner: fractions of the picture, as many estimators give them. */
-  #refuseFractions() {
-    const end = this.people * this.count * 3;
-    const room = end ? this.#view() : NOTHING;
-    let seen = 0;
-    for (let at = 0; at < end; at += 3) {
-      if (!(room[at + 2] > 0.3)) continue;
-      if (Math.abs(room[at]) > 2 || Math.abs(room[at + 1]) > 2) return;
-      seen += 1;
-    }
-    if (seen >= 5) {
-      throw bad('points', 'are fractions of the picture, not pixels: multiply x by image.width and y by image.height, or use underfoot/adapters');
-    }
-  }
-
   /** Room for one more person; gives the place of the first number. */
   #grow() {
     const at = this.people * this.count * 3;
@@ -110,5 +94,7 @@ export class Flattener {
 
 function number(value, field, point, axis) {
   if (typeof value === 'number') return value;
+  // Not seen.
+  if (value === null) return NaN;
   throw bad(`${field}[${Math.floor(point)}].${['x', 'y', 'score'][axis]}`, 'must be a number');
 }

@@ -1,4 +1,5 @@
 // One set in progress, owned by the host.
+import { picked, setupCopy } from './copy.js';
 import { UnderfootError, bad, converted } from './error.js';
 import { numbersAt, raw } from './module.js';
 import { options } from './options.js';
@@ -7,7 +8,6 @@ import { Flattener } from './points.js';
 import { SetWatch } from './set-watch.js';
 
 const PHASES = ['searching', 'standing', 'down', 'bottom', 'up'];
-const SETUP = ['layout', 'image', 'lifter', 'load', 'camera', 'footwear', 'estimator'];
 /** Before the first frame. */
 const START = Object.freeze({ phase: 'searching', reps: 0, standing_known: false, can_see: null, azimuth_deg: null, rep_done: null });
 /** Numbers that `values` gives. */
@@ -31,9 +31,10 @@ export class Session extends EventTarget {
     super();
     const glue = raw();
     if (given === null || typeof given !== 'object') throw bad('setup', 'must be an object with `layout` and `image`');
-    const pick = (keys) => Object.fromEntries(keys.filter((key) => given[key] != null).map((key) => [key, given[key]]));
-    this.#raw = guarded(() => new glue.RawSession(given, options(pick(OPTIONS))));
-    this.#setup = JSON.parse(JSON.stringify(pick(SETUP)));
+    const setup = setupCopy(given, OPTIONS);
+    const chosen = options(picked(given, OPTIONS));
+    this.#raw = guarded(() => new glue.RawSession(setup, chosen));
+    this.#setup = setup;
     this.#points = new Flattener(this.#raw);
   }
 
@@ -126,7 +127,8 @@ export class Session extends EventTarget {
   /** See index.d.ts. */
   report(chosen) {
     const own = this.#own();
-    return guarded(() => own.report(options(chosen)));
+    const read = options(chosen);
+    return guarded(() => own.report(read));
   }
 
   /** See index.d.ts. */
@@ -183,7 +185,8 @@ function pushGrey(own, crop) {
   for (const [name, value] of Object.entries({ x, y, width, height, stride, scale })) {
     if (typeof value !== 'number' || !Number.isFinite(value)) throw bad(`grey.${name}`, 'must be a finite number');
   }
-  const bytes = data instanceof Uint8Array ? data : new Uint8Array(data.buffer, data.byteOffset, data.length);
+  // A copy by the list itself: a length of the host's own could lie.
+  const bytes = new Uint8Array(data);
   // A module built without the foot tracker reads keypoints alone.
   own.grey?.(side === 'right', x, y, width, height, stride, scale, bytes);
 }

@@ -116,12 +116,16 @@ fn read_points<N: Node>(list: &N, path: &str, count: usize) -> Result<Person, Er
         }
         let mut out = [0.0, 0.0, 1.0];
         for (k, axis) in [".x", ".y", ".score"].into_iter().enumerate().take(len) {
-            let value = point.at(k).and_then(|v| v.number());
-            let value = value.ok_or_else(|| Error::bad(field(axis), "must be a number"))?;
-            if !value.is_finite() {
+            // What is not a number, or null, was not seen.
+            out[k] = match point.at(k).filter(|v| !v.is_null()) {
+                None => f64::NAN,
+                Some(v) => v
+                    .number()
+                    .ok_or_else(|| Error::bad(field(axis), "must be a number"))?,
+            };
+            if out[k].is_infinite() {
                 return Err(Error::bad(field(axis), "not a finite number"));
             }
-            out[k] = value;
         }
         points.push(out);
     }

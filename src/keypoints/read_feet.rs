@@ -7,6 +7,8 @@ use crate::Error;
 
 /// A value and a standard error no larger than these can be a foot's: mm or degrees.
 const MOST: f64 = 1000.0;
+/// ... nor is one known better than this: a thousandth of a pixel is less.
+const LEAST_SD: f64 = 1e-3;
 /// No point of a picture lies further out than this, px.
 const FAR_PX: f64 = 1e6;
 
@@ -45,10 +47,12 @@ fn estimate<N: Node>(foot: &N, key: &str, path: &str) -> Result<Option<[f64; 2]>
         return Ok(None);
     };
     match numbers(&pair) {
-        Some([value, sd]) if value.abs() <= MOST && sd > 0.0 && sd <= MOST => Ok(Some([value, sd])),
+        Some([value, sd]) if value.abs() <= MOST && (LEAST_SD..=MOST).contains(&sd) => {
+            Ok(Some([value, sd]))
+        }
         _ => Err(Error::bad(
             format!("{path}.{key}"),
-            "must be [value, standard error], the error above 0",
+            "must be [value, standard error], the error from 0.001 to 1000",
         )),
     }
 }

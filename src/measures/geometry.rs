@@ -70,6 +70,9 @@ const MOVED: Rounds = Rounds { legs: 2, chest: 2 };
 /// Live.
 const QUICK: Rounds = Rounds { legs: 1, chest: 2 };
 
+/// On tiptoe the heel of a long foot is up by less, mm: what reads more was not its heel.
+const HIGHEST_MM: f64 = 200.0;
+
 const NO_SHIFTS: Shifts = [0.0; super::assumed::COUNT];
 
 impl Geometry {
@@ -214,7 +217,8 @@ impl Geometry {
                 let [big, small] = pose.toe_bases_rise;
                 out.rises[s] = Some([heel, big, small]);
                 if points[0].is_some() {
-                    out.values[Channel::HeelLiftLeft.index() + s] = Some(heel * 1e3);
+                    out.values[Channel::HeelLiftLeft.index() + s] =
+                        Some(heel * 1e3).filter(|mm| mm.abs() <= HIGHEST_MM);
                 }
                 if points[1].is_some() {
                     out.values[Channel::FootRollLeft.index() + s] = Some(pose.roll.to_degrees());
@@ -268,7 +272,9 @@ impl Geometry {
             });
             let across = DVec3::new(l.x - r.x, 0.0, l.z - r.z).normalize_or_zero();
             out.values[Channel::LoadLeft.index()] =
-                com::left_share(com.dot(across), l.dot(across), r.dot(across)).map(|v| v * 100.0);
+                com::left_share(com.dot(across), l.dot(across), r.dot(across))
+                    // A foot carries nothing less than nothing, and no more than all.
+                    .map(|v| v.clamp(0.0, 1.0) * 100.0);
         }
         for (value, base) in out.values.iter_mut().zip(self.base) {
             *value = value.map(|v| v - base).filter(|v| v.is_finite());

@@ -7,7 +7,9 @@ use glam::DVec2;
 /// A joint's place when it was last believed, and when, ms.
 pub(super) type Places = [Option<(DVec2, f64)>; Joint::COUNT];
 
-/// Frames after which a joint that stays away from its old place is believed.
+/// A joint that stays away from its old place for so long is believed, ms, three frame times at 30 a
+/// second, and in so many frames: where frames are few, each may be an outlier by itself.
+const BELIEVED_MS: f64 = 95.0;
 const BELIEVED: u8 = 4;
 /// A joint may move this many shank lengths a second; a fast descent of 0.5 s moves the hips by 4.
 const FASTEST: f64 = 9.0;
@@ -19,14 +21,15 @@ const ALONG: (f64, f64) = (0.14, 2.6);
 /// Joints that are still away from where they were believed.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Jumps {
-    frames: [u8; Joint::COUNT],
+    /// Since when each has been away, ms, and in how many frames.
+    since: [Option<(f64, u8)>; Joint::COUNT],
     at: [DVec2; Joint::COUNT],
 }
 
 impl Default for Jumps {
     fn default() -> Self {
         Self {
-            frames: [0; Joint::COUNT],
+            since: [None; Joint::COUNT],
             at: [DVec2::ZERO; Joint::COUNT],
         }
     }
@@ -35,9 +38,9 @@ impl Default for Jumps {
 impl Jumps {
     /// None of the joints of this pose, which is [`calm`], leapt.
     pub fn none_in(&mut self, pose: &Pose, last: &Places) {
-        for ((frames, seen), last) in self.frames.iter_mut().zip(&pose.joints).zip(last) {
+        for ((since, seen), last) in self.since.iter_mut().zip(&pose.joints).zip(last) {
             if seen.is_some() && last.is_some() {
-                *frames = 0;
+                *since = None;
             }
         }
     }
@@ -59,21 +62,19 @@ impl Jumps {
             let (slack, limit) = limits(pose.t_ms, since, scale);
             let far = moved.length() > limit || strays(&moves, joint, moved, since, slack);
             if !far {
-                self.frames[i] = 0;
+                self.since[i] = None;
                 continue;
             }
             let steady = (seen.at - self.at[i]).length() < 0.4 * scale;
-            self.frames[i] = if self.frames[i] > 0 && steady {
-                self.frames[i] + 1
-            } else {
-                1
-            };
+            let (since, frames) = self.since[i].filter(|_| steady).unwrap_or((pose.t_ms, 0));
+            let frames = frames.saturating_add(1);
             self.at[i] = seen.at;
-            if self.frames[i] < BELIEVED {
+            if pose.t_ms - since < BELIEVED_MS || frames < BELIEVED {
+                self.since[i] = Some((since, frames));
                 *slot = None;
                 dropped = true;
             } else {
-                self.frames[i] = 0;
+                self.since[i] = None;
             }
         }
         dropped

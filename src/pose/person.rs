@@ -24,6 +24,8 @@ const FEET_S: [f64; 2] = [0.1, 0.3];
 /// are mixed in for a moment.
 const FULL_S: f64 = 5.0;
 const TALL_S: f64 = 0.3;
+/// Time constant of the shank's length, s.
+const SHANK_S: f64 = 0.316;
 /// A joint's last place stands in for it for so long, ms.
 const KEPT_MS: f64 = 1000.0;
 /// Being down in a squat takes longer than this, ms.
@@ -203,11 +205,11 @@ impl Person {
                 *at = Some((seen.at, pose.t_ms));
             }
         }
+        let dt = (pose.t_ms - self.t_ms) / 1e3;
         if let Some(now) = pose.shank() {
-            let shank = self.scale + 0.1 * (now - self.scale);
+            let shank = self.scale + approach(dt / SHANK_S) * (now - self.scale);
             self.scale = shank.max(SHANK * self.full).max(1.0);
         }
-        let dt = (pose.t_ms - self.t_ms) / 1e3;
         self.t_ms = pose.t_ms;
         if let (Some(ankle), Some(hip)) = (pose.middle(Part::Ankle), pose.middle(Part::Hip)) {
             let tall = ankle.y - hip.y;

@@ -2,6 +2,7 @@
 //! found on the lifter's own footprints again is the lifter.
 
 use super::types::Pose;
+use crate::decay::approach;
 use crate::keypoints::{Part, Side};
 use glam::DVec2;
 
@@ -16,6 +17,8 @@ const SAME: std::ops::Range<f64> = 0.65..1.13;
 const LEAVE: (f64, f64) = (0.45, 2.0);
 /// Without the lifter for so long, the post is anybody's, ms.
 const HELD_MS: f64 = 8000.0;
+/// Time constant of the post's place, s.
+const FOLLOW_S: f64 = 0.65;
 /// Leaps are not believed for so long, ms.
 const DOUBTED_MS: f64 = 1500.0;
 
@@ -39,11 +42,12 @@ impl Post {
         };
         let t_ms = pose.t_ms;
         if let Some(own) = post.as_mut() {
+            let share = approach((t_ms - own.seen_ms) / 1e3 / FOLLOW_S);
             (own.last, own.seen_ms) = (ankles, t_ms);
             if own.on(pose) {
                 own.on_ms = t_ms;
                 if stood_ms > STOOD_MS {
-                    own.at += 0.05 * (ankles - own.at);
+                    own.at += share * (ankles - own.at);
                 }
                 return;
             }

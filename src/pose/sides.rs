@@ -1,6 +1,7 @@
 //! Puts left and right right when the estimator swaps them.
 
 use super::types::Pose;
+use crate::decay::approach;
 use crate::keypoints::{Joint, Part, Side};
 use glam::DVec2;
 
@@ -15,14 +16,19 @@ const PAIRS: [Part; 6] = [
 ];
 /// A swap must fit so much better than none, mean distance in shank lengths.
 const BETTER: f64 = 0.12;
-/// Share of swapped frames in the running count beyond which the first frames were the wrong ones.
+/// Share of swapped frames in the running mean beyond which the first frames were the wrong ones ...
 const MOSTLY: f64 = 0.8;
+/// ... its time constant, ms, and how much of it must have passed.
+const MEAN_MS: f64 = 1650.0;
+const PASSED: f64 = 0.6;
 
-/// Running count of how often the stream was found swapped.
+/// Running mean of how often the stream was found swapped.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Sides {
     swapped: f64,
-    frames: f64,
+    /// Weight of the time that it covers, of 1.
+    covered: f64,
+    t_ms: Option<f64>,
 }
 
 impl Sides {
@@ -41,9 +47,11 @@ impl Sides {
             let (swapped, _) = apart(pose, last, t_ms, Joint::mirrored);
             as_is - swapped > least && swapped < 0.6 * as_is
         };
-        self.frames = 0.98 * self.frames + 1.0;
-        self.swapped = 0.98 * self.swapped + f64::from(u8::from(swap));
-        let mostly = self.frames > 30.0 && self.swapped > MOSTLY * self.frames;
+        let share = approach(self.t_ms.map_or(0.0, |t| t_ms - t) / MEAN_MS);
+        self.t_ms = Some(t_ms);
+        self.covered += share * (1.0 - self.covered);
+        self.swapped += share * (f64::from(u8::from(swap)) - self.swapped);
+        let mostly = self.covered > PASSED && self.swapped > MOSTLY * self.covered;
         if mostly {
             // The estimator has said so for over a second: the first frames were the wrong ones.
             *self = Self::default();

@@ -63,6 +63,7 @@ impl PoseTracker {
             return None;
         }
         self.t_ms = Some(t_ms);
+        self.forget(t_ms);
         self.poses.clear();
         for person in people {
             if self.poses.len() < PEOPLE {
@@ -217,8 +218,9 @@ impl PoseTracker {
         }
     }
 
-    #[inline(never)]
-    fn choose(&mut self, t_ms: f64) {
+    /// Lets go of everybody who has not been seen for long: before a frame is looked at, so that frames
+    /// with nobody in them are the same as frames left out.
+    fn forget(&mut self, t_ms: f64) {
         for (i, slot) in self.people.iter_mut().enumerate() {
             let keep = if self.lifter == Some(i) {
                 LOST_MS
@@ -229,7 +231,13 @@ impl PoseTracker {
                 *slot = None;
             }
         }
-        self.lifter = self.lifter.filter(|i| self.people[*i].is_some());
+        if self.lifter.is_some_and(|i| self.people[i].is_none()) {
+            (self.lifter, self.post) = (None, None);
+        }
+    }
+
+    #[inline(never)]
+    fn choose(&mut self, t_ms: f64) {
         let mut best: Option<(f64, usize)> = None;
         for (i, person) in self.people.iter().enumerate() {
             let Some(person) = person else { continue };

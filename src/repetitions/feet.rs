@@ -65,7 +65,6 @@ impl Feet {
     #[inline(never)]
     pub fn push(&mut self, pose: &Pose, scale: f64, depth: f64) -> Stance {
         let dt = self.t_ms.map_or(0.0, |t| pose.t_ms - t);
-        self.t_ms = Some(pose.t_ms);
         let mut now = places(pose);
         // Where they were put tells for longer than where they were just now.
         let before = if self.stance.planted {
@@ -83,6 +82,7 @@ impl Feet {
             }
             return self.stance;
         }
+        self.t_ms = Some(pose.t_ms);
         self.seen_ms = pose.t_ms;
         let share = gain(dt, SMOOTH_MS);
         blend(&mut self.smooth, &now, share);

@@ -1,5 +1,6 @@
 //! Finds quiet standing, and notices when the feet were set anew.
 
+use crate::decay::approach;
 use crate::keypoints::{Part, Side};
 use crate::pose::Pose;
 use glam::DVec2;
@@ -21,6 +22,12 @@ const ENOUGH_MS: f64 = 800.0;
 const STILL: f64 = 0.045;
 /// Ankles that settle this part of the shank's length away were set anew.
 const RESET: f64 = 0.09;
+/// Time constant of the places that quiet joints are compared with, s: noise averages out, a walk
+/// does not. One moving faster than `2 STILL / FOLLOW_S`, 0.44 shank lengths a second, is far from
+/// them at any frame rate.
+const FOLLOW_S: f64 = 0.205;
+/// Legs that were out of sight for no longer than this still stand, ms.
+const BRIDGED_MS: f64 = 400.0;
 
 /// Watches poses for quiet standing.
 #[derive(Clone, Debug, Default)]
@@ -33,6 +40,8 @@ pub struct QuietFinder {
 #[derive(Clone, Copy, Debug)]
 struct Anchor {
     t_ms: f64,
+    /// When the legs were last seen, ms.
+    seen_ms: f64,
     at: [Option<DVec2>; 6],
 }
 
@@ -54,35 +63,34 @@ impl QuietFinder {
                 at[2 * k + side.index()] = pose.of(part, side);
             }
         }
-        let shank = pose.shank().unwrap_or(0.0);
-        if !upright || shank < 3.0 {
-            self.from = None;
-            return None;
-        }
+        let fresh = Anchor {
+            t_ms: pose.t_ms,
+            seen_ms: pose.t_ms,
+            at,
+        };
+        self.from = self
+            .from
+            .filter(|from| upright && pose.t_ms - from.seen_ms <= BRIDGED_MS);
+        let shank = pose.shank().filter(|&px| upright && px >= 3.0)?;
         let Some(anchor) = &mut self.from else {
-            self.from = Some(Anchor {
-                t_ms: pose.t_ms,
-                at,
-            });
+            self.from = Some(fresh);
             return None;
         };
+        let share = approach((pose.t_ms - anchor.seen_ms) / 1e3 / FOLLOW_S);
+        anchor.seen_ms = pose.t_ms;
         let mut far = 0;
         for (a, b) in anchor.at.iter_mut().zip(at) {
             match (&a, b) {
                 (Some(p), Some(q)) => {
                     far += usize::from((*p - q).length() > STILL * shank * 2.0);
-                    // Follow slowly: noise averages out, a walk does not.
-                    *a = Some(*p + 0.15 * (q - *p));
+                    *a = Some(*p + share * (q - *p));
                 }
                 (None, q) => *a = q,
                 _ => {}
             }
         }
         if far >= 2 {
-            self.from = Some(Anchor {
-                t_ms: pose.t_ms,
-                at,
-            });
+            self.from = Some(fresh);
             return None;
         }
         if pose.t_ms - anchor.t_ms < ENOUGH_MS {

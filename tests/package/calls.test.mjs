@@ -66,7 +66,7 @@ test('a wrong frame names its field and changes nothing', () => {
   refused(() => s.push('1', null), 'bad-input', 't_ms: must be a number of milliseconds');
   refused(() => s.push(NaN, null), 'bad-input', 't_ms: not a finite number');
   refused(() => s.push(-1, null), 'time-order', 't_ms: is before the frame before it');
-  assert.throws(() => s.push(1, Array(17).fill({ x: 0.5, y: 0.4 })), { code: 'bad-input', message: /fractions of the picture.*adapters/ });
+  assert.throws(() => s.push(1, Array(17).fill({ x: 0.5, y: 0.4 })), { code: 'bad-input', message: /^points: are fractions of the picture/ });
   refused(() => s.push(1, null, [{ side: 'middle' }]), 'bad-input', "grey.side: must be 'left' or 'right'");
   refused(() => s.push(1, null, [{ side: 'left', data: [1] }]), 'bad-input', 'grey.data: must be a Uint8Array with one byte of brightness for each pixel');
   assert.equal(s.recording().frames.length, 1);
@@ -94,7 +94,65 @@ test('bad recordings: text, emptiness, numbers, order', () => {
   assert.throws(() => u.analyze({ ...wide, frames: [{ t_ms: 5 }, { t_ms: 4 }] }), { code: 'time-order', field: 'frames[1].t_ms' });
   // Objects that fight back.
   const hostile = { get layout() { throw new Error('no'); }, image: {}, frames: [] };
-  assert.throws(() => u.analyze(hostile), { code: 'bad-input', message: 'layout: missing' });
+  assert.throws(() => u.analyze(hostile), { code: 'bad-input', message: 'recording: could not be read' });
+});
+
+// An exception that went through the module would lock the session it went through, and after a hundred of
+// them every call trapped.
+test('what throws while it is read does no harm', () => {
+  const no = () => {
+    throw new Error('no');
+  };
+  const getter = (key) => Object.defineProperty({}, key, { get: no, enumerable: true });
+  const proxy = new Proxy([], { get: no });
+  const setup = { layout: 'coco-17', image: { width: 640, height: 480 } };
+  const s = session();
+  const standing = Array(17).fill([9, 9, 1]);
+  const calls = [
+    () => new u.Session({ ...setup, get image() { no(); } }),
+    () => new u.Session({ ...setup, image: getter('width') }),
+    () => new u.Session({ ...setup, thresholds: getter('knee_in_deg') }),
+    () => new u.Session({ ...setup, layout: { count: 3, joints: getter('left_hip') } }),
+    () => u.analyze({ ...setup, frames: proxy }),
+    () => u.analyze({ ...setup, frames: [getter('t_ms')] }),
+    () => u.analyze({ ...setup, frames: [{ t_ms: 0, points: proxy }] }),
+    () => u.analyze({ ...setup, frames: [{ t_ms: 0, points: standing }] }, getter('series')),
+    () => u.compare(proxy),
+    () => u.compare([getter('reps')]),
+    () => s.report(getter('series')),
+    () => s.push(0, Array(17).fill(getter('x'))),
+    () => s.push(0, proxy),
+  ];
+  for (let round = 0; round < 20; round++) for (const call of calls) assert.throws(call);
+  s.push(0, standing);
+  assert.equal(s.recording().frames.length, 1);
+  assert.equal(s.report().reps.length, 0);
+  s.free();
+});
+
+test('a point without a number is unseen and an infinite one refused, pushed or analysed', () => {
+  const setup = { layout: 'coco-17', image: { width: 640, height: 480 } };
+  for (const odd of [NaN, null, Infinity]) {
+    const points = Array.from({ length: 17 }, (_, i) => (i === 5 ? [100, odd, 1] : [100 + i, 200, 1]));
+    const s = session();
+    if (odd === Infinity) {
+      refused(() => s.push(0, points), 'bad-input', 'points[5].y: not a finite number', 'points[5].y');
+      refused(() => u.analyze({ ...setup, frames: [{ t_ms: 0, points }] }), 'bad-input', 'frames[0].points[5].y: not a finite number');
+    } else {
+      s.push(0, points);
+      assert.equal(s.recording().frames[0].points[5], null);
+      u.analyze({ ...setup, frames: [{ t_ms: 0, points }] });
+    }
+    s.free();
+  }
+  // Times in seconds, and fractions of the picture, are told from others.
+  const frames = Array.from({ length: 90 }, (_, i) => ({ t_ms: i / 30, points: Array(17).fill([100, 200, 1]) }));
+  assert.throws(() => u.analyze({ ...setup, frames }), { code: 'bad-input', field: 'frames[30].t_ms', message: /seconds/ });
+  const s = session();
+  assert.throws(() => frames.forEach(({ t_ms, points }) => s.push(t_ms, points)), { field: 't_ms', message: /seconds/ });
+  s.free();
+  const points = Array(17).fill([0.4, 0.6, 1]);
+  assert.throws(() => u.analyze({ ...setup, frames: [{ t_ms: 0, points }] }), { field: 'frames[0].points', message: /fractions/ });
 });
 
 test('every accepted form of a frame means the same', () => {

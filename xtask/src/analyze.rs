@@ -66,8 +66,15 @@ fn reports(asked: &Asked) -> impl Iterator<Item = (&Path, Result<String, String>
     })
 }
 
+/// One line, without what steers a terminal, and no longer than a few lines of one: names in a file, and a
+/// file's own, are a stranger's.
 fn refuse(line: &str) -> ExitCode {
-    eprintln!("{}", line.replace('\n', " "));
+    const MOST: usize = 600;
+    let mut shown: String = line.chars().take(MOST).collect();
+    if line.len() > shown.len() {
+        shown.push('…');
+    }
+    eprintln!("{}", shown.replace(|c: char| c.is_control(), " "));
     ExitCode::from(2)
 }
 

@@ -8,9 +8,14 @@ use serde_json::Value;
 use underfoot::keypoints::Node;
 
 /// Most bytes of text that are read; a compressed file may claim far more than it holds.
-const MAX_BYTES: u64 = 1 << 30;
-/// Stands for a number that is none. No JSON text can mean it by accident.
-const NOT_FINITE: &str = "\0not a finite number";
+const MAX_BYTES: u64 = 200_000_000;
+/// Most values in it: an hour of 33 points at 30 frames a second is 15 million. In memory each takes
+/// up to thirty times its text.
+const MAX_VALUES: usize = 20_000_000;
+/// Stand for a number that is none, and for one that is infinite. No JSON text can mean them by
+/// accident.
+const NOT_A_NUMBER: &str = "\0NaN";
+const INFINITE: &str = "\0infinite";
 
 /// The tree of a recording's bytes, which may be compressed with gzip.
 ///
@@ -25,6 +30,12 @@ pub fn parse(bytes: Vec<u8>) -> Result<Value, String> {
     let text = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
     if text.iter().all(u8::is_ascii_whitespace) {
         return Err("recording: the file is empty".into());
+    }
+    if text.len() as u64 > MAX_BYTES {
+        return Err(format!("recording: more than {MAX_BYTES} bytes"));
+    }
+    if values(text) > MAX_VALUES {
+        return Err(format!("recording: more than {MAX_VALUES} values"));
     }
     let text = mark_non_finite(text);
     serde_json::from_slice(&text).map_err(|e| format!("recording: not JSON: {e}"))
@@ -62,11 +73,11 @@ fn mark_non_finite(text: &[u8]) -> Cow<'_, [u8]> {
                 continue;
             }
         };
-        if is_non_finite(&text[i..token]) {
+        if let Some(mark) = non_finite(&text[i..token]) {
             let out = out.get_or_insert_default();
             out.extend_from_slice(&text[kept..i]);
             out.extend_from_slice(b"\"\\u0000");
-            out.extend_from_slice(&NOT_FINITE.as_bytes()[1..]);
+            out.extend_from_slice(&mark.as_bytes()[1..]);
             out.push(b'"');
             kept = token;
         }
@@ -101,17 +112,25 @@ fn token_end(text: &[u8], i: usize) -> usize {
     i + run.max(1)
 }
 
-fn is_non_finite(token: &[u8]) -> bool {
+/// At most so many values: each but the first of a list follows a comma.
+fn values(text: &[u8]) -> usize {
+    text.iter()
+        .filter(|b| matches!(b, b',' | b'[' | b'{'))
+        .count()
+}
+
+fn non_finite(token: &[u8]) -> Option<&'static str> {
     match token {
-        b"NaN" | b"-NaN" | b"Infinity" | b"-Infinity" => true,
+        b"NaN" | b"-NaN" => Some(NOT_A_NUMBER),
+        b"Infinity" | b"-Infinity" => Some(INFINITE),
         // Only with an exponent or over 308 digits can a number leave the range of doubles.
         [b'-' | b'0'..=b'9', ..] if token.len() > 308 || token.iter().any(|b| b | 32 == b'e') => {
             let number = std::str::from_utf8(token)
                 .ok()
                 .and_then(|t| t.parse::<f64>().ok());
-            number.is_some_and(|n| !n.is_finite())
+            number.filter(|n| !n.is_finite()).map(|_| INFINITE)
         }
-        _ => false,
+        _ => None,
     }
 }
 
@@ -139,13 +158,15 @@ impl Node for Json<'_> {
 
     fn number(&self) -> Option<f64> {
         match self.0 {
-            Value::String(text) if text == NOT_FINITE => Some(f64::NAN),
+            Value::String(text) if text == NOT_A_NUMBER => Some(f64::NAN),
+            Value::String(text) if text == INFINITE => Some(f64::INFINITY),
             value => value.as_f64(),
         }
     }
 
     fn text(&self) -> Option<String> {
-        let text = self.0.as_str().filter(|t| *t != NOT_FINITE);
+        let text = self.0.as_str();
+        let text = text.filter(|t| ![NOT_A_NUMBER, INFINITE].contains(t));
         text.map(str::to_owned)
     }
 

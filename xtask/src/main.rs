@@ -4,6 +4,7 @@ mod analyze;
 mod browser;
 mod bundle;
 mod frames;
+mod fuzz;
 mod glue;
 mod json;
 mod npm;
@@ -28,7 +29,9 @@ cargo xtask build                           the npm package's files in target/pk
 cargo xtask package                         the same, packed by npm into target/npm
 cargo xtask setup                           what the other commands install when they need it
 cargo xtask validate [--clips FOLDER] [ARG...]
-                                            the measured error figures, of rendered clips with --clips";
+                                            the measured error figures, of rendered clips with --clips
+cargo xtask fuzz [--seconds N] [--seed N] [--pushes N]
+                                            hostile frames, set-ups and files through the core";
 
 fn main() -> ExitCode {
     let mut args = std::env::args().skip(1);
@@ -43,6 +46,7 @@ fn main() -> ExitCode {
         "package" => bundle::package(),
         "setup" => setup::everything(),
         "validate" => validate(rest),
+        "fuzz" => fuzz::main(rest),
         "" | "help" | "-h" | "--help" => {
             println!("{USAGE}");
             Ok(())

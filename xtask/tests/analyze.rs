@@ -86,14 +86,18 @@ fn bad_fields_are_named() {
         change(&mut value);
         value.to_string()
     };
-    let nan = recording()
+    let far = recording()
         .to_string()
-        .replacen("[103,203,0.9]", "[NaN,203,0.9]", 1);
+        .replacen("[103,203,0.9]", "[Infinity,203,0.9]", 1);
     let huge = recording()
         .to_string()
         .replacen("[104,204,0.9]", "[104,-1e999,0.9]", 1);
     for (name, text, expected) in [
-        ("nan", nan, "frames[0].points[3].x: not a finite number"),
+        (
+            "infinite",
+            far,
+            "frames[0].points[3].x: not a finite number",
+        ),
         ("huge", huge, "frames[0].points[4].y: not a finite number"),
         (
             "count",

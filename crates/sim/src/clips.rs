@@ -90,6 +90,57 @@ pub fn load(name: &str, known_height: bool) -> Result<Film, String> {
     })
 }
 
+/// Every rendered clip of a folder, as its renderer and a pose estimator wrote it: `NAME.pose.json.gz` with
+/// `frames[].lm`, 33 of x px, y px, depth and visibility, and `NAME.truth.json.gz` with the picture's size.
+///
+/// # Errors
+/// The file that could not be read and why.
+pub fn in_folder(folder: &Path) -> Result<Vec<(String, Recording)>, String> {
+    let fail = |e: &dyn std::fmt::Display| format!("{}: {e}", folder.display());
+    let mut names: Vec<String> = std::fs::read_dir(folder)
+        .map_err(|e| fail(&e))?
+        .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+        .filter_map(|file| file.strip_suffix(".pose.json.gz").map(str::to_owned))
+        .collect();
+    names.sort();
+    let mut out = Vec::new();
+    for name in names {
+        let pose: Value = unpack(&folder.join(format!("{name}.pose.json.gz")))?;
+        let truth: Value = unpack(&folder.join(format!("{name}.truth.json.gz")))?;
+        let landmarks = landmarks(&pose, &truth["camera"]);
+        out.push((
+            name.clone(),
+            landmarks.ok_or(format!("{name}: not landmarks"))?,
+        ));
+    }
+    Ok(out)
+}
+
+fn landmarks(pose: &Value, camera: &Value) -> Option<Recording> {
+    let image = ImageSize {
+        width: camera["width"].as_f64()?,
+        height: camera["height"].as_f64()?,
+    };
+    let mut setup = Setup::new(Layout::named("blazepose-33")?, image);
+    setup.estimator = Some("mediapipe-pose".into());
+    let point = |p: &Value| Some([p[0].as_f64()?, p[1].as_f64()?, p[3].as_f64()?]);
+    let frame = |f: &Value| {
+        let person = f["lm"].as_array();
+        let person = person.and_then(|p| p.iter().map(point).collect::<Option<Vec<_>>>());
+        Some(RawFrame {
+            t_ms: f["t"].as_f64()? * 1e3,
+            people: person.into_iter().collect(),
+            ..RawFrame::default()
+        })
+    };
+    let frames = pose["frames"]
+        .as_array()?
+        .iter()
+        .map(frame)
+        .collect::<Option<_>>()?;
+    Some(Recording { setup, frames })
+}
+
 fn recording(root: &Value) -> Option<Recording> {
     let layout = Layout::named(root["layout"].as_str()?)?;
     let image = ImageSize {

@@ -24,6 +24,7 @@ pub mod json;
 pub mod leg;
 pub mod lifter;
 pub mod noise;
+pub mod others;
 pub mod points;
 pub mod prmd;
 pub mod profile;

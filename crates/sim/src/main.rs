@@ -5,6 +5,7 @@ mod drawn_feet;
 mod estimator;
 mod findings;
 mod make;
+mod others_cmd;
 mod pictures;
 mod reports;
 mod reps;
@@ -33,6 +34,10 @@ underfoot-sim reports [--seed N] [--sets N] [--out FILE] [--against FILE]
                    they differ from those that were written with --out before a change
 underfoot-sim findings [--seed N] [--sets N] [--only WORDS] [--why]
                    clean sets and clear faults by view: what is found; --why says what else was said
+underfoot-sim others [--each N] [--seed N] [--only WORDS] [--clips FOLDER] [--which] [--aspects]
+                   recordings of things that are no squats, and as many of squats: how often refused, misjudged or
+                   rightly judged; --clips adds a folder of rendered clips, --which names the misjudged, --aspects
+                   prints what the core reads off each repetition
 underfoot-sim pictures FOLDER [--only WORDS] [--cases]
                    the rendered clips (NAME.webm in FOLDER) with their pictures through the whole core, as given and
                    degraded by ffmpeg; --cases prints every value
@@ -53,6 +58,7 @@ fn main() -> ExitCode {
         "drawn" => drawn_feet::main(&rest),
         "pictures" => pictures::main(&rest),
         "findings" => findings::main(&rest),
+        "others" => others_cmd::main(&rest),
         "" | "help" | "--help" => {
             println!("{USAGE}");
             Ok(())

@@ -1,0 +1,56 @@
+//! What a set's repetitions come to: which are squats, and what speaks against the others.
+
+use super::aspects::{Aspect, Aspects};
+use super::model::{Weighed, weigh};
+use crate::gather::Gather;
+
+/// Below this probability a repetition is no squat as far as can be told, and nothing of it is judged.
+pub const SQUAT: f64 = 0.5;
+
+/// A set weighed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Doubts {
+    /// Each repetition.
+    pub reps: Vec<Weighed>,
+}
+
+impl Doubts {
+    /// Weighs a set by what its repetitions look like.
+    pub fn of(aspects: &[Aspects]) -> Self {
+        Self {
+            reps: aspects.iter().map(weigh).gather(),
+        }
+    }
+
+    /// Whether repetition `i` (from 0) is judged.
+    pub fn judged(&self, i: usize) -> bool {
+        self.reps.get(i).is_none_or(|w| w.squat >= SQUAT)
+    }
+
+    /// How many repetitions are no squats.
+    pub fn none(&self) -> usize {
+        (0..self.reps.len()).filter(|&i| !self.judged(i)).count()
+    }
+
+    /// At least half of the set are no squats, and it is refused: what speaks against most of those.
+    pub fn refused(&self) -> Option<Aspect> {
+        let none = self.none();
+        (none > 0 && 2 * none >= self.reps.len()).then(|| self.against())
+    }
+
+    /// What speaks most often against repetitions that are not judged.
+    pub fn against(&self) -> Aspect {
+        let count = |aspect: &Aspect| {
+            let of_it = |w: &&Weighed| w.squat < SQUAT && w.against == *aspect;
+            self.reps.iter().filter(of_it).count()
+        };
+        let first = Aspect::ALL[0];
+        Aspect::ALL.iter().fold(first, |most, next| {
+            if count(next) > count(&most) {
+                *next
+            } else {
+                most
+            }
+        })
+    }
+}
