@@ -286,6 +286,12 @@ impl Session {
         }
     }
 
+    /// Names the pose estimator that the points come from, of which the set-up said nothing.
+    pub fn name_estimator(&mut self, name: String) {
+        self.given.estimator = Some(name.clone());
+        self.setup.estimator = Some(name);
+    }
+
     /// What is followed of the feet's pictures.
     pub fn feet(&self) -> &FeetPictures {
         &self.feet

@@ -61,7 +61,7 @@ impl RawSession {
 
     /// The pose estimator that the points come from, of which the set-up said nothing.
     pub fn estimator(&mut self, name: String) {
-        self.session.setup.estimator = Some(name);
+        self.session.name_estimator(name);
     }
 
     /// Where in the module's memory the host writes the next frame's points, with room for so many
