@@ -10,7 +10,7 @@ const MODELS = /** @type {const} */ (['lite', 'full']);
 export const POINTS = 33;
 export const LAYOUT = 'blazepose-33';
 
-/** @typedef {(share: number) => void} Progress from 0 to 1 */
+/** @typedef {(share: number, said: string) => void} Progress from 0 to 1, and in megabytes */
 
 /** Choices a reader may change; `auto` runs on the processor where the graphics are only emulated. */
 export function estimatorChoice() {
@@ -42,7 +42,7 @@ async function fetchAll(progress, model, signal) {
     const reader = response.body?.getReader();
     for (let part = await reader?.read(); part && !part.done; part = await reader?.read()) {
       got += part.value.byteLength;
-      if (total) progress(Math.min(1, got / total));
+      if (total) progress(Math.min(1, got / total), `${(got / 1e6).toFixed(1)} of ${(total / 1e6).toFixed(1)} MB`);
     }
   }));
 }
@@ -59,14 +59,68 @@ function loadScript() {
   });
 }
 
+/** @typedef {(picture: HTMLCanvasElement | HTMLVideoElement, t: number) => Promise<ArrayLike<number> | null>} Ask x, y as shares of the picture and visibility of each point */
+
+/** In a worker of its own, so that the page never waits for it. @param {string} model @param {boolean} cpu @returns {Promise<{ ask: Ask, close: () => void }>} */
+async function inWorker(model, cpu) {
+  const worker = new Worker(new URL('./estimator-worker.js', import.meta.url));
+  /** @type {Set<(error: Error) => void>} */
+  const waiting = new Set();
+  worker.addEventListener('error', (event) => waiting.forEach((fail) => fail(new Error(event.message || 'its worker did not start'))));
+  /** One question at a time. @param {any} question @param {Transferable[]} [transfer] @returns {Promise<any>} */
+  const call = (question, transfer = []) => new Promise((resolve, reject) => {
+    const done = () => { waiting.delete(reject); worker.removeEventListener('message', heard); };
+    const heard = (/** @type {MessageEvent} */ { data }) => {
+      done();
+      if (data.failed === undefined) resolve(data.answer);
+      else reject(new Error(data.failed));
+    };
+    waiting.add(reject);
+    worker.addEventListener('message', heard);
+    worker.postMessage(question, transfer);
+  });
+  try {
+    await call({ load: { complexity: MODELS.indexOf(/** @type {any} */ (model)), cpu } });
+  } catch (error) {
+    worker.terminate();
+    throw error;
+  }
+  return {
+    async ask(picture, t) {
+      const bitmap = await createImageBitmap(picture);
+      return call({ picture: bitmap, t }, [bitmap]);
+    },
+    close: () => worker.terminate(),
+  };
+}
+
+/** On the page's own thread, where a worker can't have it. @param {string} model @param {boolean} cpu @returns {Promise<{ ask: Ask, close: () => void }>} */
+async function onPage(model, cpu) {
+  await loadScript();
+  const { Pose } = /** @type {any} */ (globalThis);
+  const pose = new Pose({ locateFile: (/** @type {string} */ file) => FOLDER + file });
+  // Smoothing is the core's work: it needs each frame as it was seen.
+  pose.setOptions({ modelComplexity: MODELS.indexOf(/** @type {any} */ (model)), smoothLandmarks: false, enableSegmentation: false, selfieMode: false, useCpuInference: cpu });
+  /** @type {any} */
+  let found = null;
+  pose.onResults((/** @type {any} */ results) => { found = results.poseLandmarks ?? null; });
+  await pose.initialize();
+  return {
+    async ask(picture, t) {
+      found = null;
+      await pose.send({ image: picture }, t);
+      return found && found.flatMap((/** @type {any} */ p) => [p.x, p.y, p.visibility ?? 0]);
+    },
+    close: () => { pose.close().catch(() => {}); },
+  };
+}
+
 export class Estimator {
-  /** @param {any} pose */
-  constructor(pose) {
-    this.pose = pose;
-    /** @type {any} */
-    this.found = null;
+  /** @param {{ ask: Ask, close: () => void }} where @param {boolean} apart from the page's thread */
+  constructor(where, apart) {
+    this.where = where;
+    this.apart = apart;
     this.last = -1;
-    pose.onResults((/** @type {any} */ results) => { this.found = results.poseLandmarks ?? null; });
   }
 
   /**
@@ -77,16 +131,14 @@ export class Estimator {
     const { model, cpu } = estimatorChoice();
     try {
       await fetchAll(progress, model, signal);
-      await loadScript();
-      const { Pose } = /** @type {any} */ (globalThis);
-      const pose = new Pose({ locateFile: (/** @type {string} */ file) => FOLDER + file });
-      // Smoothing is the core's work: it needs each frame as it was seen.
-      pose.setOptions({ modelComplexity: MODELS.indexOf(model), smoothLandmarks: false, enableSegmentation: false, selfieMode: false, useCpuInference: cpu });
-      await pose.initialize();
-      return new Estimator(pose);
+      if ('OffscreenCanvas' in globalThis) {
+        const where = await inWorker(model, cpu).catch((error) => { console.warn('the estimator runs on the page:', error); });
+        if (where) return new Estimator(where, true);
+      }
+      return new Estimator(await onPage(model, cpu), false);
     } catch (cause) {
       if (signal.aborted) throw cause;
-      throw new Trouble('The pose estimator could not be loaded: check the connection, load the page again, or choose “lite” in the settings before the set.', { cause });
+      throw new Trouble('The pose estimator could not be loaded: check the connection, load the page again, or choose “Lite” in the settings before the set.', { cause });
     }
   }
 
@@ -102,21 +154,14 @@ export class Estimator {
    * @returns {Promise<Float32Array | null>} x, y in px and visibility of 33 points; null when nobody was found
    */
   async estimate(picture, width, height, t_ms) {
-    this.found = null;
     this.last = Math.max(this.last + 1, Math.round(t_ms));
-    await this.pose.send({ image: picture }, this.last);
-    const found = this.found;
-    if (!found || found.length !== POINTS) return null;
-    const points = new Float32Array(POINTS * 3);
-    for (let i = 0; i < POINTS; i += 1) {
-      points[3 * i] = found[i].x * width;
-      points[3 * i + 1] = found[i].y * height;
-      points[3 * i + 2] = Math.min(1, Math.max(0, found[i].visibility ?? 0));
-    }
-    return points;
+    const found = await this.where.ask(picture, this.last);
+    if (!found || found.length !== 3 * POINTS) return null;
+    const scale = [width, height];
+    return Float32Array.from(found, (v, i) => (i % 3 === 2 ? Math.min(1, Math.max(0, v)) : v * scale[i % 3]));
   }
 
   close() {
-    this.pose.close().catch(() => {});
+    this.where.close();
   }
 }
