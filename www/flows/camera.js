@@ -63,12 +63,12 @@ function estimatorOnce() {
   const stop = new AbortController();
   /** @type {Promise<Estimator> | null} */
   let loading = null;
-  let progress = (/** @type {number} */ _share) => {};
+  let progress = (/** @type {number} */ _share, /** @type {string} */ _said) => {};
   return {
-    /** @param {(share: number) => void} heard of the progress from now on */
+    /** @param {(share: number, said: string) => void} heard of the progress from now on */
     load(heard) {
       progress = heard;
-      loading ??= Estimator.load({ signal: stop.signal, progress: (share) => progress(share) });
+      loading ??= Estimator.load({ signal: stop.signal, progress: (share, said) => progress(share, said) });
       return loading;
     },
     close() {

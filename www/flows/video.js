@@ -14,7 +14,7 @@ import { Overlay } from '../figure/overlay.js';
 import { UnderWay } from '../records/under-way.js';
 import { finish, present } from './finish.js';
 
-const LOADING = 'Loading the pose estimator (about 16 MB, once)…';
+const LOADING = 'Loading the pose estimator, once';
 /** So many frames are a set worth showing when the rest can't be read. */
 const ENOUGH = 30;
 
@@ -30,7 +30,7 @@ export async function runVideo(file) {
   $('work-cancel').onclick = () => stop.abort();
   let left = false;
   show('work', { source, passing: true, ask: 'Stop reading this video? What has been read so far is discarded.', onLeave: () => { left = true; stop.abort(); } });
-  progress(0, LOADING, '');
+  progress(0, `${LOADING}…`, '');
   /** @type {Estimator | null} */
   let estimator = null;
   /** @type {RunningSet | null} */
@@ -38,7 +38,7 @@ export async function runVideo(file) {
   /** @type {UnderWay | null} */
   let written = null;
   try {
-    estimator = await Estimator.load({ progress: (share) => progress(share, LOADING, ''), signal: stop.signal });
+    estimator = await Estimator.load({ progress: (share, said) => progress(share, `${LOADING}: ${said}`, ''), signal: stop.signal });
     set = await RunningSet.open({ layout: LAYOUT, image: { width: video.width, height: video.height }, estimator: estimator.name, ...setupFrom(before), hurts: before.hurts, ...checkOptions() });
     written = new UnderWay({ setup: set.setup, name: before.name, hurts: before.hurts, made: new Date().toISOString(), source }, []);
     const { ended, cut } = await readFrames(video, estimator, set, written, stop.signal);
@@ -83,9 +83,9 @@ async function readFrames(video, estimator, set, written, signal) {
       written.add({ t_ms, points });
       if (points) people += 1;
       overlay.draw(picture, points, set.feet.at(-1));
-      const count = set.frames.length;
-      const pace = (performance.now() - start) / count;
-      progress(t_ms / 1000 / video.duration_s, `${(t_ms / 1000).toFixed(1)} of ${video.duration_s.toFixed(1)} s`, `${count} frames, ${Math.round(pace)} ms each · ${live.reps} repetitions so far`);
+      const share = t_ms / 1000 / video.duration_s;
+      progress(share, leftWords((performance.now() - start) / 1000, share), `${(t_ms / 1000).toFixed(1)} of ${video.duration_s.toFixed(1)} s read · ${live.reps} ${live.reps === 1 ? 'rep' : 'reps'} so far`);
+      $('work-count').dataset.frames = String(set.frames.length);
       // Lets the bar and the buttons live.
       await new Promise((resolve) => setTimeout(resolve));
     }
@@ -97,6 +97,19 @@ async function readFrames(video, estimator, set, written, signal) {
   if (!set.frames.length) throw new Trouble('No frame of this video could be decoded: save it as MP4 (H.264) and try again.');
   if (!people) throw new Trouble('Nobody was found in this video: film from further back, head to feet, with more light.');
   return { ended: true };
+}
+
+/** Less than this has been read: no telling yet. */
+const TELLING = 0.03;
+
+/** @param {number} spent s @param {number} share that is read */
+function leftWords(spent, share) {
+  if (share < TELLING) return 'Reading…';
+  const left = Math.max(0, (spent / share) * (1 - share));
+  if (left < 10) return 'A few seconds left';
+  if (left < 55) return `About ${10 * Math.round(left / 10)} seconds left`;
+  const minutes = Math.round(left / 60);
+  return minutes <= 1 ? 'About a minute left' : `About ${minutes} minutes left`;
 }
 
 /** @param {number} share @param {string} now @param {string} counted */

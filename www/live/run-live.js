@@ -38,7 +38,7 @@ const DETAILS_EVERY = 10;
  * @param {MediaStream} stream
  * @param {import('../app/types.js').Before} before
  * @param {{ facing: string, size: string }} choice changed by the screen
- * @param {{ load: (progress: (share: number) => void) => Promise<import('../input/estimator.js').Estimator> }} loader
+ * @param {{ load: (progress: (share: number, said: string) => void) => Promise<import('../input/estimator.js').Estimator> }} loader
  * @returns {Promise<Outcome>}
  */
 export async function runLive(stream, before, choice, loader) {
@@ -65,7 +65,7 @@ export async function runLive(stream, before, choice, loader) {
   video.srcObject = stream;
   screen.mirror(facesUser(stream));
   await video.play();
-  const estimator = await Promise.race([loader.load((share) => screen.say('Loading the pose estimator (about 16 MB, once)…', share)), ended.then(() => null)]);
+  const estimator = await Promise.race([loader.load((share, said) => screen.say(`Loading the pose estimator, once: ${said}`, share)), ended.then(() => null)]);
   if (!estimator) return without(await ended);
   const tilt = new TiltSensor(facesUser(stream));
   const [width, height] = [video.videoWidth, video.videoHeight];
