@@ -67,9 +67,29 @@ for (const [name, make, expected] of BAD) {
   });
 }
 
+test('a text file, a photo, a document and a JSON file of something else are named for what they are, before any question', async () => {
+  const { page, close } = await open(chromium);
+  for (const [chosen, expected] of /** @type {[any, RegExp][]} */ ([
+    [file('notes.txt', 'Week 3: heels felt light', 'text/plain'), /notes.txt is a text file/],
+    // The first bytes of a JPEG file (ISO/IEC 10918-1) and of a PDF file (ISO 32000-1).
+    [file('squat.jpg', Buffer.from('ffd8ffe000104a464946', 'hex'), 'image/jpeg'), /squat.jpg is a photo/],
+    [file('IMG_1', Buffer.from('ffd8ffe000104a464946', 'hex'), ''), /IMG_1 is a photo/],
+    [file('plan.pdf', '%PDF-1.7', 'application/pdf'), /PDF document/],
+    [file('package.json', '{"name": "x"}'), /has no “layout”, “image”, “frames”/],
+  ])) {
+    for (const input of ['#pick-video', '#pick-keypoints']) {
+      await page.setInputFiles(input, chosen);
+      assert.match(await trouble(page), expected);
+      assert.equal(await page.locator('#before[open]').count(), 0);
+      await page.click('#trouble-close');
+    }
+  }
+  await close();
+});
+
 /** @type {[string, (r: any) => void, RegExp][]} */
 const WRONG = [
-  ['no picture size', (r) => { delete r.image; }, /image/],
+  ['no picture size', (r) => { delete r.image; }, /no “image”/],
   ['an unknown layout', (r) => { r.layout = 'mine'; }, /layout/],
   ['a wrong count of points', (r) => { r.frames[5].points.pop(); }, /frames\[5\]\.points/],
   ['a value that is no number', (r) => { r.frames[12].points[24][0] = 'x'; }, /frames\[12\]\.points\[24\]/],
@@ -86,8 +106,8 @@ for (const [name, spoil, expected] of WRONG) {
     const recording = exampleRecording();
     spoil(recording);
     await page.setInputFiles('#pick-keypoints', file('bad.json', JSON.stringify(recording)));
-    await answerBefore(page);
     assert.match(await trouble(page), expected);
+    assert.equal(await page.locator('#before[open]').count(), 0, 'nothing was asked first');
     assert.equal(await shownReps(page), reps);
     await close();
   });

@@ -2,13 +2,14 @@
 /** Wires the start screen to the flows. */
 import { $ } from './dom.js';
 import { core } from './core.js';
+import { recall, remember } from './memory.js';
 import { followHistory, mayLeave, show, whenShown } from './screens.js';
 import { startOffline } from './offline.js';
 import { sayPolicy } from './policy.js';
 import { startTheme } from './theme.js';
 import { Trouble, clearTrouble, showTrouble } from './trouble.js';
 import { startDrop } from '../input/drop.js';
-import { kindOf } from '../input/read-file.js';
+import { whatIs } from '../input/read-file.js';
 
 /** Flows are loaded when they are first used, so that the first view stays small. */
 const FLOWS = {
@@ -67,10 +68,23 @@ function goTo(at) {
   return run(() => FLOWS.link(at));
 }
 
-/** @param {string} button @param {string} input @param {(file: File) => Promise<void>} flow */
-function picker(button, input, flow) {
+/** Whatever was chosen or dropped, by what is in it. @param {File} file */
+async function openFile(file) {
+  if (isResult(file.name)) return FLOWS.results([file]);
+  return FLOWS[await whatIs(file)](file);
+}
+
+/** The first time, how to film it comes first; later it is behind a button of its own. @param {() => void} choose */
+async function beforeVideo(choose) {
+  if (recall('filming-told', false)) return choose();
+  remember('filming-told', true);
+  (await import('./film-like-this.js')).beforeChoosing(choose);
+}
+
+/** @param {string} button @param {string} input @param {(file: File) => Promise<void>} flow @param {(choose: () => void) => unknown} [first] */
+function picker(button, input, flow, first = (choose) => choose()) {
   const chooser = /** @type {HTMLInputElement} */ ($(input));
-  $(button).addEventListener('click', () => chooser.click());
+  $(button).addEventListener('click', () => first(() => chooser.click()));
   chooser.addEventListener('change', () => {
     const file = chooser.files?.[0];
     chooser.value = '';
@@ -84,18 +98,18 @@ document.querySelector('.skip')?.addEventListener('click', (event) => {
   event.preventDefault();
   $('main').focus();
 });
+$('how-to-film').addEventListener('click', async () => (await import('./film-like-this.js')).beforeChoosing(() => $('pick-video').click()));
 $('trouble-close').addEventListener('click', clearTrouble);
 $('to-records').addEventListener('click', () => run(FLOWS.records));
 $('to-coach').addEventListener('click', () => run(FLOWS.coach));
 $('way-example').addEventListener('click', () => run(FLOWS.example));
 $('way-camera').addEventListener('click', () => run(FLOWS.camera));
-picker('way-video', 'pick-video', FLOWS.video);
-picker('way-keypoints', 'pick-keypoints', (file) => (isResult(file.name) ? FLOWS.results([file]) : FLOWS.keypoints(file)));
+picker('way-video', 'pick-video', openFile, beforeVideo);
+picker('way-keypoints', 'pick-keypoints', openFile);
 startDrop((files) => run(async () => {
   if (files.some((file) => isResult(file.name))) return FLOWS.results(files);
   const [file, ...others] = files;
-  const flow = file.name.endsWith('.zip') ? FLOWS.sets : kindOf(file) === 'video' ? FLOWS.video : FLOWS.keypoints;
-  await flow(file);
+  await openFile(file);
   if (others.length) showTrouble(new Trouble(`One set at a time: ${file.name} was opened; drop ${others.map((f) => f.name).join(', ')} next.`));
 }));
 followHistory(async (at, from) => {

@@ -18,7 +18,7 @@ export async function runCamera() {
   if (!before) return;
   wakeSound();
   await allowTilt();
-  const choice = { facing: recall('facing', 'environment'), size: recall('size', 'usual') };
+  const choice = { facing: recall('facing', matchMedia('(pointer: coarse)').matches ? 'environment' : 'user'), size: recall('size', 'usual') };
   const open = () => openCamera(/** @type {any} */ (choice.facing), /** @type {any} */ (choice.size));
   /** @type {MediaStream} */
   let stream = await open();

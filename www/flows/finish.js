@@ -27,6 +27,12 @@ export async function measure({ recording, hurts = false, source, name = '', thr
   return { id: crypto.randomUUID(), name, made: new Date().toISOString(), source, recording, report, made_with: version, ...(hurts ? { hurts } : {}), ...(thresholds ? { thresholds } : {}) };
 }
 
+/** @param {any} recording @throws {Error} when it can't be used */
+export async function tryOut(recording) {
+  refuseEmpty(recording);
+  await measuring(analyze(recording));
+}
+
 /**
  * The set of a session that has taken its frames.
  * @param {import('../app/running-set.js').RunningSet} set

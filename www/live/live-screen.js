@@ -1,6 +1,7 @@
 // @ts-check
 /** The camera's screen: first the set-up, then nothing but the count. */
 import { $, art, el } from '../app/dom.js';
+import { filmLikeThis } from '../app/film-like-this.js';
 import { recall, remember } from '../app/memory.js';
 import { SIZES } from './camera-stream.js';
 
@@ -31,12 +32,6 @@ function fill(list, lines) {
   if (list.dataset.key === key) return;
   list.dataset.key = key;
   list.replaceChildren(...lines.map(({ word, text }) => el('li', { class: word }, art(MARKS[word][0]), el('span', { class: 'visually-hidden' }, `${MARKS[word][1]}: `), el('span', {}, text))));
-}
-
-/** Where the phone goes, as a drawing. */
-function placing() {
-  return el('figure', { class: 'placing' }, art('placing', 'placing-art'),
-    el('figcaption', {}, 'Phone at knee height, upright, three metres away, level. From the front for knees, arches and balance; from the side for heels and weight forward.'));
 }
 
 /**
@@ -75,7 +70,7 @@ export function buildLive(options) {
           el('label', {}, 'Volume', el('input', { type: 'range', min: 0, max: 1, step: 0.1, value: recall('volume', 0.6), onchange: (/** @type {any} */ e) => remember('volume', Number(e.target.value)) }))),
         tick('Say the count and one word per fault', 'speak', recall('speak', false)),
         tick('Film it too, to look at afterwards', 'film', recall('film', false)),
-        placing(),
+        filmLikeThis(),
         el('details', {}, el('summary', {}, 'Details'), details))));
 
   return {

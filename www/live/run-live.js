@@ -156,7 +156,7 @@ function frames({ faults, screen, estimator, set, tilt, width, height }, failed)
     const { live, countIn, started } = await set.push({ t_ms, points, crops: crops.cut(pen, points) }, ready);
     const t2 = performance.now();
     const feet = set.set?.feet.at(-1);
-    overlay.draw(canvas, points, feet);
+    overlay.draw(canvas, points, points ? feet : undefined);
     if (loop.stopped) return { estimator_ms: t1 - t0, core_ms: t2 - t1 };
     if (started) {
       screen.counting(true);
@@ -174,7 +174,7 @@ function frames({ faults, screen, estimator, set, tilt, width, height }, failed)
       reps = live.reps;
     } else {
       beat(countIn);
-      screen.guide([...lines, ...tiltLines(tilt.now()), ...(live.standing_known ? followLines(feet) : [])], sightLines(live.can_see, faults));
+      screen.guide([...lines, ...tiltLines(tilt.now()), ...(points && live.standing_known ? followLines(feet) : [])], points ? sightLines(live.can_see, faults) : []);
       screen.say(headline(Boolean(points), ready, countIn));
     }
     if (loop.pace.taken % DETAILS_EVERY === 0) screen.details(loop.pace, width, height);
