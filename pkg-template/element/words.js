@@ -23,7 +23,7 @@ const WHY = {
   view: 'can’t be judged from this side',
   missing: 'the points were hidden or out of the picture',
   standing: 'no quiet standing to read it against',
-  noise: 'the points shook too much',
+  noise: 'tracking was too shaky',
 };
 
 export const whyUnseen = (why) => WHY[why] ?? 'not seen';

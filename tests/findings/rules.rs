@@ -20,7 +20,7 @@ fn names_the_repetitions_onset_and_growth() {
     );
     assert_eq!(
         grows.finding.sentence,
-        "The left heel comes up on 2 of 6 repetitions, from half-way down. It grows over the set."
+        "The left heel comes up on 2 of 6 repetitions, from half-way down. It gets worse through the set."
     );
     let steady = Set::side(6)
         .each(HeelLiftLeft, &[30.0, 28.0, 31.0, 29.0, 30.5, 29.5])

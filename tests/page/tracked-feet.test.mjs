@@ -106,6 +106,6 @@ test('a foot that was set elsewhere within the set is told below the result', as
   await page.setInputFiles('#pick-keypoints', file('set.json', JSON.stringify(set)));
   await answerBefore(page);
   await shownReps(page);
-  assert.match(await page.innerText('#result'), /The left foot was set .*3 cm/);
+  assert.match(await page.innerText('#result'), /You moved your left foot by 3 cm/);
   await close();
 });

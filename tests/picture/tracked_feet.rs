@@ -134,11 +134,11 @@ fn a_foot_set_elsewhere_is_told_with_its_repetition() {
     for (set_by, sentence) in [
         (
             json!([30, -4, 1]),
-            "The left foot was set 3 cm elsewhere after repetition 1.",
+            "You moved your left foot by 3 cm after repetition 1.",
         ),
         (
             json!([2, -4, -12]),
-            "The left foot was turned by 12 degrees after repetition 1.",
+            "You turned your left foot by 12 degrees after repetition 1.",
         ),
     ] {
         let report = said(set_by.clone());

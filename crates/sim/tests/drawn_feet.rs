@@ -151,7 +151,7 @@ fn a_foot_set_elsewhere_in_mid_set_is_no_lift() {
             assert!(
                 notes
                     .iter()
-                    .any(|n| n.text.starts_with("The left foot was set"))
+                    .any(|n| n.text.starts_with("You moved your left foot"))
             );
         }
     }
