@@ -22,6 +22,7 @@
  * @property {string} id
  * @property {string} name
  * @property {string} made ISO 8601 time
+ * @property {string} [filmed] ISO 8601 time, when that was another: from a video's file, or the reader's own word
  * @property {string} source in words, such as `the camera`
  * @property {Recording} recording
  * @property {Report} report

@@ -8,7 +8,7 @@ import { Estimator } from '../input/estimator.js';
 import { keepAwake } from '../live/awake.js';
 import { closeCamera, openCamera } from '../live/camera-stream.js';
 import { runLive } from '../live/run-live.js';
-import { tone, wakeSound } from '../live/sounds.js';
+import { speak, tone, wakeSound } from '../live/sounds.js';
 import { allowTilt } from '../live/tilt.js';
 import { finish, present } from './finish.js';
 
@@ -40,7 +40,9 @@ export async function runCamera() {
       if (how.what !== 'done') return;
       tone(330, 0.4);
       try {
-        await present(await finish(how.set, { source: 'the camera', before }), { film: how.film, onKept: () => how.written?.drop() });
+        const set = await finish(how.set, { source: 'the camera', before });
+        speak(`${set.report.reps.length} ${set.report.reps.length === 1 ? 'rep' : 'reps'}. ${set.report.finding.sentence} ${set.report.cue.text}`);
+        await present(set, { film: how.film, onKept: () => how.written?.drop() });
         if (how.why) showTrouble(new Trouble(how.why));
       } finally {
         how.set.free();

@@ -36,14 +36,14 @@ export async function tryOut(recording) {
 /**
  * The set of a session that has taken its frames.
  * @param {import('../app/running-set.js').RunningSet} set
- * @param {{ source: string, before: import('../app/types.js').Before }} taken
+ * @param {{ source: string, before: import('../app/types.js').Before, filmed?: string }} taken filmed: ISO 8601 time, where it was not now
  * @returns {Promise<KeptSet>}
  */
-export async function finish(set, { source, before }) {
+export async function finish(set, { source, before, filmed }) {
   const { version } = await core();
   const { recording, report } = await measuring(set.take());
   refuseEmpty(recording);
-  return { id: crypto.randomUUID(), name: before.name, made: new Date().toISOString(), source, recording, report, made_with: version, ...(before.hurts ? { hurts: true } : {}), ...checkOptions() };
+  return { id: crypto.randomUUID(), name: before.name, made: new Date().toISOString(), ...(filmed ? { filmed } : {}), source, recording, report, made_with: version, ...(before.hurts ? { hurts: true } : {}), ...checkOptions() };
 }
 
 /** Says that it measures until it has. @template T @param {Promise<T>} work @returns {Promise<T>} */
@@ -95,16 +95,20 @@ export async function present(set, { kept = false, own = true, at = `#/result/${
   const forCheck = own && asked()
     ? [{ label: 'Use it for the check', first: true, act: () => { takeForCheck(set); showAsked(); } }, { label: kept ? 'Back to the check' : 'Film again', act: showAsked }]
     : [];
-  const saved = kept || !own ? Promise.resolve() : keep(set).then(onKept);
+  // A set in which nothing was counted would only be in the way among the others.
+  const empty = own && !kept && !set.report.reps.length;
+  const saved = kept || !own ? Promise.resolve() : empty ? Promise.resolve(onKept()) : keep(set).then(onKept);
   const settled = saved.catch(() => {});
   // What is on screen should be kept already; but a storage that does not answer must not keep it from the screen.
   await Promise.race([settled, new Promise((resolve) => setTimeout(resolve, SAVE_MS))]);
   await showResult(set, [
     ...forCheck,
     { label: 'Save the pose data as a file', act: () => saveAs(`squat-${set.made.slice(0, 10)}.json`, JSON.stringify(set.recording)) },
+    { label: 'Share as a picture', act: () => { import('../result/result-picture.js').then(({ sharePicture }) => sharePicture(set)).catch(showTrouble); } },
     { label: 'Print', act: () => window.print() },
     { label: 'Another set', act: () => show('start') },
   ], { at, ...(film ? { film, choice: filmChoice(set.id, film, filmKept, settled) } : {}) });
+  if (empty) offerAgain(set, onKept, new Trouble('No rep was counted, so this set is not saved with the others; you can still save it.'));
   await saved.catch((error) => offerAgain(set, onKept, error));
 }
 

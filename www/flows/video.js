@@ -46,7 +46,7 @@ export async function runVideo(file) {
       written.drop().catch(() => {});
       return left ? undefined : back();
     }
-    await present(await finish(set, { source, before }), { film: { file, from_ms: 0, feet: set.feet }, onKept: () => written?.drop() });
+    await present(await finish(set, { source, before, filmed: new Date(file.lastModified).toISOString() }), { film: { file, from_ms: 0, feet: set.feet }, onKept: () => written?.drop() });
     if (cut) showTrouble(new Trouble(`The video could not be read to its end (${sentence(cut)}) What was read until then is below.`));
   } catch (error) {
     const cancelled = stop.signal.aborted;

@@ -19,7 +19,8 @@ export function listenForEnd(stream, set, end) {
     event.preventDefault();
     end({ why: '', keep: true });
   };
-  addEventListener('keydown', (event) => { if (!['Tab', 'Shift', 'Control', 'Alt', 'Meta'].includes(event.key)) by(event); }, { signal });
+  // One key that nobody presses to look around: screen readers go about with arrows, letters and function keys.
+  addEventListener('keydown', (event) => { if (event.key === 'Enter' && !event.ctrlKey && !event.altKey && !event.metaKey && !event.shiftKey) by(event); }, { signal });
   $('preview').addEventListener('pointerdown', by, { signal });
   stream.getVideoTracks()[0]?.addEventListener('ended', () => end({ why: 'The camera was disconnected', keep: true }), { signal });
   document.addEventListener('visibilitychange', () => {

@@ -47,7 +47,7 @@ export function buildLive(options) {
   const picture = el('ul', { class: 'sight' });
   const sight = el('ul', { class: 'sight' });
   const judged = el('div', { hidden: true }, el('h2', {}, 'What can be judged from here'), sight);
-  const count = el('p', { class: 'rep-count', id: 'rep-count', 'data-digits': 1 }, '0');
+  const count = el('p', { class: 'rep-count', id: 'rep-count', 'data-digits': 1, tabindex: '-1', role: 'status', 'aria-live': 'assertive', 'aria-label': '0 reps' }, '0');
   const phase = el('p', { class: 'phase', id: 'phase' }, '');
   const details = el('dl', { class: 'figures' });
   let { facing, size } = options;
@@ -63,12 +63,12 @@ export function buildLive(options) {
       el('div', { class: 'seen' }, picture, judged),
       el('div', { class: 'set-up' },
         el('p', { class: 'actions' }, el('button', { type: 'button', id: 'start-now', onclick: options.onStart }, 'Start now'), el('button', { type: 'button', class: 'plain', onclick: options.onEnd }, 'Cancel')),
-        el('p', { class: 'hint' }, 'Walking away ends the set; so does any key, a tap on the picture or a headset’s button.'),
+        el('p', { class: 'hint' }, 'Walking away ends the set; so does the Enter key, a tap on the picture or a headset’s button.'),
         el('div', { class: 'two-up' },
           pick('Camera', 'facing', [['environment', 'Rear camera'], ['user', 'Front camera']], facing, (v) => { facing = v; change(); }),
           pick('Picture', 'size', Object.entries(SIZES).map(([k, [w, h]]) => /** @type {[string, string]} */ ([k, `${w} × ${h}`])), size, (v) => { size = v; change(); }),
           el('label', {}, 'Volume', el('input', { type: 'range', min: 0, max: 1, step: 0.1, value: recall('volume', 0.6), onchange: (/** @type {any} */ e) => remember('volume', Number(e.target.value)) }))),
-        tick('Say the count and one word per fault', 'speak', recall('speak', false)),
+        tick('Say the count, one word per fault, and the result', 'speak', recall('speak', false)),
         tick('Film it too, to look at afterwards', 'film', recall('film', false)),
         filmLikeThis(),
         el('details', {}, el('summary', {}, 'Details'), details))));
@@ -96,8 +96,13 @@ export function buildLive(options) {
     },
     /** @param {number} reps @param {string} now */
     during: (reps, now) => {
-      count.textContent = String(reps);
-      count.dataset.digits = String(String(reps).length);
+      const text = String(reps);
+      if (count.textContent !== text) {
+        count.textContent = text;
+        count.setAttribute('aria-label', `${text} ${reps === 1 ? 'rep' : 'reps'}`);
+        count.dataset.digits = String(text.length);
+      }
+      if (phase.dataset.phase === now) return;
       phase.textContent = PHASES[now] ?? now;
       phase.dataset.phase = now;
     },
@@ -105,6 +110,7 @@ export function buildLive(options) {
     counting: (counting) => {
       $('live').classList.toggle('counting', counting);
       $('live-title').textContent = counting ? 'Counting' : SET_UP;
+      if (counting) count.focus({ preventScroll: true });
     },
     /** @param {import('./frame-loop.js').Pace} pace @param {number} width @param {number} height */
     details: (pace, width, height) => {

@@ -2,6 +2,7 @@
 /** Sets side by side: what really changed, and what is within what chance can do. */
 import { $, art, el } from '../app/dom.js';
 import { number, rows } from '../result/words.js';
+import { filmedAt } from '../result/set-facts.js';
 import { dayOf } from './day.js';
 import { OUTCOMES } from './outcomes.js';
 import { changesOf } from './over-time.js';
@@ -17,13 +18,13 @@ let dispose = null;
 export async function showComparison(chosen) {
   const sets = [...chosen].reverse();
   const changes = await changesOf(sets);
-  const trends = trendSheet(sets, changes);
+  const trends = trendSheet(sets.map((card) => ({ ...card, made: filmedAt(card) })), changes);
   dispose?.();
   dispose = trends.dispose;
   const bases = [...new Set(changes.map((c) => c.basis_sentence))];
   $('comparison').replaceChildren(
     el('h2', { id: 'comparison-title', tabindex: '-1' }, 'Before and now'),
-    el('p', {}, `${dayOf(/** @type {Card} */ (sets.at(-1)).made)} against ${sets.length === 2 ? dayOf(sets[0].made) : `the ${sets.length - 1} sets before it`}.`),
+    el('p', {}, `${dayOf(filmedAt(/** @type {Card} */ (sets.at(-1))))} against ${sets.length === 2 ? dayOf(filmedAt(sets[0])) : `the ${sets.length - 1} sets before it`}.`),
     el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Comparison' }, el('table', { class: 'reps' },
       el('thead', {}, el('tr', {}, ...['Check', 'Before', 'Now', 'Change', 'Real if more than'].map((t) => el('th', { scope: 'col' }, t)))),
       el('tbody', {}, ...rows().map(({ check, side, name }) => row(changes.find((c) => c.check === check.key && c.side === side), check, name))))),

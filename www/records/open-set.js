@@ -10,7 +10,7 @@ export async function openSet(id) {
   if (!card) throw new Trouble('This set is not saved on this device: it was deleted, or its link was made on another device.');
   const recording = await keypoints(id);
   const film = card.film_bytes === undefined ? recentFilm(id) : await filmOf(id);
-  const { hurts, thresholds = {}, source, name, made, note } = card;
+  const { hurts, thresholds = {}, source, name, made, filmed, note } = card;
   const set = await measure({ recording, hurts, thresholds, source, name });
-  await present({ ...set, id, made, ...(note ? { note } : {}) }, { kept: true, film, filmKept: card.film_bytes !== undefined });
+  await present({ ...set, id, made, ...(filmed ? { filmed } : {}), ...(note ? { note } : {}) }, { kept: true, film, filmKept: card.film_bytes !== undefined });
 }

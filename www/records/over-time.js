@@ -3,6 +3,8 @@
 import { el } from '../app/dom.js';
 import { core } from '../app/core.js';
 import { recall, remember } from '../app/memory.js';
+import { filmedAt } from '../result/set-facts.js';
+import { notHelped } from './not-helped.js';
 import { trendSheet } from './trend-plot.js';
 
 /** @typedef {import('./store.js').Card} Card */
@@ -12,7 +14,7 @@ const DAY_MS = 86_400_000;
 
 /** The day of a set, counted; sets of one day are one occasion. @param {Card} card */
 export function dayNumber(card) {
-  return Math.floor(Date.parse(card.made) / DAY_MS);
+  return Math.floor(Date.parse(filmedAt(card)) / DAY_MS);
 }
 
 /** What the package compares: a report each, with its day. @param {Card[]} sets oldest first */
@@ -34,10 +36,11 @@ export function overTime(all) {
   const place = el('div', {});
   const draw = async () => {
     const sets = [...(people.find(([name]) => name === whose)?.[1] ?? [])].reverse();
-    const sheet = trendSheet(sets, await changesOf(sets));
+    const changes = await changesOf(sets);
+    const sheet = trendSheet(sets.map((card) => ({ ...card, made: filmedAt(card) })), changes);
     dispose();
     ({ dispose } = sheet);
-    place.replaceChildren(sheet.root);
+    place.replaceChildren(notHelped(sets, changes) ?? '', sheet.root);
   };
   const choice = people.length > 1
     ? el('label', { class: 'field whose' }, 'Whose sets', el('select', { onchange: (/** @type {any} */ event) => {

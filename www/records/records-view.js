@@ -5,6 +5,8 @@ import { show } from '../app/screens.js';
 import { Trouble, showTrouble } from '../app/trouble.js';
 import { showComparison } from './compare-view.js';
 import { dayOf } from './day.js';
+import { filmedAt, loadWords } from '../result/set-facts.js';
+import { sideWords } from '../result/words.js';
 import { megabytes } from './film-choice.js';
 import { overTime } from './over-time.js';
 import { openSet } from './open-set.js';
@@ -27,21 +29,35 @@ async function ask(gone, question) {
 /** @param {Card} card @param {Set<string>} chosen @param {() => void} changed */
 function row(card, chosen, changed) {
   const { report } = card;
-  const name = el('input', { type: 'text', value: card.name, maxlength: 80, 'aria-label': `Name of the set of ${dayOf(card.made)}`, placeholder: 'no name' });
+  const name = el('input', { type: 'text', value: card.name, maxlength: 80, 'aria-label': `Name of the set of ${dayOf(filmedAt(card))}`, placeholder: 'no name' });
   name.addEventListener('change', guarded(async () => {
     card.name = name.value.trim();
     await change(card.id, { name: card.name });
     announce('Renamed.');
   }));
-  const tick = el('input', { type: 'checkbox', id: `compare-${card.id}`, 'aria-label': `Compare the set of ${dayOf(card.made)}`, onchange: (/** @type {any} */ event) => {
+  const tick = el('input', { type: 'checkbox', id: `compare-${card.id}`, 'aria-label': `Compare the set of ${dayOf(filmedAt(card))}`, onchange: (/** @type {any} */ event) => {
     if (event.target.checked) chosen.add(card.id);
     else chosen.delete(card.id);
     changed();
   } });
-  return el('tr', {}, el('td', {}, tick), el('td', {}, name, el('small', {}, `${dayOf(card.made)}, from ${card.source}${card.film_bytes === undefined ? '' : `; video saved, ${megabytes(card.film_bytes)}`}`)),
+  return el('tr', {}, el('td', {}, tick), el('td', {}, name, dayField(card), el('small', {}, `${[...loadWords(card.setup ?? {}), sideWords(report.view)].filter(Boolean).map((w) => `${w}; `).join('')}from ${card.source}${card.film_bytes === undefined ? '' : `; video saved, ${megabytes(card.film_bytes)}`}`)),
     el('td', {}, String(report.reps.length)), el('td', {}, report.finding.sentence || 'Not enough seen.'),
     el('td', {}, el('button', { type: 'button', class: 'plain', onclick: guarded(() => openSet(card.id)) }, 'Open'),
       el('button', { type: 'button', class: 'plain', onclick: guarded(() => ask([card], 'Delete this set? It can’t be brought back.')) }, 'Delete')));
+}
+
+/** The day it was filmed, which a file may have wrong. @param {Card} card */
+function dayField(card) {
+  const at = new Date(filmedAt(card));
+  const local = new Date(at.getTime() - at.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
+  const input = el('input', { type: 'date', value: local, 'aria-label': `Day on which the set of ${dayOf(filmedAt(card))} was filmed` });
+  input.addEventListener('change', guarded(async () => {
+    if (!input.value) return;
+    await change(card.id, { filmed: new Date(`${input.value}T12:00:00`).toISOString() });
+    announce('Day changed.');
+    await showRecords();
+  }));
+  return input;
 }
 
 /** Imports with the list on screen. @param {File} file that `exportAll` made */

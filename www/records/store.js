@@ -2,6 +2,7 @@
 /** Sets kept on this device: a card each for the list; the packed keypoints, and a film if the lifter said so, beside it. */
 import { notKept } from '../app/kept-database.js';
 import { Trouble } from '../app/trouble.js';
+import { filmedAt } from '../result/set-facts.js';
 import { database } from './database.js';
 import { gunzip, gzip } from './gzip.js';
 
@@ -9,7 +10,8 @@ import { gunzip, gzip } from './gzip.js';
 /** @typedef {import('../app/types.js').Film} Film */
 /**
  * What the list needs; the report is without its curves, which are computed anew from the keypoints.
- * @typedef {Omit<KeptSet, 'recording'> & { film_bytes?: number }} Card film_bytes: a film of that size is kept with it
+ * @typedef {Omit<KeptSet, 'recording'> & { film_bytes?: number, setup?: { load?: any, footwear?: any } }} Card film_bytes: a film of that size is kept
+ *   with it; setup: what was said of load and footwear
  */
 
 /** @param {unknown} cause @param {string} what @returns {never} */
@@ -29,7 +31,7 @@ export async function keep(set, film) {
     const packed = await gzip(JSON.stringify(recording));
     const tx = (await database()).transaction(['cards', 'keypoints', 'films'], 'readwrite');
     await Promise.all([
-      tx.objectStore('cards').put({ ...rest, report: withoutCurves, ...(film ? { film_bytes: film.file.size } : {}) }),
+      tx.objectStore('cards').put({ ...rest, setup: { load: recording.load, footwear: recording.footwear }, report: withoutCurves, ...(film ? { film_bytes: film.file.size } : {}) }),
       tx.objectStore('keypoints').put({ id: set.id, packed }),
       film ? tx.objectStore('films').put({ id: set.id, file: film.file, from_ms: film.from_ms, feet: film.feet ?? [] }) : null,
       tx.done,
@@ -41,10 +43,10 @@ export async function keep(set, film) {
   navigator.storage?.persist?.().catch(() => false);
 }
 
-/** Newest first. @returns {Promise<Card[]>} */
+/** Filmed last first. @returns {Promise<Card[]>} */
 export async function cards() {
-  const all = await (await database()).getAllFromIndex('cards', 'made');
-  return all.reverse();
+  const all = await (await database()).getAll('cards');
+  return all.sort((a, b) => filmedAt(b).localeCompare(filmedAt(a)));
 }
 
 /** @param {string} id @returns {Promise<Card | undefined>} */

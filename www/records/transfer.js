@@ -31,7 +31,7 @@ export async function exportAll() {
     const recording = await keypoints(card.id).catch((error) => { broken.push(error); });
     if (!recording) continue;
     const film = card.film_bytes === undefined ? undefined : await filmOf(card.id);
-    const { film_bytes: _, ...rest } = card;
+    const { film_bytes: _, setup: __, ...rest } = card;
     const set = { ...rest, recording };
     const name = `sets/${card.id}.json`;
     if (film) {
@@ -80,7 +80,8 @@ export async function importAll(file, progress = () => {}) {
     if (film === null) counts.filmless += 1;
     const made = Number.isNaN(Date.parse(raw.made)) ? new Date().toISOString() : new Date(raw.made).toISOString();
     const note = text(raw.note, 2000);
-    await keep({ id: text(raw.id, 64) || crypto.randomUUID(), made, name: text(raw.name, 80), ...(note ? { note } : {}), ...(raw.hurts === true ? { hurts: true } : {}), ...linesOf(raw), source: text(raw.source, 120) || 'an import', recording: raw.recording, report, made_with: version }, film ?? undefined);
+    const filmed = Number.isNaN(Date.parse(raw.filmed)) ? '' : new Date(raw.filmed).toISOString();
+    await keep({ id: text(raw.id, 64) || crypto.randomUUID(), made, ...(filmed ? { filmed } : {}), name: text(raw.name, 80), ...(note ? { note } : {}), ...(raw.hurts === true ? { hurts: true } : {}), ...linesOf(raw), source: text(raw.source, 120) || 'an import', recording: raw.recording, report, made_with: version }, film ?? undefined);
     counts.added += 1;
   }
   return counts;

@@ -21,7 +21,7 @@ export function cueCard(report) {
 export function adviceCard(report) {
   const { cue, finding } = report;
   return el('section', { class: 'advice', 'aria-label': 'What to film next, and cautions' },
-    cue.film_next ? el('div', { class: 'film-next' }, el('h3', {}, 'Next time, film'), el('p', {}, cue.film_next)) : null,
-    finding.resting_shape.length ? el('div', {}, el('h3', {}, 'At rest'), ...finding.resting_shape.map((/** @type {string} */ s) => el('p', {}, s))) : null,
-    cue.cautions.length ? el('div', {}, el('h3', {}, 'Careful'), el('ul', { class: 'cautions' }, ...cue.cautions.map((/** @type {string} */ c) => el('li', {}, c)))) : null);
+    cue.film_next ? el('div', { class: 'film-next' }, el('h2', {}, 'Next time, film'), el('p', {}, cue.film_next)) : null,
+    finding.resting_shape.length ? el('div', {}, el('h2', {}, 'At rest'), ...finding.resting_shape.map((/** @type {string} */ s) => el('p', {}, s))) : null,
+    cue.cautions.length ? el('div', {}, el('h2', {}, 'Careful'), el('ul', { class: 'cautions' }, ...cue.cautions.map((/** @type {string} */ c) => el('li', {}, c)))) : null);
 }

@@ -25,11 +25,11 @@ export function repTable(report, seek) {
   });
   const scroll = el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Repetitions by check and side' },
     el('table', { class: 'reps by-rep' },
-      el('caption', {}, el('span', { class: 'verdict-key' }, ...Object.entries(VERDICTS).map(([verdict, word]) => el('span', {}, art(`v-${verdict}`), word))),
-        'The largest value in each rep, ± its likely error. Knees are read against the foot’s line, the rest against standing. We only call it OK or a fault when at least 90 % sure.'),
       el('thead', {}, head),
       el('tbody', {}, ...body, depthRow(reps), tempoRow(reps))));
-  return el('div', {}, scrollHint(scroll), scroll);
+  return el('div', {}, scrollHint(scroll), scroll,
+    el('p', { class: 'verdict-key' }, ...Object.entries(VERDICTS).map(([verdict, word]) => el('span', {}, art(`v-${verdict}`), word))),
+    el('p', { class: 'hint table-said' }, 'The largest value in each rep, ± its likely error. Knees are read against the foot’s line, balance as it is, the rest against standing. We only call it OK or a fault when at least 90 % sure.'));
 }
 
 /** Said only where there is more than fits. @param {HTMLElement} scroll */
@@ -59,7 +59,7 @@ function cell(mark, check, where, seek) {
 /** Because a shallow repetition hides faults. @param {any[]} reps */
 function depthRow(reps) {
   return el('tr', { class: 'depth' }, el('th', { scope: 'row' }, 'Depth', el('small', {}, 'of the thighs')),
-    ...reps.map((rep) => el('td', {}, depthWords(rep), rep.shallow ? el('b', {}, ' shallow') : null)));
+    ...reps.map((rep) => el('td', {}, ...depthWords(rep).split(/(?= \()/).map((part, i) => (i ? el('span', { class: 'error' }, part) : part)), rep.shallow ? el('b', {}, ' shallow') : null)));
 }
 
 /** @param {any[]} reps */

@@ -68,7 +68,7 @@ export function short(value, check) {
   switch (check.key) {
     case 'heel_lift_mm': return value < 0.5 ? 'down' : `${size} up`;
     case 'knee_in_deg': case 'foot_roll_deg': return size === '0' ? '0' : `${size} ${value > 0 ? 'in' : 'out'}`;
-    case 'forward_pct': return size === '0' ? '0' : `${size} ${value > 0 ? 'forward' : 'back'}`;
+    case 'forward_pct': return size === '0' || value > 0 ? size : `${size} back`;
     default: return size;
   }
 }
@@ -110,6 +110,11 @@ const VIEWS = {
   front: 'from the front', 'front-left': 'from the front, lifter’s left', left: 'from the lifter’s left', 'rear-left': 'from behind, lifter’s left',
   rear: 'from behind', 'rear-right': 'from behind, lifter’s right', right: 'from the lifter’s right', 'front-right': 'from the front, lifter’s right',
 };
+
+/** From which side, in a few words. @param {any} view */
+export function sideWords(view) {
+  return view ? VIEWS[view.name] ?? view.name : '';
+}
 
 /** @param {any} view */
 export function viewWords(view) {
