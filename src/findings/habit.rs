@@ -6,8 +6,8 @@ use super::verdict::{Beyond, SURE, beyond, normal_cdf};
 use crate::gather::Gather;
 use crate::keypoints::Side;
 use crate::measures::{Channel, Check, Estimate, Excursion, Way};
-use crate::record::statistics::{mean, median};
 use crate::report::{RepResult, Trend, Unseen, Verdict};
+use crate::statistics::{mean, median};
 use crate::thresholds::{Band, Thresholds};
 
 fn beyond_line(way: Way, beyond: &Beyond) -> f64 {

@@ -1,7 +1,7 @@
 //! Whether a check runs away over the set.
 
-use crate::record::statistics::t_quantile;
 use crate::report::Trend;
+use crate::statistics::t_quantile;
 
 /// Least growth over the set, as a part of the distance from ordinary to line, that is called
 /// growing: less would not change what a coach does (common practice, no source).

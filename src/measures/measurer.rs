@@ -8,6 +8,7 @@ use crate::gather::Gather;
 use crate::keypoints::{Joint, Setup, Side, TrackedFeet, TrackedFoot};
 use crate::pose::Pose;
 use crate::standing::{StandingFit, body::FootMove, priors::Unknown};
+use crate::statistics::upper_median;
 use glam::DVec2;
 
 /// What a tracked picture of the feet adds to one frame; all relative to standing, left first.
@@ -128,13 +129,13 @@ impl Measurer {
         let azimuth = fit.unknowns[Unknown::Azimuth.index()];
         let weights = weights_of(fit, setup);
         let geometry = Geometry::new(fit, &fit.unknowns, setup, weights);
-        let root = fit.covariance().clone().cholesky().map(|c| c.l());
+        let root = fit.covariance().cholesky();
         let fits = (0..Unknown::COUNT)
             .filter_map(|k| {
                 let root = root.as_ref()?;
                 let mut moved = fit.unknowns;
-                for (value, step) in moved.iter_mut().zip(root.column(k).iter()) {
-                    *value += step;
+                for (i, value) in moved.iter_mut().enumerate() {
+                    *value += root.lower(i, k);
                 }
                 Some(Geometry::new(fit, &moved, setup, weights))
             })
@@ -261,9 +262,8 @@ pub(super) fn middle(poses: &[Pose], fewest: usize) -> Pixels {
         axis.clear();
         let seen = poses.iter().filter_map(|p| p.at(joint));
         axis.extend(seen.filter(|at| at.is_finite()).map(|at| of(&at)));
-        crate::order::ascending(&mut axis);
         let enough = axis.len() >= fewest;
-        axis.get(axis.len() / 2).copied().filter(|_| enough)
+        upper_median(&mut axis).filter(|_| enough)
     };
     Joint::ALL.map(|j| Some(DVec2::new(median(j, |p| p.x)?, median(j, |p| p.y)?)))
 }

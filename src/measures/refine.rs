@@ -42,7 +42,7 @@ pub fn refine(
     if frames.len() < 6 || aside > MOST_ASIDE {
         return None;
     }
-    let root = fit.covariance().clone().cholesky()?.l();
+    let root = fit.covariance().cholesky()?;
     let weights = weights_of(fit, setup);
     let looks = (reps.len() as f64 * LOOKS_PER_REP).min(MOST_LOOKS);
     let weight = looks / frames.len() as f64;
@@ -50,7 +50,7 @@ pub fn refine(
         let mut x = fit.unknowns;
         for (i, value) in x.iter_mut().enumerate() {
             *value += (0..Unknown::COUNT)
-                .map(|k| root[(i, k)] * z[k])
+                .map(|k| root.lower(i, k) * z[k])
                 .sum::<f64>();
         }
         x

@@ -5,6 +5,7 @@ use super::smoothing::Butterworth;
 use crate::gather::Gather;
 use crate::keypoints::Joint;
 use crate::pose::Pose;
+use crate::statistics::upper_median;
 use glam::DVec2;
 
 /// Cutoff of the smoothing, Hz: squats have little above 2 Hz.
@@ -28,11 +29,9 @@ pub(super) fn smooth(poses: &[Pose], shank: f64) -> Tracks {
         .map(|w| w[1].t_ms - w[0].t_ms)
         .filter(|d| *d > 1.0)
         .gather();
-    if steps.is_empty() {
+    let Some(step) = upper_median(&mut steps) else {
         return Tracks { frames, gain: 1.0 };
-    }
-    crate::order::ascending(&mut steps);
-    let step = steps[steps.len() / 2];
+    };
     let rate = 1000.0 / step;
     let filter = Butterworth::low_pass_two_passes(CUTOFF_HZ.min(rate * 0.3), rate);
     let gain = filter.map_or(1.0, |f| f.white_gain());
@@ -74,8 +73,7 @@ fn drop_jumps(seen: &mut [(usize, DVec2)], limit: f64) {
             for (slot, at) in five.iter_mut().zip(&old[i - 2..=i + 2]) {
                 *slot = f(at);
             }
-            crate::order::ascending(&mut five);
-            five[2]
+            upper_median(&mut five).unwrap_or(f(&old[i]))
         };
         let middle = DVec2::new(median(|p| p.x), median(|p| p.y));
         if middle.distance(old[i]) > limit {

@@ -7,11 +7,11 @@
 //! Patches on the floor tell the shake alone, those ahead of the ball everything but the pitch.
 
 use crate::angle;
+use crate::matrix::{Square, Vector};
 use crate::measures::Estimate;
 use crate::standing::body::Leg;
 use crate::standing::camera::Camera;
 use glam::{DMat2, DQuat, DVec2, DVec3};
-use nalgebra::{SMatrix, SVector};
 
 /// How many unknowns a foot's motion has.
 pub(crate) const UNKNOWNS: usize = 11;
@@ -26,8 +26,8 @@ pub(crate) const LEAN: usize = 8;
 pub(crate) const SHAKE: usize = 9;
 
 /// rad, rad, rad, m, m, m, rad, m, rad, px, px.
-pub(crate) type Unknowns = SVector<f64, UNKNOWNS>;
-pub(crate) type Covariance = SMatrix<f64, UNKNOWNS, UNKNOWNS>;
+pub(crate) type Unknowns = Vector<UNKNOWNS>;
+pub(crate) type Covariance = Square<UNKNOWNS>;
 
 /// Which motions a patch takes part in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -244,12 +244,12 @@ impl Kinematics {
             self.heel_rise(&q)
         };
         let here = rise(&fitted.q);
-        let slope = Unknowns::from_fn(|i, _| {
+        let slope = Unknowns::from_fn(|i| {
             let mut q = fitted.q;
             q[i] += 1e-4;
             (rise(&q) - here) / 1e-4
         });
-        let variance = (slope.transpose() * fitted.covariance * slope)[(0, 0)];
+        let variance = fitted.covariance.quadratic(&slope);
         Estimate {
             value: 1000.0 * here,
             sd: 1000.0 * variance.max(0.0).sqrt(),

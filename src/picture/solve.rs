@@ -1,9 +1,10 @@
 //! Which motion of a planted foot, and which shake, explains where its patches went.
 
 use super::motion::{
-    Covariance, DROP, Fitted, Kinematics, LEAN, Moved, Observed, PITCH, Part, ROLL, SHAKE, SLIP,
-    Stance, TURN, TWIST, UNKNOWNS, Unknowns,
+    DROP, Fitted, Kinematics, LEAN, Moved, Observed, PITCH, Part, ROLL, SHAKE, SLIP, Stance, TURN,
+    TWIST, UNKNOWNS, Unknowns,
 };
+use crate::least_squares::Normal;
 use glam::{DMat2, DVec2, DVec3};
 
 /// Spreads of the unknowns before anything is seen; a planted foot hardly slips, and its heel
@@ -58,7 +59,7 @@ impl Kinematics {
         if let Some(shake) = told {
             (rest[SHAKE], rest[SHAKE + 1]) = (shake.x, shake.y);
         }
-        let mut normal = Covariance::zeros();
+        let mut normal = Normal::new();
         let mut wrong = [0.0; Part::COUNT];
         let mut step = f64::INFINITY;
         for round in 0..rounds {
@@ -69,8 +70,7 @@ impl Kinematics {
                 self.expect(&q, patches);
                 wrong = self.wrong(&q, patches);
             }
-            let mut sums = [[0.0; UNKNOWNS]; UNKNOWNS];
-            let mut right = Unknowns::zeros();
+            normal = Normal::new();
             for p in patches.iter_mut().filter(|p| p.trust > 0.0 && p.sound) {
                 let miss = p.moved - p.expected;
                 let info = information(p, &wrong);
@@ -79,25 +79,22 @@ impl Kinematics {
                 let info = info * (p.weight * p.trust);
                 for i in p.first_unknown()..UNKNOWNS {
                     let s = info * p.slopes[i];
-                    right[i] += s.dot(miss);
-                    for (sum, slope) in sums[i][..=i].iter_mut().zip(&p.slopes) {
-                        *sum += s.dot(*slope);
+                    normal.gradient[i] += s.dot(miss);
+                    for (k, slope) in p.slopes[..=i].iter().enumerate() {
+                        normal.matrix[(i, k)] += s.dot(*slope);
                     }
                 }
             }
-            normal = Covariance::from_fn(|i, j| sums[i.max(j)][i.min(j)]);
             for i in 0..UNKNOWNS {
                 let spread = match i {
                     PITCH if q[PITCH] < 0.0 => SINKING.min(spread[PITCH]),
                     DROP => crate::angle::hypot(DROP_SPREAD, HINGE_SPREAD * self.foot_m * q[PITCH]),
                     _ => spread[i],
                 };
-                let hold = spread.powi(-2);
-                normal[(i, i)] += hold;
-                right[i] += hold * (rest[i] - q[i]);
+                normal.prior(i, spread.powi(-2), rest[i] - q[i]);
             }
             let before = q;
-            q += normal.cholesky()?.solve(&right);
+            q += normal.step()?;
             for i in 0..SHAKE {
                 q[i] = q[i].clamp(-0.7, 0.7);
             }
@@ -120,7 +117,7 @@ impl Kinematics {
             count += 2.0 * w;
         }
         let misfit = sum / (count - UNKNOWNS as f64 * 0.5).max(1.0);
-        let covariance = normal.cholesky()?.inverse() * misfit.max(1.0);
+        let covariance = normal.covariance()? * misfit.max(1.0);
         (q.iter().all(|v| v.is_finite())).then_some(Fitted { q, covariance })
     }
 

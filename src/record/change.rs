@@ -1,10 +1,10 @@
 //! Whether a check has really changed, by minimal detectable change.
 
-use super::statistics::{Z_975, mean, t_quantile, variance, welch};
 use super::summary::SetSummary;
 use crate::findings::ratio;
 use crate::gather::Gather;
 use crate::measures::{Channel, Check};
+use crate::statistics::{Z_975, mean, t_quantile, variance, welch};
 use crate::thresholds::Thresholds;
 
 /// What happened to a check.

@@ -2,8 +2,6 @@
 
 mod change;
 mod read;
-pub mod statistics;
-mod student;
 mod summary;
 mod words;
 

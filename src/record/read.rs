@@ -1,9 +1,9 @@
 //! Reads earlier reports back from a host's tree, as much of them as a comparison needs.
 
-use super::statistics::mean;
 use super::summary::SetSummary;
 use crate::keypoints::{Node, Side};
 use crate::measures::{Channel, Check};
+use crate::statistics::mean;
 use crate::thresholds;
 use crate::{Error, ErrorCode};
 

@@ -1,9 +1,9 @@
 //! One set, as much of it as a comparison needs.
 
-use super::statistics::mean;
 use crate::gather::Gather;
 use crate::measures::Channel;
 use crate::report::{RepResult, Report};
+use crate::statistics::mean;
 use crate::thresholds::Thresholds;
 
 /// A set's values by check and side.

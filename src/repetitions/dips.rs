@@ -176,9 +176,8 @@ impl Dips {
             return;
         }
         let mut drops = done.iter().map(|d| d.drop).gather();
-        crate::order::ascending(&mut drops);
         // Dips at both ends may be more than the repetitions between them.
-        let usual = drops.get(3 * drops.len() / 4).copied().unwrap_or(0.0);
+        let usual = crate::statistics::quantile(&mut drops, 0.75).unwrap_or(0.0);
         let rack = self.rack(&done, DIP.min(SHARE * usual), SLIGHT * usual);
         while let [.., beside, last] = done.as_slice()
             && last.dip(beside, rack, usual)

@@ -5,14 +5,13 @@
 //! Hogan 1985, J Neurosci 5(7):1688-1703; formula from memory) and a half cosine.
 
 use crate::angle::{cos, sin};
+use crate::matrix::Vector;
 use crate::order::within;
-use nalgebra::{SMatrix, SVector};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// How many numbers a fit finds; as many as that of the feet's pictures, whose code it shares.
 pub(super) const COUNT: usize = 10;
-pub(super) type Numbers = SVector<f64, COUNT>;
-pub(super) type Square = SMatrix<f64, COUNT, COUNT>;
+pub(super) type Numbers = Vector<COUNT>;
 
 /// Where the course's numbers are: start, time down, at the bottom and up, ms; how far the shape is
 /// from minimum jerk (0) toward a cosine (1).
@@ -66,63 +65,21 @@ pub(super) fn eased(p: &Numbers, t_ms: f64) -> Eased {
     }
 }
 
-/// Huber's loss of a residual in standard errors, straight beyond `k`, and its weight.
-pub(super) fn robust(r: f64, k: f64) -> (f64, f64) {
-    let a = r.abs();
-    if a <= k {
-        (r * r, 1.0)
-    } else {
-        (2.0 * k * a - k * k, k / a)
-    }
-}
-
-/// How numbers are looked for.
-pub(super) struct Search {
-    /// At most so many steps.
-    pub steps: usize,
-    /// Done when the cost shrinks by no more than this share.
-    pub small: f64,
-    /// Neither way gets longer or shorter than by this in one step, nor shorter than this, ms.
+/// How far the course's numbers may go.
+pub(super) struct Limits {
+    /// Neither way gets longer or shorter than by this factor in one step, nor shorter than this, ms.
     pub stretch: f64,
     pub shortest_ms: f64,
 }
 
-/// Lowers a cost from `guess` by damped least squares (Levenberg 1944, Marquardt 1963); `normal`
-/// gives the cost and the normal equations. Gives them back where it ends.
-pub(super) fn solve(
-    guess: Numbers,
-    search: &Search,
-    normal: &dyn Fn(&Numbers) -> (f64, Square, Numbers),
-) -> Option<(Numbers, f64, Square)> {
-    let mut p = guess;
-    let mut damping = 1e-3;
-    let (mut now, mut a, mut g) = normal(&p);
-    for _ in 0..search.steps {
-        let mut damped = a;
-        for k in 0..COUNT {
-            damped[(k, k)] = damped[(k, k)] * (1.0 + damping) + 1e-12;
-        }
-        let mut next = p + damped.cholesky()?.solve(&g);
+impl Limits {
+    /// Keeps a step within them.
+    pub fn bound(&self, from: &Numbers, to: &mut Numbers) {
         for k in [DOWN, UP] {
-            let shortest = (p[k] / search.stretch).max(search.shortest_ms);
-            next[k] = within(next[k], shortest, search.stretch * p[k]);
+            let shortest = (from[k] / self.stretch).max(self.shortest_ms);
+            to[k] = within(to[k], shortest, self.stretch * from[k]);
         }
-        next[PAUSE] = next[PAUSE].max(0.0);
-        next[SHAPE] = next[SHAPE].clamp(-0.4, 1.4);
-        let (cost, b, h) = normal(&next);
-        if cost < now {
-            let small = now - cost < search.small * now;
-            (p, now, a, g) = (next, cost, b, h);
-            damping = (damping * 0.3_f64).max(1e-9);
-            if small {
-                break;
-            }
-        } else {
-            damping *= 8.0;
-            if damping > 1e6 {
-                break;
-            }
-        }
+        to[PAUSE] = to[PAUSE].max(0.0);
+        to[SHAPE] = to[SHAPE].clamp(-0.4, 1.4);
     }
-    p.iter().all(|x| x.is_finite()).then_some((p, now, a))
 }

@@ -1,7 +1,6 @@
 //! What a lifter's repetitions have in common: the shape of the course, and the bend of what is read.
 //!
-//! Two numbers and their symmetric matrices, by hand: the library's products and inverses of any size
-//! weigh more than a kilobyte in the module.
+//! Two numbers and their symmetric matrices, by hand.
 
 /// A symmetric matrix of both: of shape with itself, of bend with itself, of one with the other.
 #[derive(Clone, Copy, Debug, Default)]

@@ -1,6 +1,6 @@
 //! What hips and shoulders have said of late.
 
-use crate::order::ascending;
+use crate::statistics::upper_median;
 
 /// Hips that leap, behind a plate or with swapped sides, are astray for two frames, seldom for more:
 /// less than half of so many.
@@ -24,10 +24,8 @@ impl Late {
             drops[self.count % FRAMES] = now;
         }
         self.count += 1;
-        self.drops.map(|mut drops| {
-            ascending(&mut drops);
-            drops[FRAMES / 2]
-        })
+        self.drops
+            .map(|mut drops| upper_median(&mut drops).unwrap_or(0.0))
     }
 }
 

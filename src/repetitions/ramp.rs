@@ -1,11 +1,10 @@
 //! When a repetition leaves standing, turns and stands again, by fitting the course of one to all
 //! its samples.
 
-use super::ease::{
-    DOWN, Eased, Numbers, PAUSE, SHAPE, START, Search, Square, UP, eased, robust, solve,
-};
+use super::ease::{COUNT, DOWN, Eased, Limits, Numbers, PAUSE, SHAPE, START, UP, eased};
 use super::habits::{Both, Known};
 use super::refine::Sample;
+use crate::least_squares::{Normal, Problem, Search, huber, minimise};
 
 /// Where each number is beside the course's: levels before, at the bottom and after, by how much the
 /// bottom's level changes; how far what is read bends, see [`model`].
@@ -21,7 +20,9 @@ const HABITS: [usize; 2] = [SHAPE, BEND];
 const STRAIGHT: f64 = 2.0;
 const SEARCH: Search = Search {
     steps: 40,
-    small: 1e-5,
+    tolerance: 1e-5,
+};
+const LIMITS: Limits = Limits {
     stretch: 2.5,
     shortest_ms: 0.0,
 };
@@ -115,31 +116,24 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
         prior[k] = alike * worth;
     }
     let between = alike * worth.0[2];
-    let normal = |p: &Numbers| {
-        let off = guess - p;
-        let mut a = Square::from_diagonal(&prior);
-        let mut g = prior.component_mul(&off);
-        for [k, l] in [[SHAPE, BEND], [BEND, SHAPE]] {
-            a[(k, l)] = between;
-            g[k] += between * off[l];
-        }
-        let mut cost = off.dot(&g);
-        for (t, y) in all() {
-            let (m, j) = model(p, t);
-            let (loss, w) = robust((y - m) / sigma, STRAIGHT);
-            let w = w / (sigma * sigma);
-            cost += loss;
-            a += w * j * j.transpose();
-            g += w * (y - m) * j;
-        }
-        (cost, a, g)
+    let mut course = Course {
+        bout,
+        origin,
+        guess,
+        prior,
+        between,
+        sigma,
     };
-    let (p, _, a) = solve(guess, &SEARCH, &normal)?;
+    let p = minimise(&mut course, guess, SEARCH).x;
+    if !p.iter().all(|x| x.is_finite()) {
+        return None;
+    }
+    let mut normal = Normal::new();
+    course.evaluate(&p, Some(&mut normal));
     // A way that nothing was seen of tells no habits.
-    let left = a.cholesky().map(|c| {
-        let c = c.inverse();
-        Both([(SHAPE, SHAPE), (BEND, BEND), (SHAPE, BEND)].map(|at| alike * c[at]))
-    });
+    let left = normal
+        .covariance()
+        .map(|c| Both([(SHAPE, SHAPE), (BEND, BEND), (SHAPE, BEND)].map(|at| alike * c[at])));
     let sd = left.map_or(worth.0[0].recip(), |c| c.0[0].max(0.0)).sqrt();
     let tells = left
         .and_then(Both::inverse)
@@ -158,6 +152,50 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
         pull,
         tells,
     })
+}
+
+/// The course of one repetition as a problem of least squares.
+struct Course<'a> {
+    bout: &'a Bout<'a>,
+    /// Time of the first sample, ms.
+    origin: f64,
+    guess: Numbers,
+    /// What is known before: one over the variances about the guess, and that of shape with bend.
+    prior: Numbers,
+    between: f64,
+    /// Error of a sample, SD.
+    sigma: f64,
+}
+
+impl Problem<COUNT> for Course<'_> {
+    fn evaluate(&mut self, p: &Numbers, mut normal: Option<&mut Normal<COUNT>>) -> f64 {
+        let off = self.guess - *p;
+        let mut cost = off.component_mul(&off).dot(&self.prior);
+        cost += 2.0 * self.between * off[SHAPE] * off[BEND];
+        if let Some(normal) = &mut normal {
+            for k in 0..COUNT {
+                normal.prior(k, self.prior[k], off[k]);
+            }
+            normal.matrix[(BEND, SHAPE)] += self.between;
+            normal.gradient[SHAPE] += self.between * off[BEND];
+            normal.gradient[BEND] += self.between * off[SHAPE];
+        }
+        for sample in self.bout.ways.iter().copied().flatten() {
+            let (model, slopes) = model(p, sample.t_ms - self.origin);
+            let residual = (sample.drop - model) / self.sigma;
+            let (loss, weight) = huber(residual, STRAIGHT);
+            cost += loss;
+            if let Some(normal) = &mut normal {
+                let weight = weight / (self.sigma * self.sigma);
+                normal.observe(&slopes, sample.drop - model, weight);
+            }
+        }
+        cost
+    }
+
+    fn bound(&self, from: &Numbers, to: &mut Numbers) {
+        LIMITS.bound(from, to);
+    }
 }
 
 /// When the samples pass `level` for the last time before they stay beyond it.

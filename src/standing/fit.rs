@@ -9,10 +9,11 @@ use super::rest;
 use crate::angle::{cos, sin};
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Part, Setup, Side};
+use crate::matrix::Square;
 use crate::pose::Pose;
 use crate::report::{Sides, Standing, View};
+use crate::statistics::interquartile_mean;
 use glam::DVec2;
-use nalgebra::DMatrix;
 use std::fmt;
 
 /// Why no camera and body could be fitted.
@@ -51,7 +52,7 @@ pub struct StandingFit {
     pub body: Body,
     /// The unknowns behind both, by [`Unknown::index`].
     pub unknowns: Unknowns,
-    /// Where each joint was seen in standing (median over the quiet frames), px.
+    /// Where each joint was seen in standing (interquartile mean over the quiet frames), px.
     pub seen: [Option<DVec2>; Joint::COUNT],
     /// Noise of the keypoints in standing.
     pub noise: Noise,
@@ -62,7 +63,7 @@ pub struct StandingFit {
     /// Roll of each foot in standing, left first, inward +, degrees, with its standard error;
     /// `None` where it can't be seen.
     pub resting_roll_deg: [Option<[f64; 2]>; 2],
-    covariance: DMatrix<f64>,
+    covariance: Square<{ Unknown::COUNT }>,
     one_toe: bool,
 }
 
@@ -78,7 +79,7 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
     if !(w.is_finite() && h.is_finite() && w >= 16.0 && h >= 16.0) {
         return Err(Unfit::TooSmall);
     }
-    let seen = medians(poses);
+    let seen = places(poses);
     let at = |part: Part, side: Side| seen[Joint::of(part, side).index()];
     let shanks: Vec<f64> = Side::BOTH
         .into_iter()
@@ -120,7 +121,7 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
         covariance,
         rolls,
     } = problem.solve(shank_px).ok_or(Unfit::NoMatch)?;
-    let mut unknowns = minimum.x;
+    let mut unknowns: Unknowns = *minimum.x;
     let azimuth = &mut unknowns[Unknown::Azimuth.index()];
     *azimuth = libm::atan2(sin(*azimuth), cos(*azimuth));
     let misfit = (minimum.cost / (2.0 * problem.seen.len() as f64)).sqrt();
@@ -147,8 +148,8 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
     })
 }
 
-/// Median place of each joint seen in at least half of the frames, px.
-fn medians(poses: &[Pose]) -> [Option<DVec2>; Joint::COUNT] {
+/// Interquartile mean place of each joint seen in at least half of the frames, px.
+fn places(poses: &[Pose]) -> [Option<DVec2>; Joint::COUNT] {
     let (mut xs, mut ys) = (Vec::new(), Vec::new());
     Joint::ALL.map(|joint| {
         xs.clear();
@@ -161,23 +162,20 @@ fn medians(poses: &[Pose]) -> [Option<DVec2>; Joint::COUNT] {
             xs.push(at.x);
             ys.push(at.y);
         }
-        (2 * xs.len() >= poses.len() && xs.len() >= 2)
-            .then(|| DVec2::new(middle(&mut xs), middle(&mut ys)))
+        let enough = 2 * xs.len() >= poses.len() && xs.len() >= 2;
+        let place = || {
+            Some(DVec2::new(
+                interquartile_mean(&mut xs)?,
+                interquartile_mean(&mut ys)?,
+            ))
+        };
+        enough.then(place)?
     })
-}
-
-/// Mean of the middle half: as steady as a mean on noise, as deaf as a median to jumps.
-fn middle(values: &mut [f64]) -> f64 {
-    crate::order::ascending(values);
-    let n = values.len();
-    let cut = n / 4;
-    let kept = &values[cut..n - cut];
-    kept.iter().sum::<f64>() / kept.len() as f64
 }
 
 impl StandingFit {
     /// Covariance of the unknowns, by [`Unknown::index`].
-    pub fn covariance(&self) -> &DMatrix<f64> {
+    pub fn covariance(&self) -> &Square<{ Unknown::COUNT }> {
         &self.covariance
     }
 
@@ -198,9 +196,7 @@ impl StandingFit {
 
     /// Standard error of an unknown.
     pub fn sd(&self, u: Unknown) -> f64 {
-        self.covariance
-            .get((u.index(), u.index()))
-            .map_or(f64::INFINITY, |v| v.max(0.0).sqrt())
+        self.covariance[(u.index(), u.index())].max(0.0).sqrt()
     }
 
     /// Where the camera stands, for the report.

@@ -8,7 +8,6 @@ pub mod priors;
 mod problem;
 mod quiet;
 mod rest;
-mod solver;
 
 pub use body::Body;
 pub use camera::Camera;

@@ -4,13 +4,13 @@ use super::body::Body;
 use super::camera::{Camera, Placement};
 use super::priors::{Priors, Unknown, Unknowns};
 use super::rest;
-use super::solver::{Minimum, Solver};
 use crate::angle::{cos, sin, tan};
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Part, Side};
+use crate::least_squares::{Minimum, Numeric, Search, minimise};
+use crate::matrix::{Square, Vector};
 use crate::pose::mean;
 use glam::DVec2;
-use nalgebra::DMatrix;
 
 /// Fixed offset of a keypoint from the joint it stands for, of the shank's length in the picture.
 /// About 2 px at 190 px; estimators' habits differ by this much from joint to joint (common
@@ -35,11 +35,18 @@ pub(super) fn looseness(joint: Joint) -> f64 {
     }
 }
 
+/// Steps toward the best of one guessed bearing, and of a few to see which to follow.
+pub(super) const SEARCH: Search = Search {
+    steps: 40,
+    tolerance: 1e-5,
+};
+const FIRST: Search = Search { steps: 5, ..SEARCH };
+
 /// What was found: camera and body, their covariance, and the feet's rolls with their variances,
 /// rad.
 pub(super) struct Solved {
     pub minimum: Minimum<{ Unknown::COUNT }>,
-    pub covariance: DMatrix<f64>,
+    pub covariance: Square<{ Unknown::COUNT }>,
     pub rolls: [Option<[f64; 2]>; 2],
 }
 
@@ -157,14 +164,14 @@ impl Problem {
 
     /// The best camera and body for a shank of this length in the picture, px, and their covariance.
     pub fn solve(&self, shank_px: f64) -> Option<Solved> {
-        let mut solver = Solver::new(self.rows());
         let residuals = |x: &Unknowns, out: &mut [f64]| self.residuals(x, out);
+        let mut problem = Numeric::new(self.rows(), &residuals);
         let b = self.bearing(shank_px);
         let turn = 0.5;
         let mut tried: Vec<Minimum<{ Unknown::COUNT }>> =
             [b, -b, b + turn, -b - turn, b - turn, turn - b]
                 .into_iter()
-                .map(|a| solver.minimise(self.start(a, shank_px), 5, &residuals))
+                .map(|a| minimise(&mut problem, Vector::from(self.start(a, shank_px)), FIRST))
                 .gather();
         crate::order::short_list(&mut tried, |a, b| a.cost.total_cmp(&b.cost).is_lt());
         let az = |m: &Minimum<{ Unknown::COUNT }>| m.x[Unknown::Azimuth.index()];
@@ -172,15 +179,15 @@ impl Problem {
         let other = tried
             .iter()
             .position(|m| sin(az(m) - first).abs() > 0.15 || cos(az(m) - first) < 0.0);
-        let mut best = solver.minimise(tried.first()?.x, 40, &residuals);
+        let mut best = minimise(&mut problem, tried.first()?.x, SEARCH);
         if let Some(second) = other.and_then(|i| tried.get(i)) {
-            let second = solver.minimise(second.x, 40, &residuals);
+            let second = minimise(&mut problem, second.x, SEARCH);
             if second.cost < best.cost {
                 best = second;
             }
         }
-        let covariance = solver.covariance(&best.x, &residuals)?;
-        let rolls = self.rolls(&mut solver, &best.x, &covariance);
+        let covariance = problem.covariance(&best.x)?;
+        let rolls = self.rolls(&problem, &best.x, &covariance);
         Some(Solved {
             minimum: best,
             covariance,

@@ -3,13 +3,13 @@
 use super::body::Body;
 use super::camera::Camera;
 use super::priors::{Unknown, Unknowns};
-use super::problem::Problem;
-use super::solver::Solver;
+use super::problem::{Problem, SEARCH};
 use crate::angle::sin;
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Part, Side};
+use crate::least_squares::{Numeric, Search, minimise};
+use crate::matrix::{Square, Vector};
 use glam::DVec3;
-use nalgebra::DMatrix;
 
 /// Spread of the ankle's place over a foot that is not rolled, m: 4 mm (common practice, no
 /// source). Added to what the keypoints leave open.
@@ -57,12 +57,12 @@ impl Problem {
     /// about itself, because joints that fit badly were counted for less.
     pub fn rolls(
         &self,
-        solver: &mut Solver<{ Unknown::COUNT }>,
-        x: &Unknowns,
-        covariance: &DMatrix<f64>,
+        problem: &Numeric<'_, { Unknown::COUNT }>,
+        x: &Vector<{ Unknown::COUNT }>,
+        covariance: &Square<{ Unknown::COUNT }>,
     ) -> [Option<[f64; 2]>; 2] {
         let mut rolls = [0.0; 2];
-        let mut found = solver.further(covariance, &self.by_roll(x, rolls));
+        let mut found = problem.further(covariance, &self.by_roll(x, rolls));
         for _ in 0..2 {
             let clear =
                 |f: &Option<[f64; 2]>| f.is_some_and(|[r, v]| r.abs() > (2.0 * v.sqrt()).max(0.15));
@@ -71,12 +71,17 @@ impl Problem {
             }
             let start = found.map(|f| f.map_or(0.0, |f| f[0].clamp(-0.6, 0.6)));
             let residuals = |x: &Unknowns, out: &mut [f64]| self.residuals_rolled(x, start, out);
-            let about = solver.minimise(*x, 10, &residuals).x;
-            let Some(covariance) = solver.covariance(&about, &residuals) else {
+            let mut problem = Numeric::new(self.rows(), &residuals);
+            let search = Search {
+                steps: 10,
+                ..SEARCH
+            };
+            let about = minimise(&mut problem, *x, search).x;
+            let Some(covariance) = problem.covariance(&about) else {
                 break;
             };
             rolls = start;
-            let more = solver.further(&covariance, &self.by_roll(&about, rolls));
+            let more = problem.further(&covariance, &self.by_roll(&about, rolls));
             for i in 0..2 {
                 found[i] = more[i].map(|[step, variance]| [rolls[i] + step, variance]);
             }

@@ -5,8 +5,8 @@
 use serde_json::Value;
 use underfoot::findings::{normal_cdf, trend};
 use underfoot::measures::{Channel, Check};
-use underfoot::record::statistics::*;
 use underfoot::record::{Basis, Outcome, SetSummary, between_day_sem, compare};
+use underfoot::statistics::*;
 use underfoot::thresholds::Thresholds;
 
 fn data() -> Value {

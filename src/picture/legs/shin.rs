@@ -3,17 +3,17 @@
 use super::line::Line;
 use super::outline::{Edge, INSIDE, outline};
 use crate::angle;
+use crate::matrix::{Square, Vector};
 use crate::picture::grey::GreyView;
 use crate::standing::body::{Leg, shankward};
 use crate::standing::camera::Camera;
 use glam::{DVec2, DVec3};
-use nalgebra::{SMatrix, SVector};
 
 /// Lean along the foot and out of its plane, rad, and their speeds, rad/s; the ankle's shift, of the shin's length in the
 /// picture; growth of the breadth.
 const UNKNOWNS: usize = 7;
-type Unknowns = SVector<f64, UNKNOWNS>;
-type Covariance = SMatrix<f64, UNKNOWNS, UNKNOWNS>;
+type Unknowns = Vector<UNKNOWNS>;
+type Covariance = Square<UNKNOWNS>;
 const LEAN: usize = 0;
 const INWARD: usize = 1;
 const SPEED: usize = 2;
@@ -285,7 +285,7 @@ impl Shin {
         foretold: &State,
     ) -> Option<Covariance> {
         let sd = self.sd();
-        let prior = foretold.p.try_inverse()?;
+        let prior = foretold.p.cholesky()?.inverse();
         let mut covariance = None;
         for round in 0..ROUNDS {
             let mut a = prior;
@@ -300,10 +300,10 @@ impl Shin {
                 let r = miss / scale;
                 let weight =
                     edge.trust * seen.likeness / (1.0 + r * r).powi(2) / (sd * sd * SHARED);
-                a += placed.slopes * placed.slopes.transpose() * weight;
+                a.add_outer(weight, &placed.slopes);
                 g += placed.slopes * (miss * weight);
             }
-            let inverse = a.try_inverse()?;
+            let inverse = a.cholesky()?.inverse();
             *q += inverse * g;
             q[LEAN] = q[LEAN].clamp(-0.5, 1.2);
             q[INWARD] = q[INWARD].clamp(-0.8, 0.8);
@@ -393,7 +393,7 @@ impl Shin {
         let spread = if lean.is_some() { SPREAD } else { STANDING };
         q[LEAN] = lean.map_or(self.start[0], |_| USUAL[0]);
         q[INWARD] = lean.map_or(self.start[1], |_| USUAL[1]);
-        let p = Covariance::from_diagonal(&Unknowns::from_fn(|i, _| spread[i] * spread[i]));
+        let p = Covariance::from_diagonal(&Unknowns::from_fn(|i| spread[i] * spread[i]));
         State { q, p }
     }
 
@@ -475,10 +475,7 @@ impl Shin {
             for (s, by) in slope.iter_mut().zip(posed.by) {
                 *s = DVec2::new(du.dot(by), dv.dot(by)).dot(way);
             }
-            angle::hypot(
-                (slope.transpose() * p * slope)[(0, 0)].max(0.0).sqrt(),
-                LEAST_SD * self.px,
-            )
+            angle::hypot(p.quadratic(&slope).max(0.0).sqrt(), LEAST_SD * self.px)
         });
         Some(Found {
             ankle: foot,

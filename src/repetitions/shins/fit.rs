@@ -5,8 +5,9 @@
 //! it by a power. Points' errors drift: each sample is compared with what the ones before it make
 //! expected (a Kalman filter of one state), which weighs slow and quick changes as they deserve.
 
+use super::super::ease::{COUNT, Eased, Limits, eased};
 pub(super) use super::super::ease::{DOWN, Numbers, PAUSE, SHAPE, START, UP};
-use super::super::ease::{Eased, Search, Square, eased, robust, solve};
+use crate::least_squares::{Normal, Problem, Search, huber, minimise};
 
 /// Where each number is beside the course's: the knees' levels before, at the bottom and after; the
 /// hips' height in standing and how far they sink.
@@ -20,7 +21,9 @@ pub(super) const SINK: usize = 9;
 const STRAIGHT: f64 = 2.5;
 const SEARCH: Search = Search {
     steps: 25,
-    small: 1e-4,
+    tolerance: 1e-4,
+};
+const LIMITS: Limits = Limits {
     stretch: 2.0,
     shortest_ms: SHORTEST_MS,
 };
@@ -60,33 +63,50 @@ pub(super) struct Fitted {
 
 /// Fits `samples`.
 pub(super) fn fit(samples: &[Seen], known: &Known) -> Option<Fitted> {
-    let normal = |p: &Numbers| normal(samples, known, p);
-    let (numbers, cost, _) = solve(known.mean, &SEARCH, &normal)?;
-    Some(Fitted { numbers, cost })
+    let found = minimise(&mut Whole { samples, known }, known.mean, SEARCH);
+    let (numbers, cost) = (found.x, found.cost);
+    let sound = numbers.iter().all(|x| x.is_finite());
+    sound.then_some(Fitted { numbers, cost })
 }
 
-/// The cost, and the normal equations.
-fn normal(samples: &[Seen], known: &Known, p: &Numbers) -> (f64, Square, Numbers) {
-    let off = known.mean - p;
-    let mut cost = off.component_mul(&off).dot(&known.worth);
-    let mut a = Square::from_diagonal(&known.worth);
-    let mut g = known.worth.component_mul(&off);
-    let mut drifts = [Drift::default(), Drift::default()];
-    for s in samples {
-        let model = model(p, s.t_ms, known.lead);
-        let both = [s.knees, s.hips].into_iter().zip(model).zip(known.noise);
-        for (((seen, (value, slope)), noise), drift) in both.zip(&mut drifts) {
-            if !seen.is_finite() {
-                continue;
+/// The course of one repetition as a problem of least squares.
+struct Whole<'a> {
+    samples: &'a [Seen],
+    known: &'a Known,
+}
+
+impl Problem<COUNT> for Whole<'_> {
+    fn evaluate(&mut self, p: &Numbers, mut normal: Option<&mut Normal<COUNT>>) -> f64 {
+        let off = self.known.mean - *p;
+        let mut cost = off.component_mul(&off).dot(&self.known.worth);
+        if let Some(normal) = &mut normal {
+            for k in 0..COUNT {
+                normal.prior(k, self.known.worth[k], off[k]);
             }
-            let (r, j) = drift.next(s.t_ms, (seen - value) / noise, &(slope / noise));
-            let (loss, w) = robust(r, STRAIGHT);
-            cost += loss;
-            a += w * j * j.transpose();
-            g += w * r * j;
         }
+        let mut drifts = [Drift::default(), Drift::default()];
+        for s in self.samples {
+            let model = model(p, s.t_ms, self.known.lead);
+            let both = [s.knees, s.hips].into_iter().zip(model);
+            let both = both.zip(self.known.noise).zip(&mut drifts);
+            for (((seen, (value, slope)), noise), drift) in both {
+                if !seen.is_finite() {
+                    continue;
+                }
+                let (r, j) = drift.next(s.t_ms, (seen - value) / noise, &(slope / noise));
+                let (loss, w) = huber(r, STRAIGHT);
+                cost += loss;
+                if let Some(normal) = &mut normal {
+                    normal.observe(&j, r, w);
+                }
+            }
+        }
+        cost
     }
-    (cost, a, g)
+
+    fn bound(&self, from: &Numbers, to: &mut Numbers) {
+        LIMITS.bound(from, to);
+    }
 }
 
 /// Takes from each error what the ones before it make expected.
@@ -104,11 +124,11 @@ impl Drift {
         let keep = self.t_ms.map_or(0.0, |t| libm::exp((t - t_ms) / SLOW_MS));
         self.t_ms = Some(t_ms);
         self.variance = self.variance * keep * keep + SLOW * SLOW * (1.0 - keep * keep);
-        let (e, j) = (error - keep * self.error, slope - keep * self.slope);
+        let (e, j) = (error - keep * self.error, *slope - self.slope * keep);
         let all = self.variance + 1.0;
         let share = self.variance / all;
         self.error = keep * self.error + share * e;
-        self.slope = keep * self.slope + share * j;
+        self.slope = self.slope * keep + j * share;
         self.variance *= 1.0 - share;
         let sd = all.sqrt();
         (e / sd, j / sd)

@@ -2,7 +2,7 @@
 
 use super::course::{Course, Numbers, mean};
 use crate::gather::Gather;
-use crate::order::ascending;
+use crate::statistics::quantile;
 
 /// A valley between two humps that lies above this share of the smaller one is within one
 /// repetition: a bounce at the bottom, or coming half up and going down again. Half the drop is
@@ -175,9 +175,7 @@ fn turns(y: &[f64], from: usize, to: usize, turn: f64) -> (Vec<Turn>, Vec<Turn>)
 /// What the signal is seldom below: swinging back beyond standing lowers no valley beside it.
 fn low(y: &[f64]) -> f64 {
     let mut known = y.iter().copied().filter(|y| y.is_finite()).gather();
-    ascending(&mut known);
-    let n = known.len() as f64;
-    known.get((SELDOM * n) as usize).copied().unwrap_or(0.0)
+    quantile(&mut known, SELDOM).unwrap_or(0.0)
 }
 
 /// The valley that is most likely within a repetition, if any is.

@@ -40,7 +40,7 @@ pub(super) fn instants(course: &Course, squats: &[Hump]) -> Vec<Numbers> {
         let weight = libm::exp((least - cost) / (2.0 * TEMPER));
         all += weight;
         for (sum, p) in out.iter_mut().zip(list) {
-            *sum += weight * p;
+            *sum += *p * weight;
         }
     }
     out.iter_mut().for_each(|p| *p /= all);

@@ -6,8 +6,8 @@
 
 use super::course::Course;
 use super::humps::Hump;
-use super::lists::weighted_middle;
 use crate::gather::Gather;
+use crate::statistics::weighted_median;
 
 /// A hump of less than this share of the deepest is none.
 const LEAST: f64 = 0.24;
@@ -198,5 +198,5 @@ fn usual(course: &Course, all: &[Hump], looks: &[Looks], k: usize) -> f64 {
         (looks.times[k], weight * steady * quiet)
     };
     let mut list = all.iter().zip(looks).map(one).gather();
-    weighted_middle(&mut list).unwrap_or(1.0)
+    weighted_median(&mut list).unwrap_or(1.0)
 }

@@ -1,35 +1,15 @@
-//! What is asked of lists of samples: the middle by weight, the deepest, the smoothed course.
+//! What is asked of lists of samples: the deepest, the smoothed course.
 
 use crate::gather::Gather;
 
 /// The deepest is what is exceeded for so long, ms.
 const DEEP_MS: f64 = 250.0;
 
-/// Sorts by value.
-#[inline(never)]
-fn rising(list: &mut [(f64, f64)]) {
-    crate::order::shell(list, |a, b| a.0 > b.0);
-}
-
-/// The median of values with weights.
-pub(super) fn weighted_middle(list: &mut [(f64, f64)]) -> Option<f64> {
-    rising(list);
-    let half = list.iter().map(|l| l.1).sum::<f64>() / 2.0;
-    let mut sum = 0.0;
-    for &(value, weight) in list.iter() {
-        sum += weight;
-        if sum >= half {
-            return Some(value);
-        }
-    }
-    None
-}
-
 /// The index whose value is exceeded for [`DEEP_MS`] in all.
 pub(super) fn deep(t_ms: &[f64], values: &[f64]) -> Option<usize> {
     let known = values.iter().zip(0_u32..).filter(|(v, _)| v.is_finite());
     let mut list = known.map(|(&v, i)| (v, f64::from(i))).gather();
-    rising(&mut list);
+    crate::order::shell(&mut list, |a, b| a.0 > b.0);
     let mut sum = 0.0;
     let mut index = None;
     for &(_, i) in list.iter().rev() {

@@ -3,8 +3,8 @@
 use super::super::feet::{POINTS, Places, blend, gain, places, swapped};
 use super::super::knees::pair;
 use crate::keypoints::Part;
-use crate::order::ascending;
 use crate::pose::Pose;
+use crate::statistics::upper_median;
 use glam::DVec2;
 
 /// Points of a sample: both knees, then each foot's, then both hips.
@@ -83,7 +83,7 @@ pub(super) fn samples(poses: &[Pose]) -> Vec<Sample> {
         };
         shanks.extend(longer);
     }
-    let shank = middle(&mut shanks).filter(|&px| px > 3.0);
+    let shank = upper_median(&mut shanks).filter(|&px| px > 3.0);
     let Some(shank) = shank else {
         return Vec::new();
     };
@@ -137,14 +137,7 @@ pub(super) fn steady(list: &[Sample]) -> [Option<DVec2>; COUNT] {
 }
 
 fn point(x: &mut [f64], y: &mut [f64]) -> Option<DVec2> {
-    Some(DVec2::new(middle(x)?, middle(y)?))
-}
-
-/// The median, of an even number of values the upper one.
-#[inline(never)]
-pub(super) fn middle(values: &mut [f64]) -> Option<f64> {
-    ascending(values);
-    values.get(values.len() / 2).copied()
+    Some(DVec2::new(upper_median(x)?, upper_median(y)?))
 }
 
 /// Means over frames that follow closely, px.

@@ -6,10 +6,11 @@ use super::super::knees::Knees;
 use super::super::places::FOOT_PER_SHANK;
 use super::course::{Course, Numbers, along, mean, square};
 use super::humps::Hump;
-use super::lists::{both_ways, deep, weighted_middle};
+use super::lists::{both_ways, deep};
 use super::planted::{moving, stretches};
-use super::samples::{Sample, middle, steady};
+use super::samples::{Sample, steady};
 use crate::gather::Gather;
+use crate::statistics::{sd_of_differences, upper_median, weighted_median};
 use glam::DVec2;
 
 /// Standing at the beginning of a stretch, ms.
@@ -107,7 +108,7 @@ impl Course {
                     }
                 }
             }
-            let home = seen.map(|mut list| weighted_middle(&mut list).unwrap_or(0.0));
+            let home = seen.map(|mut list| weighted_median(&mut list).unwrap_or(0.0));
             for moved in self.moved.get_mut(from..to).unwrap_or(&mut []) {
                 for (m, home) in moved.iter_mut().zip(home) {
                     *m -= home;
@@ -161,7 +162,7 @@ fn numbers(knees: [Option<DVec2>; 2]) -> Numbers {
 fn hips(list: &[Sample]) -> Vec<f64> {
     let both = || list.iter().map(|s| s.hips().map(|h| h.map(|h| h.y)));
     let apart = |[a, b]: [Option<f64>; 2]| Some(b? - a?);
-    let half = middle(&mut both().filter_map(apart).gather()).unwrap_or(0.0) / 2.0;
+    let half = upper_median(&mut both().filter_map(apart).gather()).unwrap_or(0.0) / 2.0;
     both()
         .map(|pair| match pair {
             [Some(a), Some(b)] => (a + b) / 2.0,
@@ -178,10 +179,9 @@ fn noise(values: &[f64]) -> f64 {
     spread(&mut steps.filter(|d| d.is_finite()).gather())
 }
 
-/// SD of errors, from the differences of two: half of them are less than 0.6745 of their SD.
+/// SD of errors, from the sizes of the differences of two.
 fn spread(steps: &mut [f64]) -> f64 {
-    let sd = middle(steps).unwrap_or(0.0) / 0.6745 / std::f64::consts::SQRT_2;
-    sd.max(LEAST_NOISE)
+    sd_of_differences(steps).unwrap_or(0.0).max(LEAST_NOISE)
 }
 
 /// What each coordinate is worth: one over its error's variance.

@@ -1,33 +1,12 @@
-//! Statistics of change and agreement.
-//!
-//! Closed formulas, checked in `tests/statistics.rs` against published examples.
+//! Change and agreement: closed formulas, checked in `tests/record/statistics.rs` against published
+//! examples.
 
 use super::student::tails;
+use super::{mean, variance};
 use crate::gather::Gather;
 
 /// The 97.5 % point of the standard normal distribution.
 pub const Z_975: f64 = 1.959_963_984_540_054;
-
-/// Mean; `None` when empty.
-pub fn mean(values: &[f64]) -> Option<f64> {
-    (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
-}
-
-/// Median; `None` when empty. Values that are no numbers sort last.
-pub fn median(values: &[f64]) -> Option<f64> {
-    let mut sorted = values.to_vec();
-    crate::order::ascending(&mut sorted);
-    let n = sorted.len();
-    let (a, b) = (sorted.get(n.checked_sub(1)? / 2)?, sorted.get(n / 2)?);
-    Some((a + b) / 2.0)
-}
-
-/// Sample variance (n - 1); `None` below two values.
-pub fn variance(values: &[f64]) -> Option<f64> {
-    let m = mean(values)?;
-    (values.len() > 1)
-        .then(|| values.iter().map(|v| (v - m).powi(2)).sum::<f64>() / (values.len() - 1) as f64)
-}
 
 /// Standard error of measurement of one test from two tests of each person: SD of the
 /// differences over the square root of 2, also called the typical error. Equal to the root of the
