@@ -8,6 +8,8 @@ mod read;
 mod read_feet;
 mod read_setup;
 mod recording;
+#[cfg(feature = "serde")]
+mod tree;
 
 pub use joint::{Joint, Part, Side};
 pub use layout::Layout;
@@ -20,3 +22,5 @@ pub use recording::{
     CameraHint, Carry, Footwear, ImageSize, Lifter, Load, Person, RawFrame, Recording, Setup,
     TrackedFeet, TrackedFoot,
 };
+#[cfg(feature = "serde")]
+pub use tree::Tree;
