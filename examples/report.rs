@@ -20,7 +20,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     println!("{}", report.finding.sentence);
     println!("{}", report.cue.text);
     for note in &report.notes {
-        println!("- {}", note.0);
+        println!("- {}", note.text);
     }
     Ok(())
 }
