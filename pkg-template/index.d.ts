@@ -12,19 +12,49 @@
 /** Where the module can come from: a URL or its text, a request, a response (or its promise), bytes, or a compiled module. */
 export type ModuleSource = string | URL | Request | Response | Promise<Response> | BufferSource | WebAssembly.Module;
 
-/**
- * Loads the module. Await it once before anything else; calling it again is harmless and a failed load can be repeated.
- * @param source nothing: `underfoot_bg.wasm` beside the package's scripts; otherwise what it says.
- * @throws {UnderfootError} `load-failed` when it cannot be fetched or compiled, `bad-input` for anything else than a source.
- */
-export function init(source?: ModuleSource): Promise<void>;
+/** Places of the module and its parts, for hosts that keep them elsewhere; what is left out is where the package has it. */
+export interface ModuleSources {
+  /** `underfoot_bg.wasm`, which every call needs. */
+  module?: ModuleSource;
+  /** `underfoot_report.wasm`, for reports and whole recordings. */
+  report?: ModuleSource;
+  /** `underfoot_picture.wasm`, for crops of the picture. */
+  picture?: ModuleSource;
+  /** `underfoot_compare.wasm`, for `compare`. */
+  compare?: ModuleSource;
+}
 
 /**
- * Loads the module at once, for hosts that hold its bytes (Node: read `underfoot/underfoot_bg.wasm`).
- * @param input bytes of the module, a compiled module, or `{ module }` with one of them.
+ * Loads the module, with what reports need. Await it once before anything else; calling it again is harmless and a failed load can
+ * be repeated.
+ * @param source nothing: the package's own files; otherwise the module's place, or the places of the module and its parts.
+ * @throws {UnderfootError} `load-failed` when it cannot be fetched or compiled, `bad-input` for anything else than a source.
+ */
+export function init(source?: ModuleSource | ModuleSources): Promise<void>;
+
+/**
+ * Loads what frames need and no more: a page that films can begin sooner. Await `init()` before the first report; the event `set`
+ * waits for it by itself.
+ * @throws {UnderfootError} as `init`.
+ */
+export function initLive(source?: ModuleSource | ModuleSources): Promise<void>;
+
+/**
+ * Loads what follows feet in crops of the picture. The first crop fetches it as well, but those that come before it is there go by
+ * unseen (in a worker they wait).
+ * @param source the place of `underfoot_picture.wasm`.
+ * @throws {UnderfootError} as `init`.
+ */
+export function initPicture(source?: ModuleSource | ModuleSources): Promise<void>;
+
+/**
+ * Loads the module at once, for hosts that hold its bytes; in Node, with no argument, from the package's own files.
+ * @param input bytes of the module, a compiled module, or an object of these for the module and its parts.
  * @throws {UnderfootError} `load-failed` when it cannot be compiled, `bad-input` for anything else.
  */
-export function initSync(input: BufferSource | WebAssembly.Module | { module: BufferSource | WebAssembly.Module }): void;
+export function initSync(
+  input?: BufferSource | WebAssembly.Module | { [part in keyof ModuleSources]?: BufferSource | WebAssembly.Module },
+): void;
 
 /** The package's version, for example `"0.1.0"`. */
 export const version: string;
@@ -528,7 +558,10 @@ export interface Live {
 export interface SessionEvents {
   /** A repetition is final; `detail` is its result. */
   rep: CustomEvent<RepResult>;
-  /** The set is over: after a repetition the lifter has walked or been out of the picture for 3 s, or `finish` was called. `detail` is the report. */
+  /**
+   * The set is over: after a repetition the lifter has walked or been out of the picture for 3 s, or `finish` was called. `detail` is the
+   * report. The first kind comes in a task of its own after the frame, so that no `push` waits for the report.
+   */
   set: CustomEvent<Report>;
 }
 
@@ -677,7 +710,7 @@ export interface SourcedLines extends Required<Lines> {
   changed: boolean;
 }
 
-/** The lines that hold unless changed. Needs `init`. */
+/** The lines that hold unless changed. Needs `init` or `initLive`. */
 export function defaultThresholds(): Record<CheckName, SourcedLines>;
 
 /** How one check on one side changed. */
@@ -711,9 +744,9 @@ export interface Change {
 }
 
 /**
- * The last report against those before it, for every check and side that both saw. Needs `init`.
+ * The last report against those before it, for every check and side that both saw. Needs `init`; fetches its part of the module.
  * @param reports the same lifter's reports, the earliest first. A report may carry `day`, a whole number that reports of one
  * day share; those without it count as one day. The last report's lines say which way is better.
  * @throws {UnderfootError} `not-initialised`; `empty` for fewer than two reports, `bad-input` for what is no report.
  */
-export function compare(reports: readonly (Report & { day?: number })[]): Change[];
+export function compare(reports: readonly (Report & { day?: number })[]): Promise<Change[]>;

@@ -1,14 +1,21 @@
-// What runs in the worker: sessions by number, one call a message. The other end is worker.js.
-import { Session, UnderfootError, analyze, init } from './index.js';
+// What runs in the worker: sessions by number, one call a message, answered in their order. The other end is worker.js.
+import { Session, UnderfootError, analyze, init, initLive, initPicture } from './index.js';
 
 const sessions = new Map();
+let source;
 
 const calls = {
-  async init(_, source, lock) {
-    await init(source);
+  async init(_, from, lock) {
+    source = from ?? undefined;
+    await initLive(source);
+    // Behind the first answer: whoever asks for a report waits for it, and hears of a failure then.
+    init(source).catch(() => {});
     return hold(lock);
   },
-  analyze: (_, recording, options) => analyze(recording, options),
+  async analyze(_, recording, options) {
+    await init(source);
+    return analyze(recording, options);
+  },
   open(id, setup) {
     const session = new Session(setup);
     for (const type of ['rep', 'set']) {
@@ -21,6 +28,12 @@ const calls = {
     sessions.delete(id);
   },
 };
+
+/** What a session's call needs to be there: pictures and reports wait for their part. */
+async function ready(name, args) {
+  if (name === 'report' || name === 'finish') await init(source);
+  if (name === 'push' && args[2]?.length) await initPicture(source?.picture);
+}
 
 /** Holds the lock for as long as this worker lives, which tells the other end of its death. Whether it could. */
 function hold(lock) {
@@ -35,21 +48,33 @@ function hold(lock) {
   });
 }
 
-function call(name, id, args) {
+async function call(name, id, args) {
   if (Object.hasOwn(calls, name)) return calls[name](id, ...args);
+  await ready(name, args);
   return sessions.get(id)[name](...args);
 }
 
-const listen = globalThis.addEventListener?.bind(globalThis);
+/** Calls whose caller has gone. */
+const aborted = new Set();
 
-// Imported on a server, where nothing listens, it does nothing.
-listen?.('message', async ({ data: { number, name, id, args } }) => {
+async function answer({ number, name, id, args }) {
+  if (aborted.delete(number)) return;
   try {
     postMessage({ number, value: await call(name, id, args) });
   } catch (error) {
     const { code = 'internal', message, field = null } = error instanceof UnderfootError ? error : { message: String(error) };
     postMessage({ number, error: { code, message, field } });
   }
+}
+
+const listen = globalThis.addEventListener?.bind(globalThis);
+/** One call after the other, also where one waits for a part of the module. */
+let last = Promise.resolve();
+
+// Imported on a server, where nothing listens, it does nothing.
+listen?.('message', ({ data }) => {
+  if (data.name === 'abort') aborted.add(data.number);
+  else last = last.then(() => answer(data));
 });
 
 // What can't be read here names no call: whoever waits must not wait for an answer.

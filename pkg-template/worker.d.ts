@@ -1,6 +1,6 @@
 /// <reference lib="esnext.disposable" />
 import type {
-  FramePoints, GreyCrop, Live, LiveValues, ModuleSource, Options, Recording, Report, SessionEvents, SessionSetup,
+  FramePoints, GreyCrop, Live, LiveValues, ModuleSource, ModuleSources, Options, Recording, Report, SessionEvents, SessionSetup,
   FootOutline, Sides,
 } from './index.js';
 
@@ -13,15 +13,19 @@ import type {
 export class UnderfootWorker {
   /**
    * @param options `worker`: one of your own that runs `underfoot/worker-main.js`, where the bundler does not find it by itself;
-   * `source`: where it loads the module from (anything that can be sent to a worker: a URL, bytes, a compiled module).
+   * `source`: where it loads the module, or the module and its parts, from (anything that can be sent to a worker: a URL, bytes, a
+   * compiled module).
    */
-  constructor(options?: { worker?: Worker; source?: Exclude<ModuleSource, Response | Promise<Response> | Request> });
+  constructor(options?: { worker?: Worker; source?: Exclude<ModuleSource, Response | Promise<Response> | Request> | ModuleSources });
 
   /** A session for frames of this set-up. */
   open(setup: SessionSetup): Promise<WorkerSession>;
 
-  /** Reads a whole recording. `series: true` adds the curves. */
-  analyze(recording: Recording | string, options?: Options & { series?: boolean }): Promise<Report>;
+  /**
+   * Reads a whole recording. `series: true` adds the curves; `signal` gives it up: the promise is rejected with the signal's reason at
+   * once, and what the worker has not begun it never does.
+   */
+  analyze(recording: Recording | string, options?: Options & { series?: boolean; signal?: AbortSignal }): Promise<Report>;
 
   /** Ends the worker; calls still waiting are rejected with `freed`. */
   terminate(): void;

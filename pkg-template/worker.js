@@ -1,5 +1,6 @@
 // Sessions that run in a worker, with the same calls as Session but answered by promises.
 import { UnderfootError } from './lib/error.js';
+import { installed } from './lib/installed.js';
 
 /** See worker.d.ts. */
 export class UnderfootWorker {
@@ -10,23 +11,40 @@ export class UnderfootWorker {
   #ready;
   #stopped = null;
   #unwatch = new AbortController();
+  /** Where its script may lie if it is not where the first attempt looked. */
+  #elsewhere = [];
+  #started = false;
 
   constructor({ worker, source } = {}) {
-    this.#worker = worker ?? new Worker(new URL('./worker-main.js', import.meta.url), { type: 'module' });
-    this.#worker.addEventListener('message', ({ data }) => this.#answer(data));
-    this.#worker.addEventListener('error', (event) => {
-      const reason = event.message || 'its script could not be loaded';
-      this.#stop(new UnderfootError('load-failed', `the worker stopped: ${reason}`));
-    });
-    this.#worker.addEventListener('messageerror', () => {
-      this.#stop(new UnderfootError('internal', 'the worker sent something that cannot be read: make a new one'));
-    });
+    if (!worker) this.#elsewhere = installed('worker-main.js', import.meta.url);
+    this.#listen(worker ?? new Worker(new URL('./worker-main.js', import.meta.url), { type: 'module' }));
     const lock = `underfoot-worker-${globalThis.crypto?.randomUUID?.() ?? Math.random()}`;
     this.#ready = this.call('init', 0, source instanceof URL ? source.href : source, lock).then((held) => {
       if (held) this.#watch(lock);
     });
     // Reported by whatever is called first.
     this.#ready.catch(() => {});
+  }
+
+  #listen(worker) {
+    this.#worker = worker;
+    worker.addEventListener('message', ({ data }) => this.#answer(data));
+    worker.addEventListener('error', (event) => this.#failed(event.message));
+    worker.addEventListener('messageerror', () => {
+      this.#stop(new UnderfootError('internal', 'the worker sent something that cannot be read: make a new one'));
+    });
+  }
+
+  /** A script that is not there says nothing; one that throws says what. */
+  #failed(reason) {
+    const next = this.#started || reason ? undefined : this.#elsewhere.shift();
+    if (!next) {
+      this.#stop(new UnderfootError('load-failed', `the worker stopped: ${reason || 'its script could not be loaded'}`));
+      return;
+    }
+    this.#worker.terminate();
+    this.#listen(new Worker(next, { type: 'module' }));
+    for (const { message } of this.#waiting.values()) this.#worker.postMessage(message);
   }
 
   /**
@@ -49,9 +67,22 @@ export class UnderfootWorker {
   }
 
   /** See worker.d.ts. */
-  async analyze(recording, options) {
+  async analyze(recording, { signal, ...options } = {}) {
+    signal?.throwIfAborted();
     await this.#ready;
-    return this.call('analyze', 0, recording, options);
+    signal?.throwIfAborted();
+    const number = this.#numbers + 1;
+    const answer = this.call('analyze', 0, recording, options);
+    if (!signal) return answer;
+    return new Promise((resolve, reject) => {
+      const abort = () => {
+        // What has begun runs to its end, unheard; what waits is not begun.
+        if (this.#waiting.delete(number)) this.#worker.postMessage({ name: 'abort', number });
+        reject(signal.reason);
+      };
+      signal.addEventListener('abort', abort, { once: true });
+      answer.then(resolve, reject).finally(() => signal.removeEventListener('abort', abort));
+    });
   }
 
   /** See worker.d.ts. */
@@ -65,9 +96,11 @@ export class UnderfootWorker {
     if (this.#stopped) return Promise.reject(this.#stopped);
     const number = ++this.#numbers;
     return new Promise((resolve, reject) => {
-      this.#waiting.set(number, { resolve, reject });
+      // Kept for another attempt only until the worker has answered once.
+      const message = { number, name, id, args };
+      this.#waiting.set(number, { resolve, reject, ...(!this.#started && { message }) });
       try {
-        this.#worker.postMessage({ number, name, id, args });
+        this.#worker.postMessage(message);
       } catch (cause) {
         this.#waiting.delete(number);
         reject(new UnderfootError('bad-input', `${name}: holds something that cannot be sent to a worker`, { cause }));
@@ -81,6 +114,7 @@ export class UnderfootWorker {
   }
 
   #answer({ number, value, error, event, id, detail }) {
+    this.#started = true;
     if (event) {
       this.#sessions.get(id)?.dispatchEvent(new CustomEvent(event, { detail }));
       return;

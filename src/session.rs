@@ -266,11 +266,9 @@ impl Session {
             }
             self.quiets.push(quiet);
             if let Some(stand) = Stand::new(&self.poses, quiet, &self.setup) {
-                if self.feet.any() {
-                    let worn = self.setup.footwear;
-                    self.feet
-                        .anchor(&stand.fit, worn, quiet.from_ms, quiet.to_ms);
-                }
+                let worn = self.setup.footwear;
+                self.feet
+                    .anchor(&stand.fit, worn, quiet.from_ms, quiet.to_ms);
                 self.stand = Some(stand);
             }
         } else if let Some(last) = self.quiets.last_mut() {

@@ -1,7 +1,7 @@
 // The calls that need no session.
 import { plainCopy, recordingCopy } from './copy.js';
 import { UnderfootError, converted } from './error.js';
-import { raw } from './module.js';
+import { raw, rawWith, startWith } from './module.js';
 import { options } from './options.js';
 
 function guarded(call) {
@@ -14,7 +14,7 @@ function guarded(call) {
 
 /** See index.d.ts. */
 export function analyze(recording, chosen) {
-  const glue = raw();
+  const glue = rawWith('report');
   const tree = typeof recording === 'string' ? parsed(recording) : recordingCopy(recording);
   const own = options(chosen);
   return guarded(() => glue.analyze(tree, own));
@@ -29,11 +29,18 @@ function parsed(text) {
 }
 
 /** See index.d.ts. */
-export function compare(reports) {
-  const glue = raw();
+export async function compare(reports) {
+  raw();
   const own = plainCopy(reports, 'reports');
-  return guarded(() => glue.compare(own));
+  await startWith('compare');
+  return guarded(() => rawWith('compare').compare(own));
 }
+
+/** See index.d.ts. */
+export const initPicture = (source) => startWith('picture', isSourceOf('picture', source));
+
+/** One source is the part's own. */
+const isSourceOf = (part, source) => (source === undefined || source?.constructor === Object ? source : { [part]: source });
 
 /** See index.d.ts. */
 export const defaultThresholds = () => guarded(() => raw().default_thresholds());

@@ -1,7 +1,7 @@
 // One set in progress, owned by the host.
 import { picked, setupCopy } from './copy.js';
 import { UnderfootError, bad, converted } from './error.js';
-import { numbersAt, raw } from './module.js';
+import { has, numbersAt, raw, rawWith, startWith } from './module.js';
 import { options } from './options.js';
 import { framesOf } from './kept.js';
 import { Flattener } from './points.js';
@@ -25,6 +25,8 @@ export class Session extends EventTarget {
   #values = null;
   #seen = null;
   #watch = new SetWatch();
+  /** Why pictures can't be followed. */
+  #blind = null;
   #live = START;
 
   constructor(given) {
@@ -47,7 +49,7 @@ export class Session extends EventTarget {
     const people = this.#points.take(points);
     let live;
     try {
-      if (grey) for (const crop of grey) pushGrey(own, crop);
+      if (grey) this.#look(own, grey);
       const packed = own.push(t_ms, people);
       if (packed < 0) throw own.fault();
       live = this.#state(own, packed);
@@ -57,7 +59,7 @@ export class Session extends EventTarget {
     this.#live = live;
     if (live.rep_done) this.dispatchEvent(new CustomEvent('rep', { detail: live.rep_done }));
     // A listener may have freed the session.
-    if (this.#watch.push(t_ms, live, people === 0) && this.#raw) this.#setDone();
+    if (this.#watch.push(t_ms, live, people === 0)) this.#over();
     return live;
   }
 
@@ -73,6 +75,27 @@ export class Session extends EventTarget {
       this.#setup.estimator = estimator;
     }
     this.#source = source;
+  }
+
+  /** Hands the crops to what follows them; the first ones fetch it, and go by unseen where that takes a while. */
+  #look(own, crops) {
+    for (const crop of crops) checkGrey(crop);
+    if (has('picture')) {
+      for (const crop of crops) pushGrey(own, crop);
+      return;
+    }
+    if (this.#blind) throw this.#blind;
+    startWith('picture').catch((error) => {
+      this.#blind = error;
+    });
+  }
+
+  /** The set is over: its report comes in a task of its own, so that no frame waits for it. */
+  #over() {
+    setTimeout(async () => {
+      await startWith('report').catch(() => {});
+      if (this.#raw) this.#setDone();
+    });
   }
 
   /** The live state from the module's one number (src/wasm/session.rs). */
@@ -100,6 +123,7 @@ export class Session extends EventTarget {
   /** See index.d.ts. */
   feet() {
     const own = this.#own();
+    if (!has('picture')) return { left: null, right: null };
     return guarded(() => ({ left: footOf(own, false), right: footOf(own, true) }));
   }
 
@@ -127,6 +151,7 @@ export class Session extends EventTarget {
   /** See index.d.ts. */
   report(chosen) {
     const own = this.#own();
+    rawWith('report');
     const read = options(chosen);
     return guarded(() => own.report(read));
   }
@@ -176,7 +201,7 @@ function valuesOf(flat) {
   return { heel_lift_mm: sides(0), knee_in_deg: sides(2), foot_roll_deg: sides(4), forward_pct: one(6), load_left_pct: one(7) };
 }
 
-function pushGrey(own, crop) {
+function checkGrey(crop) {
   const { side, x, y, width, height, data, stride = width, scale = 1 } = crop ?? {};
   if (side !== 'left' && side !== 'right') throw bad('grey.side', "must be 'left' or 'right'");
   if (!(data instanceof Uint8Array || data instanceof Uint8ClampedArray)) {
@@ -185,10 +210,12 @@ function pushGrey(own, crop) {
   for (const [name, value] of Object.entries({ x, y, width, height, stride, scale })) {
     if (typeof value !== 'number' || !Number.isFinite(value)) throw bad(`grey.${name}`, 'must be a finite number');
   }
+}
+
+function pushGrey(own, { side, x, y, width, height, data, stride = width, scale = 1 }) {
   // A copy by the list itself: a length of the host's own could lie.
   const bytes = new Uint8Array(data);
-  // A module built without the foot tracker reads keypoints alone.
-  own.grey?.(side === 'right', x, y, width, height, stride, scale, bytes);
+  own.grey(side === 'right', x, y, width, height, stride, scale, bytes);
 }
 
 /** The foot as the last frame's cut-out showed it. */

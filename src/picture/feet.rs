@@ -96,6 +96,14 @@ impl FeetPictures {
     /// Takes one frame; gives what the feet's pictures say about it. `upright` says that the lifter
     /// was not seen to bend the knees: the heels are down then, or the feet were set elsewhere.
     pub fn see(&mut self, pose: &Pose, picture: &Picture<'_>, upright: bool) -> TrackedFeet {
+        match picture {
+            Picture::Tracked(feet) => *feet,
+            picture => self.follow(pose, picture, upright),
+        }
+    }
+
+    #[inline(never)] // begins what the package loads later, see xtask/wasm/src/parts.rs
+    fn follow(&mut self, pose: &Pose, picture: &Picture<'_>, upright: bool) -> TrackedFeet {
         for side in Side::BOTH {
             let i = side.index();
             self.last[i] = None;
@@ -172,6 +180,13 @@ impl FeetPictures {
     /// A foot that was not where it stood all the while, or may not have been, is looked for nearby
     /// and learnt anew: [`FootMotion::set_by`] then says how far it was set.
     pub fn settle(&mut self, fit: &StandingFit, from_ms: f64, to_ms: f64) {
+        if self.any() {
+            self.look_nearby(fit, from_ms, to_ms);
+        }
+    }
+
+    #[inline(never)] // begins what the package loads later, see xtask/wasm/src/parts.rs
+    fn look_nearby(&mut self, fit: &StandingFit, from_ms: f64, to_ms: f64) {
         for side in Side::BOTH {
             let i = side.index();
             let Some(tracker) = &self.trackers[i] else {
@@ -239,6 +254,14 @@ impl FeetPictures {
     /// Outline of what is followed of a foot, where the last frame shows it: the corners of a
     /// polygon, px of the recording's picture; empty while the foot is lost.
     pub fn outline(&self, side: Side) -> Vec<DVec2> {
+        match &self.trackers[side.index()] {
+            Some(_) => self.outline_laid(side),
+            None => Vec::new(),
+        }
+    }
+
+    #[inline(never)] // begins what the package loads later, see xtask/wasm/src/parts.rs
+    fn outline_laid(&self, side: Side) -> Vec<DVec2> {
         match (&self.trackers[side.index()], self.last(side)) {
             (Some(tracker), Some(Ok(_))) => {
                 let outline = tracker
@@ -254,6 +277,13 @@ impl FeetPictures {
     /// Learns the feet from the crops of quiet standing between the two times. A foot that has
     /// nothing to follow is left to the keypoints. `worn` is what is on the feet, when known.
     pub fn anchor(&mut self, fit: &StandingFit, worn: Option<Footwear>, from_ms: f64, to_ms: f64) {
+        if self.any() {
+            self.learn(fit, worn, from_ms, to_ms);
+        }
+    }
+
+    #[inline(never)] // begins what the package loads later, see xtask/wasm/src/parts.rs
+    fn learn(&mut self, fit: &StandingFit, worn: Option<Footwear>, from_ms: f64, to_ms: f64) {
         for side in Side::BOTH {
             let i = side.index();
             let views = self.crops[i].between(from_ms, to_ms);
@@ -265,7 +295,7 @@ impl FeetPictures {
     }
 
     /// Whether a picture has been seen at all.
-    pub fn any(&self) -> bool {
+    fn any(&self) -> bool {
         self.crops.iter().any(|c| !c.is_empty())
     }
 }

@@ -14,9 +14,10 @@ let early = {};
 before(async () => {
   u = await import(entry('index.js'));
   // Before the module is loaded.
-  for (const call of [() => u.analyze({}), () => new u.Session({}), () => u.defaultThresholds(), () => u.compare([])]) {
+  for (const call of [() => u.analyze({}), () => new u.Session({}), () => u.defaultThresholds()]) {
     assert.throws(call, { name: 'UnderfootError', code: 'not-initialised', message: /await init\(\)/ });
   }
+  await assert.rejects(u.compare([]), { name: 'UnderfootError', code: 'not-initialised', message: /await init\(\)/ });
   await assert.rejects(u.init(42), { code: 'bad-input', message: /a URL, a Response/ });
   await assert.rejects(u.init(new URL('file:///nowhere.wasm')), { code: 'load-failed', message: /could not be loaded/ });
   assert.throws(() => u.initSync('x'), { code: 'bad-input' });
@@ -25,6 +26,7 @@ before(async () => {
   early = await Promise.all([u.init(), u.init()]);
   await u.init();
   u.initSync(new Uint8Array(0));
+  u.initSync();
 });
 
 const refused = (call, code, message, field) =>
@@ -249,7 +251,7 @@ test('the layouts’ table is the module’s: as a joint map it reads every reco
   }
 });
 
-test('thresholds are data with sources; two sets of one lifter are compared', () => {
+test('thresholds are data with sources; two sets of one lifter are compared', async () => {
   const lines = u.defaultThresholds();
   assert.deepEqual(Object.keys(lines), ['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg', 'forward_pct', 'load_left_pct']);
   for (const { source, changed } of Object.values(lines)) {
@@ -257,24 +259,61 @@ test('thresholds are data with sources; two sets of one lifter are compared', ()
     assert.equal(changed, false);
   }
   const [side, front] = ['side-heel-lift', 'front-knees-in'].map((name) => u.analyze(recording(name)));
-  const changes = u.compare([{ ...front, day: 1 }, { ...front, day: 8 }]);
+  const changes = await u.compare([{ ...front, day: 1 }, { ...front, day: 8 }]);
   assert.ok(changes.length > 0);
   for (const change of changes) assert.deepEqual([change.outcome, change.difference], ['no-real-change', 0]);
-  assert.ok(u.compare([side, front]).every((change) => change.view_changed));
+  assert.ok((await u.compare([side, front])).every((change) => change.view_changed));
   // The earliest is given first: where it is, and what it was, is not turned round.
   const mean = (report, { check, side: foot }) => {
     const values = report.reps.map((rep) => (foot ? rep[check][foot] : rep[check]).value).filter((value) => value !== null);
     return values.reduce((a, b) => a + b) / values.length;
   };
-  const turned = u.compare([side, front]).filter((c) => Math.abs(c.earlier - mean(side, c)) + Math.abs(c.later - mean(front, c)) > 1e-6);
+  const turned = (await u.compare([side, front])).filter((c) => Math.abs(c.earlier - mean(side, c)) + Math.abs(c.later - mean(front, c)) > 1e-6);
   assert.deepEqual(turned, []);
-  refused(() => u.compare([front]), 'empty', 'reports: a comparison needs at least two', 'reports');
-  refused(() => u.compare([front, { schema: 1 }]), 'bad-input', 'reports[1].reps: missing', 'reports[1].reps');
+  await assert.rejects(u.compare([front]), { code: 'empty', message: 'reports: a comparison needs at least two', field: 'reports' });
+  await assert.rejects(u.compare([front, { schema: 1 }]), { code: 'bad-input', message: 'reports[1].reps: missing', field: 'reports[1].reps' });
   // A coach's line is read, marked and refused like any other field.
   const moved = u.analyze(recording('front-knees-in'), { thresholds: { knee_in_deg: { high: 30 } } });
   for (const rep of moved.reps) assert.deepEqual([rep.knee_in_deg.left.threshold_changed, rep.heel_lift_mm.left.threshold_changed], [true, undefined]);
   refused(() => session({ thresholds: { knee_in_deg: { high: 'x' } } }), 'bad-option', 'thresholds.knee_in_deg.high: must be a number');
   assert.equal(u.analyze(recording(), { look_again_days: 3 }).cue.look_again_days, 3);
+});
+
+test('parts of the module: one download each however often asked for, nothing before it is needed, and errors that say which', async () => {
+  const script = `
+    const u = await import(${JSON.stringify(entry('index.js'))});
+    const { recording } = await import(${JSON.stringify(new URL('harness.mjs', import.meta.url).href)});
+    const { readFileSync } = await import('node:fs');
+    // As a page has it: nothing on a disk, everything fetched.
+    const asked = [];
+    process.getBuiltinModule = undefined;
+    globalThis.fetch = async (url) => {
+      asked.push(String(url).match(/underfoot_(\\w+)/)[1]);
+      return new Response(readFileSync(new URL(url)), { headers: { 'Content-Type': 'application/wasm' } });
+    };
+    const told = [];
+    const kind = (call) => { try { call(); return 'done'; } catch ({ code, message }) { return code + ' ' + message.match(/await \`(.*?)\`/)?.[1]; } };
+    const whole = recording();
+    await Promise.all([u.initLive(), u.initLive()]);
+    const s = new u.Session(whole);
+    const seen = new Promise((resolve) => s.addEventListener('set', resolve));
+    for (const { t_ms, points } of whole.frames) s.push(t_ms, points);
+    told.push(asked.join(), kind(() => s.report()), kind(() => u.analyze(whole)), s.live.reps);
+    // The set's event fetches what its report needs.
+    for (let i = 1; i < 100; i++) s.push(whole.frames.at(-1).t_ms + 40 * i, null);
+    await seen;
+    told.push(asked.join());
+    await Promise.all([u.init(), u.init()]);
+    told.push(asked.join(), kind(() => s.report()), kind(() => u.analyze(whole)));
+    const report = s.report();
+    await Promise.all([u.compare([report, report]), u.compare([report, report])]);
+    await Promise.all([u.initPicture(), u.initPicture()]);
+    told.push(asked.join());
+    console.log(JSON.stringify(told));`;
+  const { stdout, stderr } = await run('node', ['--input-type=module', '-e', script]);
+  assert.equal(stderr, '');
+  const need = 'not-initialised init()';
+  assert.deepEqual(JSON.parse(stdout), ['bg', need, need, 3, 'bg,report', 'bg,report', 'done', 'done', 'bg,report,compare,picture']);
 });
 
 test('importing runs nothing, on a server too; the inline entry needs no file', async () => {

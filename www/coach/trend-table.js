@@ -41,8 +41,8 @@ export async function trendParts(history, wanted) {
   }
   drawn.forEach((dispose) => dispose());
   drawn = [];
-  const shown = [...views].filter(([, weeks]) => weeks.length > 1)
-    .map(([view, weeks]) => oneView(view, weeks, compare(weeks.map(({ day, report }) => ({ ...report, day: dayNumber(day) })))));
+  const shown = await Promise.all([...views].filter(([, weeks]) => weeks.length > 1)
+    .map(async ([view, weeks]) => oneView(view, weeks, await compare(weeks.map(({ day, report }) => ({ ...report, day: dayNumber(day) }))))));
   return [el('h2', {}, 'Over the weeks'), ...(shown.length ? shown : [el('p', {}, 'What changed is shown once there is a second result from the same side.')])];
 }
 

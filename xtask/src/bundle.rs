@@ -50,7 +50,9 @@ pub fn assemble() -> Result<PathBuf> {
     ])
     .args([&module, &made, Path::new(NAME)])
     .done()?;
-    optimise(&made.join(format!("{NAME}_bg.wasm")))?;
+    for file in modules(&made)? {
+        optimise(&file)?;
+    }
 
     let pkg = paths::pkg()?;
     fresh(&pkg)?;
@@ -133,14 +135,27 @@ fn optimise(module: &Path) -> Result<()> {
         .done()
 }
 
-/// The module as text, for the entry that needs no second file.
+/// The module and its parts, `NAME_*.wasm`.
+fn modules(dir: &Path) -> Result<Vec<PathBuf>> {
+    let mut files: Vec<_> = fs::read_dir(dir)?
+        .filter_map(|e| Some(e.ok()?.path()))
+        .filter(|p| p.extension().is_some_and(|e| e == "wasm"))
+        .collect();
+    files.sort();
+    Ok(files)
+}
+
+/// The module and its parts as text, for the entry that needs no second file.
 fn inline(dir: &Path) -> Result<()> {
-    let bytes = fs::read(dir.join(format!("{NAME}_bg.wasm")))?;
-    let text = STANDARD.encode(bytes);
-    fs::write(
-        dir.join(format!("{NAME}_bg.base64.js")),
-        format!("export default \"{text}\";\n"),
-    )?;
+    let mut script = String::new();
+    for file in modules(dir)? {
+        let name = file.file_stem().unwrap_or_default().to_string_lossy();
+        let name = name.trim_start_matches(NAME).trim_start_matches('_');
+        let name = if name == "bg" { "module" } else { name };
+        let text = STANDARD.encode(fs::read(&file)?);
+        script.push_str(&format!("export const {name} = \"{text}\";\n"));
+    }
+    fs::write(dir.join(format!("{NAME}_base64.js")), script)?;
     Ok(())
 }
 

@@ -11,7 +11,7 @@ use crate::{paths, run};
 /// What both entries share; it leads to every file that [`one_file`] takes in.
 const CORE: &str = "core.js";
 /// Stay files of their own: the worker's and the adapters' pages load them without the rest.
-const APART: [&str; 3] = ["error.js", "ids.js", "layouts.js"];
+const APART: [&str; 4] = ["error.js", "ids.js", "installed.js", "layouts.js"];
 
 /// Makes one file of lib/core.js and all that it leads to, the module's generated glue included,
 /// and takes away what went into it.
@@ -30,7 +30,10 @@ pub fn one_file(pkg: &Path, glue: &Path) -> Result<()> {
     for file in APART {
         esbuild(pkg, &[&format!("lib/{file}")], &[])?;
     }
-    esbuild(pkg, &["index.js"], &[])
+    for file in ["index.js", "worker.js", "worker-main.js"] {
+        esbuild(pkg, &[file], &[])?;
+    }
+    Ok(())
 }
 
 /// Shortens a script of the package in its place.

@@ -1,15 +1,18 @@
 //! wasm-bindgen and its test runner, in the version that Cargo.lock names.
 //!
-//! `bindgen IN.wasm OUT_DIR NAME` writes the glue and the module; `runner ...` is what cargo calls
+//! `bindgen IN.wasm OUT_DIR NAME` writes the glue, the module and its parts; `runner ...` is what cargo calls
 //! for tests compiled to `wasm32-unknown-unknown`.
 
+use std::fs;
 use std::path::Path;
 
-use anyhow::{Result, bail};
+use anyhow::{Context, Result, bail};
 use walrus::Module;
 use wasm_bindgen_cli_support::Bindgen;
 
+mod parts;
 mod quiet;
+mod split;
 
 fn main() -> Result<()> {
     let args: Vec<String> = std::env::args().skip(1).collect();
@@ -31,8 +34,17 @@ fn bindgen(input: &Path, out: &Path, name: &str) -> Result<()> {
         // The package's index.js names the module's place, so that its other entry, which carries
         // the module as text, makes no bundler emit the file as well.
         .omit_default_module_path(true)
-        .remove_name_section(true)
+        // Parts are told by the names of their functions; splitting takes the names away.
+        .demangle(false)
         .typescript(true)
         .out_name(name)
-        .generate(out)
+        .generate(out)?;
+    let whole = out.join(format!("{name}_bg.wasm"));
+    let bytes = fs::read(&whole).with_context(|| whole.display().to_string())?;
+    let (module, made) = split::split(&bytes, &parts::PARTS)?;
+    fs::write(&whole, module)?;
+    for (part, bytes) in parts::PARTS.iter().zip(made) {
+        fs::write(out.join(format!("{name}_{}.wasm", part.name)), bytes)?;
+    }
+    Ok(())
 }
