@@ -57,7 +57,7 @@ export class Session extends EventTarget {
       throw converted(error);
     }
     this.#live = live;
-    if (live.rep_done) this.dispatchEvent(new CustomEvent('rep', { detail: live.rep_done }));
+    if (live.rep_done) this.#tell('rep', live.rep_done);
     // A listener may have freed the session.
     if (this.#watch.push(t_ms, live, people === 0)) this.#over();
     return live;
@@ -90,6 +90,17 @@ export class Session extends EventTarget {
     });
   }
 
+  #tell(name, detail) {
+    this.dispatchEvent(new CustomEvent(name, { detail }));
+  }
+
+  /** A repetition's result; before the part that reads it is there it comes with the event alone. */
+  #rep(own, number) {
+    if (has('report')) return own.rep(number);
+    startWith('report').then(() => this.#raw && this.#tell('rep', this.#raw.rep(number)), () => {});
+    return null;
+  }
+
   /** The set is over: its report comes in a task of its own, so that no frame waits for it. */
   #over() {
     setTimeout(async () => {
@@ -111,7 +122,7 @@ export class Session extends EventTarget {
       standing_known,
       can_see: this.#seen,
       azimuth_deg: this.#seen?.view.azimuth_deg ?? null,
-      rep_done: done ? own.rep(reps) : null,
+      rep_done: done ? this.#rep(own, reps) : null,
     };
   }
 
@@ -137,7 +148,7 @@ export class Session extends EventTarget {
 
   #setDone(chosen) {
     const report = this.report(chosen);
-    this.dispatchEvent(new CustomEvent('set', { detail: report }));
+    this.#tell('set', report);
     return report;
   }
 

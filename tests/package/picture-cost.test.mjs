@@ -23,7 +23,7 @@ function check(t, cost) {
 
 test('Node', async (t) => {
   const u = await import(pathToFileURL(join(process.env.UNDERFOOT_PKG, 'index.js')));
-  await u.init();
+  await u.initPicture();
   check(t, measure(u, about, y4m));
 });
 
@@ -38,7 +38,7 @@ test('Chromium', async (t) => {
   const view = await watched(chromium, await serve(t, dir));
   check(t, await view.page.evaluate(async () => {
     const [u, { measure }] = await Promise.all([import('./node_modules/underfoot/index.js'), import('./picture-cost.mjs')]);
-    await u.init();
+    await u.initPicture();
     const [about, clip] = await Promise.all([fetch('./about.json').then((r) => r.json()), fetch('./clip.y4m').then((r) => r.arrayBuffer())]);
     return measure(u, about, new Uint8Array(clip));
   }));

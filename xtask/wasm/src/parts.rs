@@ -21,9 +21,13 @@ pub const PARTS: [Part; 3] = [
         name: "compare",
         entries: &[Entry::Export("compare")],
     },
-    // Whole recordings and reports; a frame does without.
+    // Results of repetitions, reports, whole recordings; a frame does without.
     Part {
         name: "report",
-        entries: &[Entry::Export("analyze"), Entry::Export("rawsession_report")],
+        entries: &[
+            Entry::Export("analyze"),
+            Entry::Export("rawsession_report"),
+            Entry::Export("rawsession_rep"),
+        ],
     },
 ];

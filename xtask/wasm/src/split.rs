@@ -62,7 +62,9 @@ pub fn split(bytes: &[u8], parts: &[Part]) -> Result<(Vec<u8>, Vec<Vec<u8>>)> {
     for index in beyond.iter().flatten() {
         *times.entry(*index).or_insert(0) += 1;
     }
-    let alone = |index: &usize| times[index] == 1 && !home.contains(index);
+    // What the host gives stays with the module, which hands it on.
+    let local = |index: &usize| graph.to.contains_key(index);
+    let alone = |index: &usize| times[index] == 1 && !home.contains(index) && local(index);
     let moved: Vec<Indices> = beyond
         .iter()
         .map(|all| all.iter().copied().filter(alone).collect())
