@@ -90,6 +90,7 @@ impl LegsFollower {
     ///
     /// # Errors
     /// [`Unmarked`] says what was missing.
+    #[inline(never)] // begins what the package loads later, see xtask/wasm/src/parts.rs
     pub fn new(setup: &Setup, marks: &Marks, views: &[GreyView<'_>]) -> Result<Self, Unmarked> {
         let first = views.first().ok_or(Unmarked::NoPicture)?;
         let mut pose = Pose::empty(marks.t_ms);
@@ -151,6 +152,7 @@ impl LegsFollower {
     }
 
     /// Takes one frame's whole picture.
+    #[inline(never)] // begins what the package loads later, see xtask/wasm/src/parts.rs
     pub fn see(&mut self, t_ms: f64, view: &GreyView<'_>) -> Followed {
         let mut pose = Pose::empty(t_ms);
         let mut knee_sd_px = [None; 2];

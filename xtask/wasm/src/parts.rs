@@ -14,6 +14,7 @@ pub const PARTS: [Part; 3] = [
             Entry::Function(&["7picture", "12FeetPictures", "5learn"]),
             Entry::Function(&["7picture", "12FeetPictures", "11look_nearby"]),
             Entry::Function(&["7picture", "12FeetPictures", "12outline_laid"]),
+            Entry::Function(&["7picture", "4legs", "12LegsFollower", "3see"]),
         ],
     },
     // Sets over time.
