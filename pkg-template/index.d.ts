@@ -376,7 +376,7 @@ export type NoteCode =
 
 /** Name of advice on how to film the next set. */
 export type FilmId =
-  | 'side-on' | 'face-the-phone' | 'stand-still' | 'in-the-picture' | 'steady' | 'foot-points' | 'more-repetitions' | 'deeper';
+  | 'side-on' | 'other-side' | 'face-the-phone' | 'stand-still' | 'in-the-picture' | 'steady' | 'foot-points' | 'more-repetitions' | 'deeper';
 
 /** A plain remark. */
 export interface Note {

@@ -13,5 +13,5 @@ export const noteCodes = Object.freeze([
 
 /** See index.d.ts. */
 export const filmIds = Object.freeze([
-  'side-on', 'face-the-phone', 'stand-still', 'in-the-picture', 'steady', 'foot-points', 'more-repetitions', 'deeper',
+  'side-on', 'other-side', 'face-the-phone', 'stand-still', 'in-the-picture', 'steady', 'foot-points', 'more-repetitions', 'deeper',
 ]);

@@ -58,6 +58,7 @@ names! {
     /// Names of all advice on how to film the next set.
     FILM_IDS, film_id:
     FilmSide => "side-on",
+    FilmOther => "other-side",
     FilmFront => "face-the-phone",
     FilmStill => "stand-still",
     FilmFrame => "in-the-picture",

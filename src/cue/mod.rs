@@ -4,6 +4,7 @@ mod choice;
 mod film;
 mod ids;
 mod notes;
+mod seen;
 mod signs;
 mod text;
 
@@ -13,7 +14,7 @@ pub(crate) use signs::{name_of, unit_of};
 pub use text::Say;
 pub(crate) use text::number;
 
-use crate::findings::{Carried, Foot, Habits, Inward, RestingShape, Shown, Way, find};
+use crate::findings::{Carried, Foot, Habits, Inward, OF_A_FOOT, RestingShape, Shown, Way, find};
 use crate::gather::Gather;
 use crate::keypoints::{Footwear, Side};
 use crate::measures::{Channel, Check};
@@ -68,9 +69,8 @@ pub fn conclude(
     about: &About,
 ) -> Conclusion {
     let habits = Habits::of(reps, thresholds);
-    let mut shown = find(&habits);
-    shown.enough &= !film::blind(&habits, about.azimuth_deg);
-    let mut finding = finding(reps, &habits, &shown, resting);
+    let shown = find(&habits, about.azimuth_deg);
+    let mut finding = finding(reps, &habits, &shown, resting, about);
     for check in Check::ALL {
         let list = if habits.judged(check) {
             &mut finding.judged
@@ -96,17 +96,27 @@ fn shallow(reps: &[RepResult]) -> bool {
     2 * reps.iter().filter(|r| r.shallow).count() >= reps.len().max(1)
 }
 
-fn finding(reps: &[RepResult], habits: &Habits, shown: &Shown, resting: &RestingShape) -> Finding {
+fn finding(
+    reps: &[RepResult],
+    habits: &Habits,
+    shown: &Shown,
+    resting: &RestingShape,
+    about: &About,
+) -> Finding {
     let resting_shape = at_rest(habits, resting);
     let Some(pattern) = shown.patterns.first() else {
-        let (kind, sentence) = if shown.enough && shallow(reps) {
-            (FindingKind::None, Say::FindingNoneShallow.plain())
-        } else if shown.enough {
-            (FindingKind::None, Say::FindingNone.plain())
-        } else if reps.is_empty() {
+        let (kind, sentence) = if reps.is_empty() {
             (FindingKind::NotEnoughSeen, Say::FindingNoReps.plain())
+        } else if shown.enough {
+            (
+                FindingKind::None,
+                seen::none(habits, about.azimuth_deg, shallow(reps)),
+            )
         } else {
-            (FindingKind::NotEnoughSeen, unsure(habits))
+            (
+                FindingKind::NotEnoughSeen,
+                seen::not_enough(habits, about.azimuth_deg),
+            )
         };
         let doubt = if shallow(reps) { 0.5 } else { 1.0 };
         return Finding {
@@ -131,23 +141,6 @@ fn finding(reps: &[RepResult], habits: &Habits, shown: &Shown, resting: &Resting
         resting_shape,
         sentence: signs::sentence(pattern, habits),
         ..Finding::default()
-    }
-}
-
-/// What is probably there, though not surely.
-fn unsure(habits: &Habits) -> String {
-    let mut suspects = Vec::new();
-    for channel in Channel::ALL {
-        for way in [Way::Low, Way::High] {
-            if habits.get(channel, way).suspect() {
-                suspects.push((channel, way));
-            }
-        }
-    }
-    if suspects.is_empty() {
-        Say::FindingUnseen.plain()
-    } else {
-        Say::FindingClose.with(&[("signs", &signs::signs(&suspects, 2, None))])
     }
 }
 
@@ -242,7 +235,11 @@ fn cue(
                 .gather();
             Cue {
                 id: "keep",
-                text: Say::CueKeep.plain(),
+                text: if OF_A_FOOT.into_iter().all(|check| habits.judged(check)) {
+                    Say::CueKeep.plain()
+                } else {
+                    Say::CueKeepSeen.plain()
+                },
                 why: vec![
                     Say::WhyNone.with(&[("list", &signs::names(&clear))]),
                     finding.sentence.clone(),

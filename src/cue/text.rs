@@ -44,6 +44,7 @@ sentences! {
     CueMiddleOne => "Stay centred over a tape line: push the floor away with your {side} foot.",
     CueMiddleBoth => "Stay centred: keep your belt buckle over a tape line midway between your feet.",
     CueKeep => "Good. Keep heels, big toes and little toes on the floor.",
+    CueKeepSeen => "Good in what we could see. Keep your feet on the floor as they are.",
     CueFilm => "Not sure yet: film another set.",
     CueStop => "Stop here for today. Have what hurts looked at by a licensed clinician before the next set.",
 
@@ -51,10 +52,12 @@ sentences! {
     Finding => "{Signs} {often}{when}.",
     Probably => "Probably the {side} one too.",
     Growing => "It gets worse through the set.",
-    FindingNone => "No faults in what we could see.",
-    FindingNoneShallow => "No faults, but the set was shallow: deeper squats may show more.",
+    FindingFine => "{List} fine.",
+    FindingNotSeen => "{List} not seen from here.",
+    FindingNotJudged => "{List} couldn't be judged.",
+    FindingSlip => "Beyond its line {often} only: {list}. Too little to be a habit.",
+    FindingShallow => "But the set was shallow: deeper squats may show more.",
     FindingNoReps => "No repetition was found.",
-    FindingUnseen => "Too little could be seen to say.",
     FindingClose => "Not certain, but perhaps: {signs}.",
 
     // Signs, as parts of a finding.
@@ -105,8 +108,9 @@ sentences! {
     WhyHurts => "Something hurts, so no cue is given.",
 
     // What to film next.
-    FilmSide => "Turn side-on, phone at knee height, both feet in the picture.",
-    FilmFront => "Face the phone, phone at knee height, both feet in the picture.",
+    FilmSide => "Turn side-on to the phone, set between knee and hip height, both feet in the picture.",
+    FilmOther => "Turn your other side to the phone, set between knee and hip height, both feet in the picture.",
+    FilmFront => "Face the phone, set between knee and hip height, both feet in the picture.",
     FilmStill => "Stand still for two seconds before the first repetition, feet and knees in the picture.",
     FilmFrame => "Keep feet and knees in the picture the whole time.",
     FilmSteady => "Put the phone on something steady, nearer to the feet, in better light.",
@@ -149,7 +153,7 @@ sentences! {
     NameRoll => "{side} foot's roll",
     NameHeels => "heels",
     NameKnees => "knees",
-    NameRolls => "roll of the feet",
+    NameRolls => "foot roll",
     NameForward => "balance point",
     NameLoad => "load share",
     Left => "left",
@@ -160,11 +164,12 @@ sentences! {
     ChangeBetter => "{Name}: better, by {difference}. Up to {mdc} could be chance.",
     ChangeWorse => "{Name}: worse, by {difference}. Up to {mdc} could be chance.",
     ChangeNone => "{Name}: no real change. It moved by {difference}; up to {mdc} could be chance.",
+    ChangeView => "{Name}: not compared, because the camera was moved.",
     BasisOwn => "Using this lifter's own day-to-day variation.",
     BasisPublished => "Using the published day-to-day variation until there are two days before and two after.",
     BasisAssumed => "Using a typical day-to-day variation until there are two days before and two after.",
 
-    BasisView => "The camera was moved, so only larger changes count.",
+    BasisView => "Film from the same place to compare.",
     BasisLines => "A limit was changed between these sets: the values are compared, not the verdicts.",
     BasisUndated => "Sets without a day count as one day.",
 

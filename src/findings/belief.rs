@@ -2,20 +2,27 @@
 
 use super::habit::{Carried, Habits};
 use super::pattern::{Load, Pattern};
-use crate::measures::{Channel, Check, Way};
+use super::sight::shows;
+use crate::keypoints::Side;
+use crate::measures::{Channel, Check};
 
-/// Some heel, knee or foot was clear, and nothing is probably or now and then beyond a line.
-pub(super) fn enough(habits: &Habits) -> bool {
-    let main = |c: &Channel| {
-        matches!(c.check(), Check::HeelLift | Check::KneeIn | Check::FootRoll)
-            && habits.carried(*c) == Carried::Clear
-    };
-    let suspect = |c: &Channel| {
-        [Way::Low, Way::High]
-            .iter()
-            .any(|w| habits.get(*c, *w).suspect())
-    };
-    Channel::ALL.iter().any(main) && !Channel::ALL.iter().any(suspect)
+/// Checks of each foot by themselves.
+pub const OF_A_FOOT: [Check; 3] = [Check::HeelLift, Check::KneeIn, Check::FootRoll];
+
+/// Heels, knees and rolls that this view can show were clear on both feet, and nothing is probably
+/// beyond a line.
+pub(super) fn enough(habits: &Habits, azimuth_deg: Option<f64>) -> bool {
+    let clear = |c: &Channel| habits.carried(*c) == Carried::Clear;
+    let shown = OF_A_FOOT
+        .into_iter()
+        .filter(|c| shows(*c, azimuth_deg))
+        .flat_map(|check| Side::BOTH.map(|side| Channel::of(check, side)));
+    let (mut any, mut all) = (false, true);
+    for channel in shown {
+        any = true;
+        all &= clear(&channel);
+    }
+    all && any && !Channel::ALL.iter().any(|c| habits.suspect(*c))
 }
 
 /// Mean probability of the leading sign's repetitions, less where only some repetitions show it;

@@ -2,7 +2,7 @@
 
 use super::score::score;
 use super::trend::trend;
-use super::verdict::{Beyond, SURE, beyond, normal_cdf};
+use super::verdict::{SURE, normal_cdf, passes, shared_errors};
 use crate::gather::Gather;
 use crate::keypoints::Side;
 use crate::measures::{Channel, Check, Estimate, Excursion, Way};
@@ -10,18 +10,10 @@ use crate::report::{RepResult, Trend, Unseen, Verdict};
 use crate::statistics::{mean, median};
 use crate::thresholds::{Band, Thresholds};
 
-fn beyond_line(way: Way, beyond: &Beyond) -> f64 {
-    match way {
-        Way::Low => beyond.low,
-        Way::High => beyond.high,
-    }
-}
-
 /// How a check came out over the set, both lines together.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Carried {
-    /// Clear on at least two thirds of the repetitions and beyond a line on none, with an error
-    /// small enough to tell: an ordinary value would be clear.
+    /// Clear on most repetitions of the set, and beyond a line on too few to be its habit.
     Clear,
     /// Seen, and neither clear nor shown: too close to call.
     Open,
@@ -33,7 +25,8 @@ pub enum Carried {
 /// One check beyond one of its lines over a set.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Habit {
-    /// Repetitions (from 1) surely beyond the line.
+    /// Repetitions (from 1) beyond the line: those that probably are where it is the set's habit,
+    /// those that surely are otherwise.
     pub reps: Vec<usize>,
     /// Repetitions on which the check was seen.
     pub seen: usize,
@@ -41,6 +34,8 @@ pub struct Habit {
     pub of: usize,
     /// Probability of being beyond the line, by repetition on which the check was seen.
     pub chances: Vec<(usize, f64)>,
+    /// Probability of being beyond it on half of the repetitions or more, by all of them together.
+    pub habitual: f64,
     /// Mean probability of being beyond the line: over `reps`, or over all seen when there are
     /// none.
     pub probability: f64,
@@ -64,11 +59,11 @@ impl Habit {
         !self.shown && !self.reps.is_empty()
     }
 
-    /// Probably beyond the line, though no repetition surely; seen on half of the set or more, and
-    /// with an error small enough to tell.
+    /// Probably the set's habit, though not surely; seen on half of the set or more, and with an
+    /// error small enough to tell.
     pub fn suspect(&self) -> bool {
         let seen = 2 * self.seen >= self.of.max(1);
-        self.reps.is_empty() && seen && self.telling && self.probability >= 0.5
+        !self.shown && seen && self.telling && self.habitual >= 0.5
     }
 
     /// Probably beyond the line on `reps`, where a like check surely is.
@@ -100,14 +95,19 @@ pub struct Habits {
 /// Score from which a single repetition counts as a habit: twice the distance to the line.
 const FAR: f64 = 80.0;
 
+/// Repetitions beyond a line that make a habit in a set of so many: one of up to three, two of up to
+/// twenty, a tenth of more (common practice, no source: a coach does not cue a slip).
+fn enough(of: usize) -> usize {
+    if of <= 3 { 1 } else { of.div_ceil(10).max(2) }
+}
+
 impl Habits {
-    /// Reads a set. A check is the set's habit when it is surely beyond its line on
-    /// - at least two repetitions that are at least a tenth of the set, or
-    /// - at least a third of the set, or
-    /// - the last one of a run that grows beyond doubt, or
-    /// - one, but twice as far out as the line with 99 % probability
-    ///
-    /// (common practice, no source: a coach does not cue a slip).
+    /// Reads a set. A check is the set's habit when, with at least 90 %,
+    /// - half of the repetitions are beyond its line, all of them taken together: the error that they share
+    ///   is one, and what each has for itself is its own;
+    /// - or each of as many as make a habit is by itself ([`enough`]);
+    /// - or the last one of a run that grows beyond doubt is;
+    /// - or one is twice as far out as the line (with 99 %).
     pub fn of(reps: &[RepResult], thresholds: &Thresholds) -> Self {
         let mut out = Self {
             reps: reps.len(),
@@ -120,22 +120,14 @@ impl Habits {
                 .iter()
                 .filter_map(|rep| {
                     let mark = rep.checks.get(channel);
-                    if mark.verdict == Verdict::Unseen {
-                        return None;
-                    }
-                    Some(Cell {
+                    (mark.verdict != Verdict::Unseen).then_some(Cell {
                         rep: rep.index,
-                        beyond: beyond(&mark.ways, band)?,
                         verdict: mark.verdict,
                         ways: mark.ways,
                     })
                 })
                 .gather();
-            for way in [Way::Low, Way::High] {
-                let line = match way {
-                    Way::Low => band.low,
-                    Way::High => band.high,
-                };
+            for (way, line) in Way::BOTH.into_iter().zip([band.low, band.high]) {
                 if let Some(line) = line {
                     out.habits[k][way as usize] = habit(&cells, reps.len(), way, line, band);
                 }
@@ -143,19 +135,14 @@ impl Habits {
             if channel == Channel::LoadLeft {
                 out.leaning = leaning(&cells);
             }
-            let judged = cells.iter().filter(|c| c.verdict != Verdict::Unsure);
-            out.judged[k] = judged.count();
-            let clear = cells.iter().filter(|c| c.verdict == Verdict::Clear);
-            let clear = clear.count();
-            let lines = [(band.low, Way::Low), (band.high, Way::High)];
-            let telling = lines
-                .iter()
-                .all(|(line, way)| line.is_none() || out.habits[k][*way as usize].telling);
-            let beyond = out.habits[k].iter().any(|h| !h.reps.is_empty());
+            let count = |verdict| cells.iter().filter(|c| c.verdict == verdict).count();
+            let (clear, unsure) = (count(Verdict::Clear), count(Verdict::Unsure));
+            out.judged[k] = cells.len() - unsure;
+            let habit = out.habits[k].iter().any(|h| h.shown || h.suspect());
             out.carried[k] = if 2 * cells.len() < reps.len() || cells.is_empty() {
                 out.why[k] = why(reps, channel);
                 Carried::Unseen
-            } else if 3 * clear >= 2 * cells.len() && !beyond && telling {
+            } else if 2 * clear > reps.len() && !habit {
                 Carried::Clear
             } else {
                 Carried::Open
@@ -184,10 +171,18 @@ impl Habits {
 
     /// The channel told something: it is clear or shown.
     pub fn told(&self, channel: Channel) -> bool {
-        self.carried(channel) == Carried::Clear
-            || [Way::Low, Way::High]
-                .iter()
-                .any(|w| self.get(channel, *w).shown)
+        let shown = Way::BOTH.iter().any(|w| self.get(channel, *w).shown);
+        self.carried(channel) == Carried::Clear || shown
+    }
+
+    /// A channel is probably beyond a line, though not surely.
+    pub fn suspect(&self, channel: Channel) -> bool {
+        Way::BOTH.iter().any(|w| self.get(channel, *w).suspect())
+    }
+
+    /// A channel went beyond a line now and then.
+    pub fn slipped(&self, channel: Channel) -> bool {
+        Way::BOTH.iter().any(|w| self.get(channel, *w).slip())
     }
 
     /// Why a channel was not seen, where it was not.
@@ -199,7 +194,6 @@ impl Habits {
 /// One repetition of one channel.
 struct Cell {
     rep: usize,
-    beyond: Beyond,
     verdict: Verdict,
     ways: [Option<Excursion>; 2],
 }
@@ -210,7 +204,30 @@ struct Toward {
     beyond: f64,
     score: f64,
     onset: Option<f64>,
-    estimate: Estimate,
+    excursion: Excursion,
+}
+
+/// Probability that at least `least` of some excursions pass a line: given the error that they share each
+/// passes by its own chance, and the count is what these chances add up to (a Poisson binomial).
+fn at_least(least: usize, all: &[Toward], way: Way, line: f64) -> f64 {
+    if least == 0 {
+        return 1.0;
+    }
+    let mut fewer = 0.0;
+    for (z, weight) in shared_errors() {
+        // Probabilities of 0, 1, ... least - 1 passings so far.
+        let mut counts = vec![0.0; least];
+        counts[0] = 1.0;
+        for one in all {
+            let p = passes(&one.excursion, way, line, z);
+            for i in (0..least).rev() {
+                let before = if i > 0 { counts[i - 1] } else { 0.0 };
+                counts[i] = counts[i] * (1.0 - p) + before * p;
+            }
+        }
+        fewer += weight * counts.iter().sum::<f64>();
+    }
+    (1.0 - fewer).clamp(0.0, 1.0)
 }
 
 fn habit(cells: &[Cell], of: usize, way: Way, line: f64, band: &Band) -> Habit {
@@ -219,50 +236,52 @@ fn habit(cells: &[Cell], of: usize, way: Way, line: f64, band: &Band) -> Habit {
         .iter()
         .filter_map(|c| {
             let e = c.ways[way as usize]?;
+            let beyond = shared_errors().map(|(z, weight)| weight * passes(&e, way, line, z));
             Some(Toward {
                 rep: c.rep,
-                beyond: beyond_line(way, &c.beyond),
+                beyond: beyond.sum(),
                 score: score(e.value, band),
                 onset: e.onset,
-                estimate: Estimate {
-                    value: e.value,
-                    sd: e.sd,
-                },
+                excursion: e,
             })
         })
         .gather();
-    let faults: Vec<&Toward> = cells.iter().filter(|c| c.beyond >= SURE).gather();
-    let probability =
-        |list: &[&Toward]| mean(&list.iter().map(|c| c.beyond).gather()).unwrap_or(0.0);
     let points: Vec<(f64, f64)> = cells
         .iter()
-        .map(|c| (c.rep as f64, c.estimate.value))
+        .map(|c| (c.rep as f64, c.excursion.value))
         .gather();
     let trend = trend(&points, reach);
-    let (n, seen) = (faults.len(), cells.len());
-    let errors: Vec<f64> = cells.iter().map(|c| c.estimate.sd).gather();
+    let sure = cells.iter().filter(|c| c.beyond >= SURE).count();
+    let errors: Vec<f64> = cells.iter().map(|c| c.excursion.sd).gather();
     let telling = median(&errors).is_some_and(|sd| normal_cdf(reach.abs() / sd.max(1e-9)) >= SURE);
     let last = cells.last().is_some_and(|c| c.beyond >= SURE);
     let growing = trend.is_some_and(|t| t.growing);
-    let far = faults.iter().any(|c| c.score >= FAR && c.beyond >= 0.99);
+    let far = cells.iter().any(|c| c.score >= FAR && c.beyond >= 0.99);
+    let least = enough(of).max(cells.len().div_ceil(2));
+    let habitual = at_least(least, &cells, way, line);
+    let shown = habitual >= SURE || sure >= enough(of) || (last && growing) || far;
+    let needed = if shown && habitual >= SURE { 0.5 } else { SURE };
+    let faults: Vec<&Toward> = cells.iter().filter(|c| c.beyond >= needed).gather();
+    let told: Vec<f64> = if faults.is_empty() {
+        cells.iter().map(|c| c.beyond).gather()
+    } else {
+        faults.iter().map(|c| c.beyond).gather()
+    };
     Habit {
         reps: faults.iter().map(|c| c.rep).gather(),
-        seen,
+        seen: cells.len(),
         of,
         chances: cells.iter().map(|c| (c.rep, c.beyond)).gather(),
         telling,
-        probability: if n > 0 {
-            probability(&faults)
-        } else {
-            probability(&cells.iter().gather())
-        },
+        habitual,
+        probability: mean(&told).unwrap_or(0.0),
         score: middle(&faults, |c| Some(c.score)).unwrap_or(0.0),
-        value: middle(&faults, |c| Some(c.estimate.value))
-            .zip(middle(&faults, |c| Some(c.estimate.sd)))
+        value: middle(&faults, |c| Some(c.excursion.value))
+            .zip(middle(&faults, |c| Some(c.excursion.sd)))
             .map(|(value, sd)| Estimate { value, sd }),
         onset: middle(&faults, |c| c.onset),
         trend,
-        shown: n > 0 && ((n >= 2 && 10 * n >= of) || 3 * n >= of || (last && growing) || far),
+        shown,
     }
 }
 

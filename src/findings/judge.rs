@@ -6,9 +6,9 @@ use crate::measures::{Channel, Check, Way, largest_sd};
 use crate::report::{Mark, Opposite, Unseen, Verdict};
 use crate::thresholds::Thresholds;
 
-/// What lies this many times further from the truth than counts as seen is told only of a value that
-/// is surely beyond a line: it is on one side whatever its size (simulated squats whose knees go 20
-/// to 30 degrees outside, seen from the front: sd 6 to 11, off by 2 to 4).
+/// A knee whose error is up to this many times what counts as seen is told where it is surely beyond a
+/// line: it is on one side whatever its size (simulated squats whose knees go 20 to 30 degrees outside,
+/// seen from the front: sd 6 to 11, off by 2 to 4).
 const AT_MOST: f64 = 2.0;
 
 /// Fills in value, verdict, score and what goes with them from the mark's excursions. Without a
@@ -21,9 +21,10 @@ pub fn judge(channel: Channel, mark: &mut Mark, thresholds: &Thresholds) {
         let sure = found.low.max(found.high) >= SURE;
         let told = mark.why.is_none()
             || (sure
+                && channel.check() == Check::KneeIn
                 && mark
                     .sd
-                    .is_some_and(|sd| sd < AT_MOST * largest_sd(channel.check())));
+                    .is_some_and(|sd| sd < AT_MOST * largest_sd(Check::KneeIn)));
         told.then_some(found)
     })();
     let nearest = |way: Way| {

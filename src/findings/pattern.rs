@@ -76,19 +76,19 @@ pub struct Shown {
     pub patterns: Vec<Pattern>,
     /// 0 to 1: how much speaks for the first pattern, or for there being none.
     pub confidence: f64,
-    /// Something main was seen clear and nothing is suspect: an empty `patterns` means none.
+    /// What this view can show was clear and nothing is suspect: an empty `patterns` means none.
     pub enough: bool,
 }
 
 /// How much further out another pattern must be before a sideways one waits, score.
 const SIDEWAYS_FIRST: f64 = 15.0;
 
-/// Names the patterns of a set, the one to act on first.
+/// Names the patterns of a set seen from a bearing, the one to act on first.
 ///
 /// Forward and inward are one pattern. A sideways pattern (one foot out and the other in, or the
 /// load off the middle) comes first unless another is clearly further out; otherwise the one
 /// furthest beyond its line.
-pub fn find(habits: &Habits) -> Shown {
+pub fn find(habits: &Habits, azimuth_deg: Option<f64>) -> Shown {
     let mut patterns = Vec::new();
     let lateral = Side::BOTH.map(|s| Lateral::of(habits, s));
     let off = Off::of(habits);
@@ -107,7 +107,7 @@ pub fn find(habits: &Habits) -> Shown {
         p.score + if first { SIDEWAYS_FIRST } else { 0.0 }
     };
     crate::order::short_list(&mut patterns, |a, b| rank(a).total_cmp(&rank(b)).is_gt());
-    let enough = enough(habits);
+    let enough = enough(habits, azimuth_deg);
     let confidence = match patterns.first() {
         Some(p) => confidence(habits, p),
         None => confidence_of_none(habits, enough),

@@ -28,10 +28,15 @@ pub fn settle(set: &mut [&mut Peak]) {
                     continue;
                 };
                 let own = e.own_sd.powi(2);
-                let left = own * (kept + (1.0 - kept) / n);
+                // The mean's error is one for all of them.
+                let (alone, together) = (own * kept, own * (1.0 - kept) / n);
                 *e = e.moved((1.0 - kept) * (mean - e.value));
-                e.own_sd = left.sqrt();
-                e.sd = (e.sd * e.sd - own + left).max(1e-12).sqrt();
+                e.own_sd = alone.sqrt();
+                e.sd = (e.sd * e.sd - own + alone + together).max(1e-12).sqrt();
+                for support in &mut e.supports {
+                    let shared = support.shared_sd.powi(2) + together;
+                    support.shared_sd = shared.sqrt();
+                }
             }
         }
     }

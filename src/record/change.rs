@@ -56,7 +56,7 @@ pub struct Change {
     pub mdc95: f64,
     /// What the spread between days rests on.
     pub basis: Basis,
-    /// The camera stood elsewhere, so the measuring error of both is added.
+    /// The camera stood elsewhere, so nothing is concluded.
     pub view_changed: bool,
     /// The line of this check lay elsewhere for some earlier set than for the later ones.
     pub lines_changed: bool,
@@ -94,8 +94,10 @@ const SAME_VIEW_DEG: f64 = 20.0;
 ///   means, pooled over both sides, to which [`between_day_sem`] adds as much as four days would,
 ///   and the 97.5 % point of Student's t takes the place of 1.96; otherwise it is
 ///   [`between_day_sem`] alone, as a floor;
-/// - the spread within the sets, by Welch's formula, when the days' own means do not hold it;
-/// - when the camera stood elsewhere, the measuring error of both sides.
+/// - the spread within the sets, by Welch's formula, when the days' own means do not hold it.
+///
+/// It is never less than 1.96 times the measuring error of either side. Sets from unlike bearings are not
+/// compared: what differs may be the view's doing.
 pub fn compare(
     earlier: &[SetSummary],
     later: &[SetSummary],
@@ -119,7 +121,7 @@ fn change(
     let (sem, basis) = between_day_sem(channel.check());
     let per_mean = 1.0 / n + 1.0 / m;
     let df = n + m - 2.0;
-    let (mut spread, basis) = if df >= 1.0 {
+    let (spread, basis) = if df >= 1.0 {
         let squares =
             |side: &Side| variance(&side.days).map_or(0.0, |v| v * (side.days.len() as f64 - 1.0));
         let own = squares(&before) + squares(&after);
@@ -133,13 +135,12 @@ fn change(
         (floor + within.unwrap_or(0.0).powi(2), basis)
     };
     let view_changed = moved(earlier, later);
-    if view_changed {
-        spread += Z_975 * Z_975 * (before.sd.powi(2) + after.sd.powi(2));
-    }
-    let mdc95 = spread.sqrt();
+    // Less than either set's own error is no change, however alike the repetitions are.
+    let own = Z_975 * before.sd.max(after.sd);
+    let mdc95 = spread.sqrt().max(own);
     let difference = to - from;
     let band = thresholds.band(channel);
-    let outcome = if difference.abs() <= mdc95 {
+    let outcome = if view_changed || difference.abs() <= mdc95 {
         Outcome::NoRealChange
     } else if ratio(to, band) < ratio(from, band) {
         Outcome::Better

@@ -6,6 +6,9 @@ use crate::cue::{Say, name_of, number, unit_of};
 impl Change {
     /// What happened, with the numbers.
     pub fn sentence(&self) -> String {
+        if self.view_changed {
+            return Say::ChangeView.with(&[("name", &name_of(self.channel))]);
+        }
         let say = match self.outcome {
             Outcome::Better => Say::ChangeBetter,
             Outcome::Worse => Say::ChangeWorse,

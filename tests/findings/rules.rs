@@ -125,7 +125,7 @@ fn notes_say_what_could_not_be_judged_and_why() {
         .conclude();
     let notes: Vec<&str> = c.notes.iter().map(|n| n.text.as_str()).collect();
     assert!(
-        notes.contains(&"Can't be judged from this side: knees, roll of the feet and load share."),
+        notes.contains(&"Can't be judged from this side: knees, foot roll and load share."),
         "{notes:?}"
     );
     assert!(
