@@ -32,8 +32,8 @@ pub struct Habit {
     pub seen: usize,
     /// Repetitions of the set.
     pub of: usize,
-    /// Probability of being beyond the line, by repetition on which the check was seen.
-    pub chances: Vec<(usize, f64)>,
+    /// The repetitions on which the check was seen.
+    cells: Vec<Toward>,
     /// Probability of being beyond it on half of the repetitions or more, by all of them together.
     pub habitual: f64,
     /// Mean probability of being beyond the line: over `reps`, or over all seen when there are
@@ -66,14 +66,36 @@ impl Habit {
         !self.shown && seen && self.telling && self.habitual >= 0.5
     }
 
+    /// Takes it for the set's habit, on the repetitions on which it probably is beyond the line.
+    fn show(&mut self) {
+        self.shown = true;
+        self.tell(0.5);
+    }
+
+    /// Sums up the repetitions that are beyond the line with at least this probability.
+    fn tell(&mut self, least: f64) {
+        let of = |c: &&Toward| c.beyond >= least;
+        let faults: Vec<&Toward> = self.cells.iter().filter(of).gather();
+        let told = |c: &Toward| faults.is_empty() || c.beyond >= least;
+        let chances: Vec<f64> = self
+            .cells
+            .iter()
+            .filter(|c| told(c))
+            .map(|c| c.beyond)
+            .gather();
+        self.probability = mean(&chances).unwrap_or(0.0);
+        self.score = middle(&faults, |c| Some(c.score)).unwrap_or(0.0);
+        self.value = middle(&faults, |c| Some(c.excursion.value))
+            .zip(middle(&faults, |c| Some(c.excursion.sd)))
+            .map(|(value, sd)| Estimate { value, sd });
+        self.onset = middle(&faults, |c| c.excursion.onset);
+        self.reps = faults.iter().map(|c| c.rep).gather();
+    }
+
     /// Probably beyond the line on `reps`, where a like check surely is.
     pub fn likely_on(&self, reps: &[usize]) -> bool {
-        let chances: Vec<f64> = self
-            .chances
-            .iter()
-            .filter(|(rep, _)| reps.contains(rep))
-            .map(|(_, p)| *p)
-            .gather();
+        let of = |c: &&Toward| reps.contains(&c.rep);
+        let chances: Vec<f64> = self.cells.iter().filter(of).map(|c| c.beyond).gather();
         self.telling && 2 * chances.len() >= reps.len() && mean(&chances) >= Some(0.5)
     }
 }
@@ -148,7 +170,26 @@ impl Habits {
                 Carried::Open
             };
         }
+        out.together();
         out
+    }
+
+    /// Knee and roll of one foot the same way: where neither is sure, both probable and one or the other
+    /// nearly certain, the likelier one counts as shown. Their errors have nothing in common but the view.
+    fn together(&mut self) {
+        for side in Side::BOTH {
+            for way in Way::BOTH {
+                let pair = [Check::KneeIn, Check::FootRoll].map(|c| Channel::of(c, side));
+                let [knee, roll] = pair.map(|c| self.get(c, way));
+                let neither = (1.0 - knee.habitual) * (1.0 - roll.habitual);
+                if knee.suspect() && roll.suspect() && 1.0 - neither >= SURE {
+                    let likelier = pair[usize::from(roll.habitual > knee.habitual)];
+                    let k = likelier.index();
+                    self.habits[k][way as usize].show();
+                    self.carried[k] = Carried::Open;
+                }
+            }
+        }
     }
 
     /// A channel beyond one of its lines.
@@ -198,12 +239,12 @@ struct Cell {
     ways: [Option<Excursion>; 2],
 }
 
-/// The same toward one line.
+/// The same toward one line, with the probability of being beyond it.
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct Toward {
     rep: usize,
     beyond: f64,
     score: f64,
-    onset: Option<f64>,
     excursion: Excursion,
 }
 
@@ -241,7 +282,6 @@ fn habit(cells: &[Cell], of: usize, way: Way, line: f64, band: &Band) -> Habit {
                 rep: c.rep,
                 beyond: beyond.sum(),
                 score: score(e.value, band),
-                onset: e.onset,
                 excursion: e,
             })
         })
@@ -260,29 +300,18 @@ fn habit(cells: &[Cell], of: usize, way: Way, line: f64, band: &Band) -> Habit {
     let least = enough(of).max(cells.len().div_ceil(2));
     let habitual = at_least(least, &cells, way, line);
     let shown = habitual >= SURE || sure >= enough(of) || (last && growing) || far;
-    let needed = if shown && habitual >= SURE { 0.5 } else { SURE };
-    let faults: Vec<&Toward> = cells.iter().filter(|c| c.beyond >= needed).gather();
-    let told: Vec<f64> = if faults.is_empty() {
-        cells.iter().map(|c| c.beyond).gather()
-    } else {
-        faults.iter().map(|c| c.beyond).gather()
-    };
-    Habit {
-        reps: faults.iter().map(|c| c.rep).gather(),
+    let mut out = Habit {
         seen: cells.len(),
         of,
-        chances: cells.iter().map(|c| (c.rep, c.beyond)).gather(),
         telling,
         habitual,
-        probability: mean(&told).unwrap_or(0.0),
-        score: middle(&faults, |c| Some(c.score)).unwrap_or(0.0),
-        value: middle(&faults, |c| Some(c.excursion.value))
-            .zip(middle(&faults, |c| Some(c.excursion.sd)))
-            .map(|(value, sd)| Estimate { value, sd }),
-        onset: middle(&faults, |c| c.onset),
         trend,
         shown,
-    }
+        cells,
+        ..Habit::default()
+    };
+    out.tell(if habitual >= SURE { 0.5 } else { SURE });
+    out
 }
 
 /// Median of what `pick` takes of the cells that have it.

@@ -123,7 +123,7 @@ fn cues_act_on_the_floor_and_are_short() {
 fn blanks_are_filled_with_a_capital_where_asked() {
     assert_eq!(
         Say::CueCarry.with(&[("side", "left")]),
-        "Left foot first: press its big toe into the floor until you stand."
+        "Left foot first: press the base of its big toe into the floor, as if to leave a print, until you stand."
     );
     assert!(
         !Say::WhyHeel

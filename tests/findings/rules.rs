@@ -135,9 +135,8 @@ fn notes_say_what_could_not_be_judged_and_why() {
     let slip = Set::front(10).on(KneeInLeft, &[4], 11.0).conclude();
     let notes: Vec<&str> = slip.notes.iter().map(|n| n.text.as_str()).collect();
     assert!(
-        notes.contains(
-            &"Beyond the line on 1 of 10 repetitions only, too little for a finding: left knee."
-        ),
+        notes
+            .contains(&"A fault on 1 of 10 repetitions only, too little for a finding: left knee."),
         "{notes:?}"
     );
 }
@@ -165,7 +164,7 @@ fn a_coach_can_change_the_lines() {
             .conclude()
             .notes
             .iter()
-            .any(|n| n.text == "Lines set by the coach: knees.")
+            .any(|n| n.text == "Limits set by the coach: knees.")
     );
     // The low line stays.
     assert_eq!(strict.thresholds.band(KneeInLeft).low, Some(-8.0));

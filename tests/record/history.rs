@@ -145,7 +145,7 @@ fn moved_lines_are_said_and_followed() {
     assert!(knee(&low).lines_changed);
     let said = knee(&low).basis_sentence();
     assert!(
-        said.contains("The line was moved between these sets"),
+        said.contains("A limit was changed between these sets"),
         "{said}"
     );
     let heel = compare(&sets[..1], &sets[1..], &low);

@@ -3,7 +3,7 @@
 import { $, art, el } from './dom.js';
 
 const LINES = [
-  'Phone at knee height, upright, level, about three metres away. It stays where it is.',
+  'Phone between knee and hip height, upright, level, about three metres away. It stays where it is.',
   'Head to feet in the picture, with the light behind the phone. Shoes hide much of the foot.',
   'Stand still for two seconds before the first rep and after the last.',
   'From the front for knees, arches and balance; from the side for heels. Best of all, a set of each.',
