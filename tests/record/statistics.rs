@@ -292,7 +292,10 @@ fn a_change_inside_a_sets_own_error_is_none() {
     let channel = Channel::KneeInLeft;
     let a = set(0, channel, &[1.0, 1.2, 0.8]);
     let mut b = set(7, channel, &[10.6, 10.4, 10.5]);
-    let judge = |b: &SetSummary| compare(&[a.clone()], &[b.clone()], &Thresholds::default())[0];
+    let judge = |b: &SetSummary| {
+        use std::slice::from_ref;
+        compare(from_ref(&a), from_ref(b), &Thresholds::default())[0]
+    };
     assert_eq!(judge(&b).outcome, Outcome::Worse);
     b.sd[channel.index()] = 6.0;
     let change = judge(&b);
