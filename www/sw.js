@@ -101,7 +101,10 @@ async function answer(request) {
   const here = await cache.match(wanted);
   if (here) return here;
   try {
-    return await fetch(request);
+    const response = await fetch(request);
+    // What is large is kept when it is first used.
+    if (response.ok && LATER.test(request.url.slice(worker.registration.scope.length)) && !SELDOM.test(path)) cache.put(path, response.clone()).catch(() => {});
+    return response;
   } catch (offline) {
     for (const name of await earlier()) {
       const then = await (await caches.open(name)).match(wanted);

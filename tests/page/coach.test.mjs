@@ -15,6 +15,7 @@ after(() => chromium.close());
 /** The coach fills in the form and reads the link. @param {import('playwright-core').Page} page */
 async function makeLink(page) {
   await page.click('.make-check button[type=submit]');
+  await page.waitForSelector('#check-link-out .link-text');
   return page.inputValue('#check-link-out .link-text');
 }
 
@@ -71,10 +72,11 @@ test('three weeks between a coach and a client, with equal numbers on both sides
     await coach.page.click('#home');
     await coach.page.click('#to-coach');
     await coach.page.setInputFiles('#pick-results', { name: sent.name, mimeType: 'application/octet-stream', buffer: raw });
-    await coach.page.locator('#desk-said', { hasText: '1 result taken in.' }).waitFor();
-    assert.equal(await coach.page.locator('.client .entries li').count(), week);
-    await coach.page.click('.client .entries button >> nth=0');
-    await coach.page.waitForSelector('#next-check');
+    await coach.page.locator('#desk-said', { hasText: 'Added 1 result: Robin.' }).waitFor();
+    assert.equal(await coach.page.locator('.client').count(), 1);
+    assert.match(await coach.page.innerText('.client'), new RegExp(`1 new[\\s\\S]*${week} results?`));
+    await coach.page.click('.client button');
+    await coach.page.waitForSelector('#cue-to-give');
     assert.match(await coach.page.innerText('#coach'), /equal to the client’s numbers/);
     assert.match(await tableText(coach.page, '#coach'), /Left knee/);
     if (week > 1) {
@@ -88,10 +90,13 @@ test('three weeks between a coach and a client, with equal numbers on both sides
     }
     await coach.page.fill('input[name=own-cue]', `Own cue of week ${week}`);
     await coach.page.keyboard.press('Tab');
+    await coach.page.getByText('Saved.', { exact: true }).waitFor();
     assert.match(await coach.page.innerText('#cue-to-give .cue-text'), new RegExp(`Own cue of week ${week}`));
     assert.match(await coach.page.innerText('#cue-to-give'), /licensed clinician/, 'cautions go with a cue');
     // Two clicks to the next link: make it, copy it.
     await coach.page.click('#next-check');
+    await coach.page.waitForSelector('#check-link-out .link-text');
+    assert.equal(await coach.page.inputValue('input[name=client]'), 'Robin');
     link = await coach.page.inputValue('#check-link-out .link-text');
   }
   await client.page.goto('about:blank');
@@ -153,8 +158,8 @@ test('over the weeks: heels that come up are called worse, heels that stay down 
       { name: 'now.underfoot', mimeType: '', buffer: sent('Robin', now, '2026-11-17') },
       { name: 'then.underfoot', mimeType: '', buffer: sent('Robin', then, '2026-11-10') },
     ]);
-    await page.locator('#desk-said', { hasText: 'taken in' }).waitFor();
-    await page.click('.entries button >> nth=0');
+    await page.locator('#desk-said', { hasText: 'Added 2 results: Robin.' }).waitFor();
+    await page.click('.client button');
     await page.waitForSelector('#weeks .uplot');
     const row = await page.locator('#weeks tr:has(th:has-text("Left heel"))').innerText();
     assert.ok(row.includes(expected), row);
@@ -182,12 +187,12 @@ test('several results at once: a bad one keeps no other out, another build’s n
     { name: 'torn.underfoot', mimeType: '', buffer: sent('Kim', exampleRecording()).subarray(0, 900) },
     { name: 'b.underfoot', mimeType: '', buffer: sent('Sam', tracked) },
   ]);
-  await page.locator('#desk-said', { hasText: 'taken in' }).waitFor();
-  assert.match(await page.innerText('#desk-said'), /2 results taken in\.\s+torn\.underfoot: This link or file is damaged/);
+  await page.locator('#desk-said', { hasText: 'Added' }).waitFor();
+  assert.match(await page.innerText('#desk-said'), /Added 2 results: Robin, Sam\.\s+torn\.underfoot: This link or file is damaged/);
   /** @param {string} client */
   const heel = async (client) => {
-    await page.click(`.client:has(h2:text-is("${client}")) .entries button`);
-    await page.waitForSelector('#next-check');
+    await page.click(`.client button:text-is("${client}")`);
+    await page.waitForSelector('#cue-to-give');
     assert.match(await page.innerText('#coach'), /client’s version \(0\.0\.9\) said otherwise\. 0 repetitions then, 5 now/);
     const row = await page.locator('#coach table.reps >> nth=0').locator('tr:has(th:has-text("Left heel"))').innerText();
     await page.click('text=Back to the desk');
@@ -252,11 +257,13 @@ test('the coach’s form: a wrong turn loses nothing, a shown link says what the
   assert.equal(await page.inputValue('input[name=message]'), 'Film it outside');
   const link = await makeLink(page);
   await page.fill('input[name=message]', 'Film it inside');
+  await page.waitForFunction((before) => /** @type {HTMLInputElement} */ (document.querySelector('.link-text')).value !== before, link);
   const changed = await page.inputValue('#check-link-out .link-text');
   assert.notEqual(changed, link);
   assert.equal(decodeCheck(new URL(changed).hash).message, 'Film it inside');
   await page.click('#to-coach');
   await page.click('#desk-make');
+  await page.waitForSelector('.make-check');
   assert.equal(await page.inputValue('input[name=message]'), '', 'a message for one client is not offered to the next');
   await close();
 });
@@ -291,15 +298,16 @@ test('that something hurts is the first thing that a coach sees, in the file and
   const summary = await page.inputValue('#asked .link-text');
   await page.click('#to-coach');
   await page.setInputFiles('#pick-results', { name: sent.name, mimeType: '', buffer: readFileSync(sent.path) });
-  await page.locator('#desk-said', { hasText: '1 result taken in' }).waitFor();
-  assert.match(await page.innerText('.entries li'), /Something hurts/);
-  await page.click('.entries button');
-  await page.waitForSelector('#next-check');
+  await page.locator('#desk-said', { hasText: 'Added 1 result: Robin' }).waitFor();
+  assert.match(await page.innerText('.client .marks-of'), /^Something hurts/);
+  await page.click('.client button');
+  await page.waitForSelector('#cue-to-give');
   const lines = (await page.innerText('#coach')).split('\n').filter(Boolean);
   assert.match(lines[1], /Something hurts/, 'first after the name');
   assert.match(lines.join(' '), /equal to the client’s numbers/, 'computed with the same answer');
   assert.equal(await page.locator('#coach .cue').count(), 0, 'no cue');
   await page.click('#next-check');
+  await page.waitForSelector('.link-text');
   assert.equal(await page.inputValue('input[name=cue]'), '');
   await page.goto('about:blank');
   await page.goto(summary);
@@ -308,7 +316,17 @@ test('that something hurts is the first thing that a coach sees, in the file and
   assert.match(said[1], /Something hurts/);
   assert.doesNotMatch(said.join(' '), /cue:|Stop here/);
   await page.click('text=Make the next check');
+  await page.waitForSelector('.link-text');
   assert.equal(await page.inputValue('input[name=cue]'), '');
+  // It can be kept on the desk, and says there that it hurts.
+  await page.goto('about:blank');
+  await page.goto(summary);
+  await page.click('#keep-summary');
+  await page.locator('#desk-said', { hasText: 'Added 1 result: Robin' }).waitFor();
+  await page.click('.client button');
+  await page.waitForSelector('.weeks-nav');
+  assert.equal(await page.locator('.weeks-nav button').count(), 2);
+  assert.match(await page.innerText('#coach'), /Something hurts[\s\S]*ask for the file to compute it again/);
   await close();
 });
 
@@ -340,7 +358,7 @@ test('limits that nothing can be judged by: no link is made, and a link with the
   await page.click('#desk-make');
   await page.click('text=Adjust limits');
   assert.match((await page.getAttribute('input[name="heel_lift_mm.high"]', 'placeholder')) ?? '', /^\d+$/, 'the usual limit is shown');
-  for (const [fields, said] of /** @type {[Record<string, string>, RegExp][]} */ ([[{ 'heel_lift_mm.high': '300' }, /Heel lift, upper limit \(mm\): must lie between/], [{ 'heel_lift_mm.high': '', 'knee_in_deg.low': '20', 'knee_in_deg.high': '5' }, /Knee/]])) {
+  for (const [fields, said] of /** @type {[Record<string, string>, RegExp][]} */ ([[{ 'heel_lift_mm.high': '300' }, /Heel lift, upper limit \(.*\): must lie between/], [{ 'heel_lift_mm.high': '', 'knee_in_deg.low': '20', 'knee_in_deg.high': '5' }, /Knee/]])) {
     for (const [name, value] of Object.entries(fields)) await page.fill(`input[name="${name}"]`, value);
     await page.click('.make-check button[type=submit]');
     await page.locator('#check-link-out', { hasText: said }).waitFor();

@@ -69,13 +69,13 @@ test('a desk of more than 64 MB goes out as one file and comes back without loss
   }
   const one = await open(chromium, { acceptDownloads: true });
   await one.page.click('#to-coach');
-  await take(one.page, paths, new RegExp(`${many} results taken in`));
-  await one.page.click('.entries button >> nth=0');
-  await one.page.waitForSelector('#next-check', { timeout: 60_000 });
-  await one.page.fill('input[name=own-note]', 'Knees better, heels next');
+  await take(one.page, paths, new RegExp(`${many} results`));
+  await one.page.click('.client button >> nth=0');
+  await one.page.waitForSelector('#cue-to-give', { timeout: 60_000 });
+  await one.page.fill('textarea[name=own-note]', 'Knees better,\nheels next');
   await one.page.fill('input[name=own-cue]', 'Heels heavy');
   await one.page.keyboard.press('Tab');
-  await one.page.getByText('Kept.', { exact: true }).waitFor();
+  await one.page.getByText('Saved.', { exact: true }).waitFor();
   await one.page.click('text=Back to the desk');
   await one.page.waitForSelector('#desk-export');
   const path = await exported(one.page, join(dir, 'all.underfoot-desk'));
@@ -83,20 +83,20 @@ test('a desk of more than 64 MB goes out as one file and comes back without loss
   const two = await open(chromium, { acceptDownloads: true });
   await two.page.click('#to-coach');
   const started = Date.now();
-  await take(two.page, path, new RegExp(`${many} results taken in`));
+  await take(two.page, path, new RegExp(`${many} results`));
   console.log(`    ${many} results, ${(size / 2 ** 20).toFixed(1)} MiB, imported in ${((Date.now() - started) / 1000).toFixed(1)} s`);
   assert.ok(size > 64 * 2 ** 20, 'really over what could be read whole');
-  assert.match(await two.page.innerText('#coach'), /Your note: Knees better, heels next/);
   const before_ = contents(path);
+  assert.deepEqual(before_.map((/** @type {any} */ r) => r.note).filter(Boolean), ['Knees better,\nheels next']);
   assert.equal(before_.length, many);
   assert.deepEqual(before_.map((/** @type {any} */ r) => r.file).sort(), paths.map((p) => createHash('sha256').update(readFileSync(p)).digest('hex')).sort());
   assert.deepEqual(contents(await exported(two.page, join(dir, 'again.underfoot-desk'))), before_);
   // Once more: nothing is doubled.
-  await take(two.page, path, new RegExp(`${many} results were here already`));
+  await take(two.page, path, new RegExp(`${many} results were already on the desk`));
   // Cut short on its way: one sentence, and what is here stays.
   writeFileSync(join(dir, 'cut.underfoot-desk'), readFileSync(path).subarray(0, 5e6));
   await take(two.page, join(dir, 'cut.underfoot-desk'), /damaged or cut short/);
-  assert.equal(await two.page.locator('.entries li').count(), many);
+  assert.equal(await two.page.locator('.client').count(), 7);
   await one.close();
   await two.close();
 });
@@ -104,14 +104,14 @@ test('a desk of more than 64 MB goes out as one file and comes back without loss
 test('a part of a desk that is damaged keeps no other out; what is no desk says so', { timeout: 60_000 }, async () => {
   const { page, close } = await open(chromium, { acceptDownloads: true });
   await page.click('#to-coach');
-  await take(page, [named('a.underfoot', result('Robin', '2026-11-02')), named('b.underfoot', result('Sam', '2026-11-09'))], /2 results taken in/);
+  await take(page, [named('a.underfoot', result('Robin', '2026-11-02')), named('b.underfoot', result('Sam', '2026-11-09'))], /Added 2 results/);
   const path = await exported(page, join(dir, 'small.underfoot-desk'));
   const bytes = readFileSync(path);
   // A bit inside the first file: its checksum in the zip no longer fits.
   bytes[400] ^= 1;
   const two = await open(chromium);
   await two.page.click('#to-coach');
-  assert.match(await take(two.page, named('small.underfoot-desk', bytes), /taken in/), /1 result taken in\.\s+small\.underfoot-desk: This export is damaged/);
+  assert.match(await take(two.page, named('small.underfoot-desk', bytes), /Added/), /Added 1 result: \w+\.\s+small\.underfoot-desk: This export is damaged/);
   assert.match(await take(two.page, named('x.underfoot-desk', Buffer.from('hello there, this is no desk at all')), /not an Underfoot/), /x\.underfoot-desk/);
   await two.close();
   await close();
@@ -121,8 +121,10 @@ test('a desk file and a desk of the older version are read, the coach’s words 
   const { page, close } = await open(chromium);
   const items = [{ file: new Uint8Array(result('Robin', '2026-11-02')), note: 'old note', cue: 'old cue', client: 'Robin of the north' }];
   await page.click('#to-coach');
-  await take(page, named('old.underfoot-desk', Buffer.from(seal('desk', 1, items))), /1 result taken in/);
-  assert.match(await page.innerText('#coach'), /Robin of the north[\s\S]*old note[\s\S]*old cue/);
+  await take(page, named('old.underfoot-desk', Buffer.from(seal('desk', 1, items))), /Added 1 result/);
+  await page.click('.client button:text-is("Robin of the north")');
+  await page.waitForSelector('#cue-to-give');
+  assert.deepEqual([await page.inputValue('textarea[name=own-note]'), await page.inputValue('input[name=own-cue]')], ['old note', 'old cue']);
   await close();
 
   const { page: other, close: closeOther } = await open(chromium);
@@ -137,51 +139,88 @@ test('a desk file and a desk of the older version are read, the coach’s words 
     db.close();
   }, [[...result('Sam', '2026-11-02')], [...result('Sam', '2026-11-09')], [1, 2, 3]]);
   await other.click('#to-coach');
-  await other.waitForSelector('.entries li');
-  assert.equal(await other.locator('.entries li').count(), 3, 'even one that can’t be read is not thrown away');
-  assert.match(await other.innerText('.entries'), /note 1[\s\S]*note 0[\s\S]*can’t be read/);
-  await other.click('.entries button >> nth=0');
-  await other.waitForSelector('#next-check');
-  assert.equal(await other.inputValue('input[name=own-note]'), 'note 1');
+  await other.waitForSelector('.client');
+  await other.click('.client button');
+  await other.waitForSelector('.weeks-nav');
+  assert.equal(await other.locator('.weeks-nav button').count(), 3, 'even one that can’t be read is not thrown away');
+  await other.click('.weeks-nav button >> nth=0');
+  await other.waitForSelector('#cue-to-give');
+  assert.equal(await other.inputValue('textarea[name=own-note]'), 'note 1');
+  // It can be saved as it came, and deleted.
+  await other.click('.weeks-nav button >> nth=2');
+  await other.locator('#one-result', { hasText: 'can’t be opened' }).waitFor();
+  other.on('dialog', (dialog) => dialog.accept());
+  await other.click('#manage summary');
+  await Promise.all([other.waitForEvent('download'), other.click('#save-as-came')]);
+  await other.click('#delete-result');
+  await other.waitForFunction(() => document.querySelectorAll('.weeks-nav button').length === 2);
   await closeOther();
 });
 
 test('two clients with one nickname: the coach names them, and is asked when it is not certain whose a result is', { timeout: 90_000 }, async () => {
   const { page, close } = await open(chromium);
-  const tall = (/** @type {number} */ height_m) => ({ ...exampleRecording(), lifter: { height_m } });
-  await page.click('#to-coach');
-  await take(page, named('1.underfoot', result('Robin', '2026-11-02', tall(1.74))), /1 result taken in\.$/);
-  await page.click('.entries button >> nth=0');
-  await page.waitForSelector('#next-check');
-  await page.fill('input[name=own-client]', 'Robin A');
-  await page.keyboard.press('Tab');
-  await page.getByText('Kept.', { exact: true }).waitFor();
-  await page.click('text=Back to the desk');
-  // The same person: goes under the name that the coach gave.
-  assert.doesNotMatch(await take(page, named('2.underfoot', result('Robin', '2026-11-09', tall(1.74))), /1 result taken in/), /tall/);
-  assert.deepEqual(await page.locator('.client h2').allInnerTexts(), ['Robin A']);
-  for (const name of ['Robin Z', 'Robin A']) {
-    await page.click('.entries button >> nth=0');
-    await page.waitForSelector('#next-check');
-    await page.fill('input[name=own-client]', name);
-    await page.click('#name-all');
-    await page.getByText(`All 2 results are kept under ${name}.`).waitFor();
+  let move = 0;
+  // Another recording each time: the same one twice is one.
+  const tall = (/** @type {number} */ height_m) => {
+    const recording = exampleRecording();
+    move += 1;
+    for (const frame of recording.frames) for (const point of frame.points ?? []) point[0] += move;
+    return { ...recording, lifter: { height_m } };
+  };
+  page.on('dialog', (dialog) => dialog.accept());
+  const clients = async () => (await page.locator('.client h2').allInnerTexts()).sort();
+  const desk = async () => {
     await page.click('text=Back to the desk');
-    await page.waitForSelector('.client');
-    assert.deepEqual(await page.locator('.client h2').allInnerTexts(), [name]);
-  }
+    await page.waitForSelector('#clients');
+  };
+  await page.click('#to-coach');
+  await take(page, named('1.underfoot', result('Robin', '2026-11-02', tall(1.74))), /Added 1 result: Robin\.$/);
+  await page.click('.client button');
+  await page.click('#manage summary');
+  await page.fill('input[name=own-client]', 'Robin A');
+  await page.click('#rename-client');
+  await page.locator('#coach-title', { hasText: 'Robin A,' }).waitFor();
+  await desk();
+  // The same person, however they write it: goes under the name that the coach gave.
+  assert.doesNotMatch(await take(page, named('2.underfoot', result(' robin', '2026-11-09', tall(1.74))), /Added 1 result: Robin A/), /tall/);
+  assert.deepEqual(await clients(), ['Robin A']);
   // Another one.
-  assert.match(await take(page, named('3.underfoot', result('Robin', '2026-11-10', tall(1.6))), /1 result taken in/), /160 cm tall.*was 174 cm.*somebody else/);
-  await page.click('.entries button >> nth=0');
-  await page.waitForSelector('#next-check');
-  await page.fill('input[name=own-client]', 'Robin B');
-  // A moment later, without leaving the field: kept.
-  await page.getByText('Kept.', { exact: true }).waitFor();
-  await page.click('text=Back to the desk');
-  await page.waitForSelector('.client');
-  assert.deepEqual((await page.locator('.client h2').allInnerTexts()).sort(), ['Robin A', 'Robin B']);
-  assert.match(await take(page, named('4.underfoot', result('Robin', '2026-11-16', tall(1.6))), /1 result taken in/), /More than one client writes “Robin” \(Robin A, Robin B\)/);
-  assert.match(await take(page, named('4.underfoot', result('Robin', '2026-11-16', tall(1.6))), /here already/), /^1 result was here already\.$/);
+  assert.match(await take(page, named('3.underfoot', result('Robin', '2026-11-10', tall(1.6))), /Added 1 result/), /160 cm tall.*was 174 cm.*somebody else/);
+  await page.click('.client button');
+  await page.click('#manage summary');
+  await page.fill('input[name=result-client]', 'Robin B');
+  await page.click('#move-result');
+  await page.locator('#coach-title', { hasText: 'Robin B,' }).waitFor();
+  await desk();
+  assert.deepEqual(await clients(), ['Robin A', 'Robin B']);
+  assert.match(await take(page, named('4.underfoot', result('Robin', '2026-11-16', tall(1.6))), /Added 1 result/), /More than one client writes “Robin” \(Robin A, Robin B\)/);
+  assert.deepEqual(await clients(), ['Robin', 'Robin A', 'Robin B']);
+  // Put together: by the name of one that is there, however it is written.
+  await page.click('.client button:text-is("Robin")');
+  await page.click('#manage summary');
+  await page.fill('input[name=own-client]', 'robin b');
+  await page.click('#rename-client');
+  await page.locator('#coach-title', { hasText: 'Robin B,' }).waitFor();
+  assert.equal(await page.locator('.weeks-nav button').count(), 2);
+  // Archived: out of the list, found when looked for, brought back.
+  await page.click('#manage summary');
+  await page.click('#archive-client');
+  await page.locator('#desk-said', { hasText: 'Robin B is archived' }).waitFor();
+  assert.deepEqual(await clients(), ['Robin A']);
+  await page.fill('#client-search', 'robin B');
+  assert.deepEqual(await clients(), ['Robin B']);
+  await page.fill('#client-search', '');
+  await page.check('#show-archived');
+  await page.selectOption('#client-sort', 'name');
+  assert.deepEqual(await page.locator('.client h2').allInnerTexts(), ['Robin A', 'Robin B']);
+  await page.click('.client button:text-is("Robin B")');
+  await page.click('#manage summary');
+  await page.click('#delete-client');
+  await page.locator('#desk-said', { hasText: 'Robin B was deleted' }).waitFor();
+  assert.deepEqual(await clients(), ['Robin A']);
+  await page.click('#desk-clear');
+  await page.locator('#desk-said', { hasText: 'The desk is empty' }).waitFor();
+  assert.deepEqual(await clients(), []);
   await close();
 });
 
@@ -194,7 +233,7 @@ test('two desks of one coach put together: no word of either is lost', async () 
       put(here, { client: 7, cue: null, note: '\u202eevil', taken: 5 }, false)];
   });
   assert.deepEqual(merged, [
-    { client: 'Robin A', cue: 'Heels heavy', note: 'laptop / phone / Cue on the other desk: Big toes down' },
+    { client: 'Robin A', cue: 'Heels heavy', note: 'laptop\nphone\nCue on the other desk: Big toes down' },
     { client: 'Robin B', cue: 'Heels heavy', note: 'laptop' },
     { client: 'Robin', cue: '', note: 'evil', taken: 5 },
   ]);
@@ -207,11 +246,11 @@ test('a result opened on the desk is replayed: files hold no place for points th
   const recording = exampleRecording();
   const crowd = { ...recording, frames: recording.frames.map((/** @type {any} */ f, /** @type {number} */ i) => (i % 9 === 4 && f.points
     ? { t_ms: f.t_ms, people: [f.points, f.points.map((/** @type {number[]} */ p) => [p[0] / 3, p[1] / 3, p[2]])] } : f)) };
-  await take(page, [named('1.underfoot', result('Robin', '2026-11-02')), named('2.underfoot', result('Sam', '2026-11-03', crowd))], /2 results taken in/);
+  await take(page, [named('1.underfoot', result('Robin', '2026-11-02')), named('2.underfoot', result('Sam', '2026-11-03', crowd))], /Added 2 results/);
   for (const client of ['Robin', 'Sam']) {
     for (const way of ['text=Replay and curves', 'table.reps button.value >> nth=0']) {
-      await page.click(`.client:has(h2:text-is("${client}")) .entries button`);
-      await page.waitForSelector('#next-check');
+      await page.click(`.client button:text-is("${client}")`);
+      await page.waitForSelector('#cue-to-give');
       await page.click(`#coach >> ${way}`);
       await page.waitForSelector('#result:not([hidden]) .player canvas');
       await page.waitForSelector('#result .plots .uplot');
@@ -228,5 +267,82 @@ test('a result opened on the desk is replayed: files hold no place for points th
       await page.waitForSelector('.client');
     }
   }
+  await close();
+});
+
+test('two tabs of the desk write to one result: nothing of either is lost', { timeout: 60_000 }, async () => {
+  const { page, context, close } = await open(chromium);
+  await page.click('#to-coach');
+  await take(page, named('1.underfoot', result('Robin', '2026-11-02')), /Added 1 result/);
+  const other = await context.newPage();
+  await other.goto(page.url());
+  for (const tab of [page, other]) {
+    await tab.click('#to-coach');
+    await tab.click('.client button');
+    await tab.waitForSelector('#cue-to-give');
+  }
+  const write = async (/** @type {import('playwright-core').Page} */ tab, /** @type {string} */ field, /** @type {string} */ text) => {
+    await tab.fill(field, text);
+    await tab.keyboard.press('Tab');
+    await tab.getByText('Saved.', { exact: true }).waitFor();
+  };
+  await write(page, 'textarea[name=own-note]', 'from one tab');
+  await write(other, 'input[name=own-cue]', 'Heels heavy');
+  await write(other, 'textarea[name=own-note]', 'from the other');
+  assert.equal(await other.inputValue('textarea[name=own-note]'), 'from one tab\nfrom the other');
+  await page.reload();
+  await page.click('#to-coach');
+  await page.click('.client button');
+  await page.waitForSelector('#cue-to-give');
+  assert.equal(await page.inputValue('textarea[name=own-note]'), 'from one tab\nfrom the other');
+  assert.equal(await page.inputValue('input[name=own-cue]'), 'Heels heavy');
+  await close();
+});
+
+test('what a file says of itself is not believed: another coach’s check, limits, a day to come, the same sets, a word without end', { timeout: 90_000 }, async () => {
+  const { page, close } = await open(chromium, { viewport: { width: 390, height: 800 } });
+  await page.click('#to-coach');
+  await page.click('#desk-make');
+  await page.fill('input[name=coach]', 'Coach R');
+  await page.click('.make-check button[type=submit]');
+  await page.waitForSelector('.link-text');
+  await page.click('#to-coach');
+  /** @type {any} */
+  const check = { checks: ['heel_lift_mm'], views: ['front'], reps: 5, load: '200 kg', thresholds: { heel_lift_mm: { high: 90 }, knee_in_deg: { high: 50 } }, cue: 'Theirs', message: '', coach: 'Coach Z', ref: 99 };
+  const recording = exampleRecording();
+  const lies = { reps: [], finding: { kind: 'none', sentence: 'Nothing wrong at all' } };
+  const file = (/** @type {any} */ more) => Buffer.from(encodeResult({ made_with: '0.1.0', day: '2026-11-02', lifter: 'Robin', note: '', check, ...more, sets: [{ recording, report: lies, thresholds: check.thresholds, wanted: 'front', day: '2026-11-02', hurts: false, ...more?.set }] }));
+  assert.match(await take(page, named('1.underfoot', file({})), /Added 1 result/), /answers a check from Coach Z, which was not made on this desk/);
+  // The list says what is computed here.
+  await page.waitForFunction(() => !/Working it out/.test(document.querySelector('.client .shown')?.textContent ?? 'Working it out'));
+  assert.match(await page.innerText('.client .shown'), /weight goes toward the toes/);
+  assert.doesNotMatch(await page.innerText('#clients'), /Nothing wrong/);
+  await page.click('.client button');
+  await page.waitForSelector('#other-coach');
+  const said = await page.innerText('#coach');
+  assert.match(said, /judged by the usual limits/);
+  assert.match(said, /The file names limits of its own \(Heel lift above 90, .* above 50\)\. They were not used/);
+  assert.match(await page.locator('#coach table.reps >> nth=0').innerText(), /fault/);
+  await page.click('#next-check');
+  await page.waitForSelector('.link-text');
+  assert.deepEqual([await page.inputValue('input[name=coach]'), await page.inputValue('input[name=load]'), await page.inputValue('input[name="heel_lift_mm.high"]')], ['Coach R', '', '']);
+  // Mine after all, made elsewhere.
+  await page.click('#to-coach');
+  await page.click('.client button');
+  await page.click('#other-coach button');
+  await page.waitForFunction(() => !document.querySelector('#other-coach') && document.querySelector('#cue-to-give'));
+  assert.match(await page.innerText('#coach'), /Limits changed for this check: Heel lift above 90/);
+  await page.click('text=Back to the desk');
+  // The same sets under another name and day count once.
+  assert.match(await take(page, named('2.underfoot', file({ lifter: 'Someone', day: '2026-11-09', set: { day: '2026-11-09' } })), /Added 1 result/), /Robin sent the same sets before.*counted once/);
+  assert.equal(await page.locator('.client').count(), 1);
+  assert.match(await page.innerText('.client'), /1 result/);
+  // A day to come is none.
+  const later = { ...recording, frames: recording.frames.slice(3) };
+  assert.match(await take(page, named('3.underfoot', file({ lifter: 'W'.repeat(400), note: 'x'.repeat(400), day: '2099-12-31', set: { day: '2099-12-31', recording: later } })), /Added 1 result/), /still to come/);
+  await page.click('.client button >> nth=0');
+  await page.waitForSelector('#cue-to-give');
+  assert.doesNotMatch(await page.innerText('#coach-title'), /2099/);
+  assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= document.documentElement.clientWidth), 'nothing scrolls sideways');
   await close();
 });

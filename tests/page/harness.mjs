@@ -22,8 +22,9 @@ export function browser(more = []) {
  * A page whose requests and errors are watched.
  * @param {import('playwright-core').Browser} from
  * @param {import('playwright-core').BrowserContextOptions} [options]
+ * @param {string} [at] the page's address
  */
-export async function open(from, options = {}) {
+export async function open(from, options = {}, at = BASE) {
   const context = await from.newContext({ viewport: { width: 1280, height: 800 }, reducedMotion: 'reduce', ...options });
   const page = await context.newPage();
   /** @type {string[]} */
@@ -32,12 +33,12 @@ export async function open(from, options = {}) {
   const errors = [];
   context.on('request', (request) => {
     const url = new URL(request.url());
-    if (!['blob:', 'data:'].includes(url.protocol) && url.origin !== new URL(BASE).origin) elsewhere.push(request.url());
+    if (!['blob:', 'data:'].includes(url.protocol) && url.origin !== new URL(at).origin) elsewhere.push(request.url());
   });
   page.on('pageerror', (error) => errors.push(String(error)));
   page.on('response', (response) => { if (response.status() >= 400) errors.push(`${response.status()} ${response.url()}`); });
   page.on('console', (message) => { if (message.text().includes('Content Security Policy')) errors.push(message.text()); });
-  await page.goto(BASE);
+  await page.goto(at);
   await page.waitForFunction(() => document.getElementById('block-version')?.textContent !== '…');
   return {
     page, context,

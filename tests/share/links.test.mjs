@@ -1,7 +1,7 @@
 // Links and files between a coach and a client: what goes in comes out, strangers' bytes do no harm.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { gzip } from '../../www/vendor/pako/pako.mjs';
+import { gzip } from '../../www/vendor/pako/pako.js';
 import { encode } from '../../www/vendor/cborg/cborg.js';
 import { decodeCheck, encodeCheck } from '../../www/share/check-link.js';
 import { open, seal, toFragment } from '../../www/share/envelope.js';

@@ -5,7 +5,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import test from 'node:test';
 import { decode, encode } from '../../www/vendor/cborg/cborg.js';
-import { gzip, inflateRaw } from '../../www/vendor/pako/pako.mjs';
+import { gzip, inflateRaw } from '../../www/vendor/pako/pako.js';
 import { base64urlnopad } from '../../www/vendor/scure-base/index.js';
 import { encodeCheck } from '../../www/share/check-link.js';
 import { exampleCheck } from './examples.mjs';

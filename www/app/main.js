@@ -127,14 +127,14 @@ const first = location.hash;
 if (!first) show('start');
 // A stranger's link waits for nothing: what else it needs is fetched while it is read.
 const opened = first && !first.startsWith('#/') ? goTo(first) : null;
-core().then(async ({ version }) => {
+Promise.resolve(opened).then(core).then(async ({ version }) => {
   $('block-version').textContent = version;
   sayPolicy().catch(showTrouble);
-  if (first) await (opened ?? goTo(first));
+  if (first && !opened) await goTo(first);
   const waiting = async () => (await import('./waiting.js')).showWaiting(run);
   whenShown('start', waiting);
   // What waits is asked of the database once the first view is there.
   requestIdleCallback ? requestIdleCallback(() => waiting().catch(showTrouble)) : setTimeout(waiting, 200);
 }).catch(showTrouble);
 addEventListener('unhandledrejection', (event) => { event.preventDefault(); showTrouble(event.reason); });
-startOffline();
+Promise.resolve(opened).then(startOffline);

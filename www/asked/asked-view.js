@@ -6,7 +6,6 @@ import { showTrouble } from '../app/trouble.js';
 import { CHECKS } from '../result/words.js';
 import { VIEW_HINTS, VIEW_WORDS, otherThanAsked } from '../coach/words.js';
 import { asked, leaveAsked, rememberAsked } from './asked.js';
-import { showSendBack } from './send-back.js';
 
 const CAUTIONS = 'Set the safeties, use a spotter if it is heavy, and don’t look at the screen under the bar. If anything hurts, stop, and see a licensed clinician before you film.';
 
@@ -31,7 +30,7 @@ export function showAsked() {
     el('p', {}, CAUTIONS),
     el('ol', { class: 'asked-views' }, ...check.views.map((view) => viewItem(view, view === next))),
     el('p', { class: 'actions' },
-      el('button', { type: 'button', id: 'send-back', disabled: taken.size === 0, onclick: guarded(showSendBack) }, 'Send back'),
+      el('button', { type: 'button', id: 'send-back', disabled: taken.size === 0, onclick: guarded(async () => (await import('./send-back.js')).showSendBack()) }, 'Send back'),
       el('button', { type: 'button', class: 'plain', onclick: leave }, 'Leave this check')),
     el('p', {}, 'Nothing is sent by itself. You see everything before you hand it over, and the video stays on your device.'));
   show('asked', { at: `#${state.fragment}`, source: check.coach ? `a check from ${check.coach}` : 'a coach’s check' });

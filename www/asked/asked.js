@@ -75,6 +75,11 @@ export function checkOptions() {
   return Object.keys(thresholds).length ? { thresholds } : {};
 }
 
+/** What the coach wants to look at: kept with the set, and shown in its result. @returns {{ checks?: Check['checks'] }} */
+export function checksWanted() {
+  return current ? { checks: current.check.checks } : {};
+}
+
 export function leaveAsked() {
   const left = current?.fragment;
   current = null;

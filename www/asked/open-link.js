@@ -24,7 +24,10 @@ export async function openLink(text) {
   showAsked();
   // While the client reads: nobody should film for a check that can't be judged.
   const bad = await linesTrouble(link.check.thresholds);
-  if (!bad) return;
+  if (!bad) {
+    import('../input/estimator.js').then(({ fetchEstimator }) => fetchEstimator()).catch(() => {});
+    return;
+  }
   leaveAsked();
   show('start');
   throw new Trouble(`This check can’t be used, since one of its limits makes no sense. ${bad} Ask ${link.check.coach || 'your coach'} for a new link.`);

@@ -9,7 +9,8 @@ import { CHECKS as WORDS } from '../result/words.js';
 import { CHECKS, TEXT_MAX, VIEWS, encodeCheck, newRef } from '../share/check-link.js';
 import { linesTrouble } from './check-lines.js';
 import { linkBox } from './hand-over.js';
-import { VIEW_WORDS } from './words.js';
+import { OWN_MAX, cards, rememberSent } from './desk-store.js';
+import { VIEW_WORDS, dayToday } from './words.js';
 
 /** @typedef {import('../share/check-link.js').Check} Check */
 
@@ -58,12 +59,22 @@ function read(form) {
 /** What was typed and not made into a link yet: it is still there after a wrong turn. */
 const DRAFT = 'check-draft';
 
-/** @param {{ start?: Partial<Check> | null }} [options] start: what the form begins with, such as the check before */
-export async function showMakeCheck({ start = null } = {}) {
-  const usual = await faultLines();
-  const check = { ...USUAL, coach: recall('coach-name', ''), ...(start ?? /** @type {Partial<Check>} */ (recall(DRAFT, /** @type {object} */ ({})))) };
+/** Days until one looks again, unless agreed otherwise. */
+const AGAIN_DAYS = 7;
+const DAY_MS = 86_400_000;
+
+/** @param {{ start?: Partial<Check> | null, client?: string }} [options] start: what the form begins with, such as the check before; client: whom it is for */
+export async function showMakeCheck({ start = null, client = '' } = {}) {
+  const [usual, known] = await Promise.all([faultLines(), cards().catch(() => [])]);
+  const names = [...new Set(known.map((card) => card.client))].sort((a, b) => a.localeCompare(b));
+  const check = { ...USUAL, ...(start ?? /** @type {Partial<Check>} */ (recall(DRAFT, /** @type {object} */ ({})))), coach: recall('coach-name', '') };
   const out = el('div', { id: 'check-link-out' });
+  const whose = el('input', { type: 'text', name: 'client', value: client, maxlength: OWN_MAX.client, list: 'client-names', autocomplete: 'off' });
+  const again = el('input', { type: 'number', name: 'again', min: 1, max: 90, value: AGAIN_DAYS });
   const form = el('form', { class: 'make-check' },
+    el('div', { class: 'two-up' },
+      el('label', { class: 'field' }, 'Client', whose, el('datalist', { id: 'client-names' }, ...names.map((name) => el('option', { value: name }))), el('small', {}, 'Stays on this desk: what comes back goes under this name.')),
+      el('label', { class: 'field' }, 'Due in (days)', again, el('small', {}, 'Stays on this desk: then the list says that it is overdue.'))),
     el('fieldset', { class: 'ticks' }, el('legend', {}, 'Camera angles'), ...VIEWS.map((v) => tick('views', v, VIEW_WORDS[v], check.views.includes(v)))),
     el('fieldset', { class: 'ticks' }, el('legend', {}, 'What to look at'), ...WORDS.map(({ key, label }) => tick('checks', key, label, check.checks.some((c) => c === key)))),
     el('div', { class: 'two-up' },
@@ -74,7 +85,12 @@ export async function showMakeCheck({ start = null } = {}) {
     line('A short message', 'message', check.message, 'No more than two sentences.'),
     thresholdFields(check, usual),
     start ? null : el('p', { class: 'actions' }, el('button', { type: 'submit' }, 'Make the link')));
-  const ref = newRef();
+  let ref = newRef();
+  let given = false;
+  /** @param {Check} check */
+  const store = (check) => rememberSent({
+    ref, client: whose.value.trim(), made: Date.now(), due: dayToday(Date.now() + DAY_MS * Math.min(90, Math.max(1, Math.round(Number(again.value)) || AGAIN_DAYS))), given, check,
+  });
   const refuse = (/** @type {string} */ why) => out.replaceChildren(el('p', { class: 'slip', role: 'alert' }, why));
   const make = async () => {
     const made = { ...read(form), ref };
@@ -83,20 +99,28 @@ export async function showMakeCheck({ start = null } = {}) {
     if (bad) return refuse(`No link was made: a client could film, but not be judged. ${bad}`);
     remember('coach-name', made.coach);
     remember(DRAFT, {});
+    await store(made);
+    const onGiven = () => {
+      given = true;
+      store(made).catch(showTrouble);
+    };
     out.replaceChildren(el('h2', {}, 'The link'),
       el('p', {}, 'Send it to the client. Everything is in the link itself: no server sees it, and nothing comes back unless the client sends it to you.'),
-      linkBox(encodeCheck(made), { title: 'A squat check', qr: 'Point the phone’s camera here to open the check.' }));
+      linkBox(encodeCheck(made), { title: 'A squat check', qr: 'Point the phone’s camera here to open the check.', onGiven }),
+      el('p', { class: 'actions' }, el('button', { type: 'button', class: 'plain', id: 'mark-sent', onclick: (/** @type {any} */ event) => { onGiven(); event.target.textContent = 'Marked as sent'; } }, 'Mark as sent')));
   };
   form.addEventListener('submit', (event) => {
     event.preventDefault();
     make().then(() => out.scrollIntoView({ block: 'nearest' }), showTrouble);
   });
   form.addEventListener('input', () => {
+    // A link that went out stays what it was: the next one is another check.
+    if (given) [ref, given] = [newRef(), false];
     // A link that is shown always says what the form says.
     if (out.childElementCount) make().catch(showTrouble);
     else remember(DRAFT, read(form));
   });
-  $('coach').replaceChildren(el('h1', { id: 'coach-title', tabindex: '-1' }, start ? 'The next check' : 'A check for a client'),
+  $('coach').replaceChildren(el('h1', { id: 'coach-title', tabindex: '-1' }, start ? `The next check${client ? ` for ${client}` : ''}` : 'A check for a client'),
     ...(start ? [out, el('h2', {}, 'What is in it'), form] : [form, out]));
   show('coach', { source: 'what the coach asks' });
   // A check made from an earlier one is complete: its link is there at once.

@@ -1,7 +1,7 @@
 // @ts-check
 /** A link as a QR code (ISO/IEC 18004), so that a laptop hands it to a phone. */
 // @ts-expect-error the library's types know only its package's name
-import qrcode from '../vendor/qrcode-generator/qrcode.mjs';
+import qrcode from '../vendor/qrcode-generator/qrcode.js';
 import { svg } from '../app/dom.js';
 
 /** Light border that readers need, in modules. */

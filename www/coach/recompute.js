@@ -1,19 +1,9 @@
 // @ts-check
-/** The client's numbers, computed again with today's core. */
-import { analyze } from '../app/measurer.js';
+/** The client's numbers against those computed here. */
 import { markOf, rows } from '../result/words.js';
 
 /** Smaller differences are rounding, in any check's unit. */
 const SAME = 0.05;
-
-/**
- * @param {import('../share/result-file.js').SentSet} set
- * @returns {Promise<{ report: any, differences: string[] }>}
- */
-export async function recompute(set) {
-  const report = await analyze(set.recording, { series: true, thresholds: set.thresholds, hurts: Boolean(set.hurts) });
-  return { report, differences: differences(set.report, report) };
-}
 
 /**
  * What the sender's report says otherwise than today's, in words. The sender's report is a

@@ -12,7 +12,7 @@ import { VIEW_WORDS, dayWords, findingWords } from './words.js';
 /** @param {ResultSummary} summary @param {string} fragment it came in */
 export function showSummary(summary, fragment) {
   const keep = async () => {
-    const [{ takeIn }] = await Promise.all([import('./desk-view.js')]);
+    const { takeIn } = await import('./desk-view.js');
     await takeIn([new File([fragment], 'summary.txt')]);
   };
   const hurts = summary.sets.some((set) => set.hurts);
@@ -26,7 +26,7 @@ export function showSummary(summary, fragment) {
     el('p', { class: 'actions' },
       el('button', { type: 'button', id: 'keep-summary', onclick: () => { keep().catch(showTrouble); } }, 'Save on the desk'),
       el('button', { type: 'button', class: 'plain', onclick: () => { next().catch(showTrouble); } }, 'Make the next check')));
-  show('asked', { source: 'a summary link' });
+  show('asked', { source: 'a summary link', at: `#${fragment}` });
 }
 
 /** @param {ResultSummary} summary @returns {(Node | string)[]} */

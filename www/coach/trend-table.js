@@ -4,8 +4,7 @@ import { art, el } from '../app/dom.js';
 import { core } from '../app/core.js';
 import { trendSheet } from '../records/trend-plot.js';
 import { markOf, number, rows } from '../result/words.js';
-import { openEntry } from './desk-store.js';
-import { recompute } from './recompute.js';
+import { judge } from './judged.js';
 import { VIEW_WORDS, dayNumber, dayWords } from './words.js';
 
 /** @typedef {import('../pkg/index.js').Change} Change */
@@ -19,35 +18,36 @@ let drawn = [];
 
 /**
  * @param {import('./desk-store.js').DeskCard[]} history oldest first
+ * @param {Map<number, import('./desk-store.js').SentCheck>} sent
+ * @param {readonly string[] | undefined} only the checks that were asked for; all when left out
  * @param {() => boolean} wanted whether anybody still waits for it
  * @returns {Promise<Node[]>}
  */
-export async function trendParts(history, wanted) {
+export async function trendParts(history, sent, only, wanted) {
   const { compare } = await core();
   /** Like with like: every side that the last result was filmed from, in the results that have it. @type {Map<string, Week[]>} */
   const views = new Map();
   // From the last on, one at a time: a desk may hold more than the memory does.
   for (const card of [...history].reverse()) {
     if (!wanted()) return [];
-    const { result } = await openEntry(card).catch(() => ({ result: null }));
-    if (!result) continue;
-    if (!views.size) for (const set of result.sets) views.set(set.wanted, []);
+    if (card.kind !== 'file' || card.again) continue;
+    const judged = await judge(card, sent).catch(() => null);
+    if (!judged) continue;
+    if (!views.size) for (const set of judged.sets) views.set(set.wanted, []);
     for (const [view, weeks] of views) {
-      const set = result.sets.find((s) => s.wanted === view);
-      if (!set) continue;
-      const { series: _, ...report } = (await recompute(set)).report;
-      weeks.unshift({ day: result.day, report });
+      const set = judged.sets.find((s) => s.wanted === view);
+      if (set) weeks.unshift({ day: set.day, report: set.report });
     }
   }
   drawn.forEach((dispose) => dispose());
   drawn = [];
   const shown = await Promise.all([...views].filter(([, weeks]) => weeks.length > 1)
-    .map(async ([view, weeks]) => oneView(view, weeks, await compare(weeks.map(({ day, report }) => ({ ...report, day: dayNumber(day) }))))));
+    .map(async ([view, weeks]) => oneView(view, weeks, only, await compare(weeks.map(({ day, report }) => ({ ...report, day: dayNumber(day) }))))));
   return [el('h2', {}, 'Over the weeks'), ...(shown.length ? shown : [el('p', {}, 'What changed is shown once there is a second result from the same side.')])];
 }
 
-/** @param {string} view @param {Week[]} weeks oldest first @param {Change[]} changes the last against those before */
-function oneView(view, weeks, changes) {
+/** @param {string} view @param {Week[]} weeks oldest first @param {readonly string[] | undefined} only @param {Change[]} changes the last against those before */
+function oneView(view, weeks, only, changes) {
   const trends = trendSheet(weeks.map(({ day, report }) => ({ made: `${day}T12:00:00`, report })), changes);
   drawn.push(trends.dispose);
   const title = /** @type {Record<string, string>} */ (VIEW_WORDS)[view] ?? 'As filmed';
@@ -56,7 +56,7 @@ function oneView(view, weeks, changes) {
       el('table', { class: 'reps' },
         el('caption', {}, `Mean of the repetitions. The last result is compared with ${weeks.length === 2 ? 'the one' : 'those'} before it; only more than the number after ± counts as a change.`),
         el('thead', {}, el('tr', {}, ...['Check', 'Change', 'Counts beyond', ...weeks.map((w) => dayWords(w.day))].map((t) => el('th', { scope: 'col' }, t)))),
-        el('tbody', {}, ...rows().map(({ check, side, name }) => {
+        el('tbody', {}, ...rows().filter(({ check }) => only?.includes(check.key) ?? true).map(({ check, side, name }) => {
           const change = changes.find((c) => c.check === check.key && c.side === side);
           const means = weeks.map(({ report }) => el('td', {}, mean(report.reps.map((/** @type {any} */ rep) => markOf(rep, check, side)), check.digits)));
           const head = el('th', { scope: 'row' }, name, el('small', {}, check.unit));

@@ -73,3 +73,33 @@ export function dayWords(day) {
   const date = new Date(`${day}T12:00:00`);
   return Number.isNaN(date.getTime()) ? day : date.toLocaleDateString(undefined, { dateStyle: 'medium' });
 }
+
+/** The day here, `YYYY-MM-DD`. @param {number} [at] ms since 1970; now when left out */
+export function dayToday(at = Date.now()) {
+  const date = new Date(at);
+  return [date.getFullYear(), date.getMonth() + 1, date.getDate()].map((n) => String(n).padStart(2, '0')).join('-');
+}
+
+/** A day in little room; its year only where it is another one. @param {string} day `YYYY-MM-DD` */
+export function shortDay(day) {
+  const date = new Date(`${day}T12:00:00`);
+  if (Number.isNaN(date.getTime())) return day || 'No day';
+  return date.toLocaleDateString(undefined, { day: 'numeric', month: 'short', ...(date.getFullYear() === new Date().getFullYear() ? {} : { year: 'numeric' }) });
+}
+
+/** How it was carried. @type {Record<string, string>} */
+const CARRIES = { back: 'bar on the back', front: 'bar on the front', overhead: 'bar overhead', goblet: 'weight at the chest', none: 'no load' };
+/** @type {Record<string, string>} */
+const SHOES = { barefoot: 'bare feet or socks', flat: 'flat shoes', 'raised-heel': 'raised-heel shoes' };
+
+/** @param {any} load of a recording */
+export function loadWords(load) {
+  if (!load) return 'load not given';
+  const carry = CARRIES[load.carry] ?? '';
+  return load.bar_kg ? `${Math.round(10 * load.bar_kg) / 10} kg${carry && load.carry !== 'none' ? `, ${carry}` : ''}` : carry || 'load not given';
+}
+
+/** @param {string | undefined} footwear */
+export function shoeWords(footwear) {
+  return SHOES[footwear ?? ''] ?? 'footwear not given';
+}

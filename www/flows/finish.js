@@ -8,7 +8,7 @@ import { Trouble, clearTrouble, showTrouble } from '../app/trouble.js';
 import { filmChoice } from '../records/film-choice.js';
 import { keep } from '../records/store.js';
 import { saveAs } from '../app/save-as.js';
-import { asked, checkOptions } from '../asked/asked.js';
+import { asked, checkOptions, checksWanted } from '../asked/asked.js';
 import { showAsked, takeForCheck } from '../asked/asked-view.js';
 import { showResult } from '../result/result-view.js';
 
@@ -24,7 +24,7 @@ export async function measure({ recording, hurts = false, source, name = '', thr
   refuseEmpty(recording);
   const { version } = await core();
   const report = await measuring(analyze(recording, { series: true, hurts, ...(thresholds ? { thresholds } : {}) }));
-  return { id: crypto.randomUUID(), name, made: new Date().toISOString(), source, recording, report, made_with: version, ...(hurts ? { hurts } : {}), ...(thresholds ? { thresholds } : {}) };
+  return { id: crypto.randomUUID(), name, made: new Date().toISOString(), source, recording, report, made_with: version, ...(hurts ? { hurts } : {}), ...(thresholds ? { thresholds } : {}), ...checksWanted() };
 }
 
 /** @param {any} recording @throws {Error} when it can't be used */
@@ -43,7 +43,7 @@ export async function finish(set, { source, before, filmed }) {
   const { version } = await core();
   const { recording, report } = await measuring(set.take());
   refuseEmpty(recording);
-  return { id: crypto.randomUUID(), name: before.name, made: new Date().toISOString(), ...(filmed ? { filmed } : {}), source, recording, report, made_with: version, ...(before.hurts ? { hurts: true } : {}), ...checkOptions() };
+  return { id: crypto.randomUUID(), name: before.name, made: new Date().toISOString(), ...(filmed ? { filmed } : {}), source, recording, report, made_with: version, ...(before.hurts ? { hurts: true } : {}), ...checkOptions(), ...checksWanted() };
 }
 
 /** Says that it measures until it has. @template T @param {Promise<T>} work @returns {Promise<T>} */

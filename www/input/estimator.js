@@ -47,6 +47,11 @@ async function fetchAll(progress, model, signal) {
   }));
 }
 
+/** Fetches what the estimator will ask for, so that it is here when filming begins; a failure is told then. */
+export async function fetchEstimator() {
+  await fetchAll(() => {}, recall('estimator-model', '') === 'lite' ? 'lite' : 'full', new AbortController().signal).catch(() => {});
+}
+
 /** @returns {Promise<void>} */
 function loadScript() {
   if ('Pose' in globalThis) return Promise.resolve();

@@ -30,7 +30,7 @@ export async function openVideo(file) {
 
 /** @param {File} file @returns {Promise<VideoFrames | null>} null when this way can't read it */
 async function openWithCodecs(file) {
-  const { ALL_FORMATS, BlobSource, Input, VideoSampleSink } = await import('../vendor/mediabunny/mediabunny.mjs');
+  const { ALL_FORMATS, BlobSource, Input, VideoSampleSink } = await import('../vendor/mediabunny/mediabunny.js');
   try {
     const input = new Input({ source: new BlobSource(file), formats: ALL_FORMATS });
     const track = await input.getPrimaryVideoTrack();

@@ -26,7 +26,7 @@ export class FilmMaker {
    */
   static async start(width, height) {
     if (!('VideoEncoder' in globalThis)) return null;
-    const { BufferTarget, CanvasSource, Mp4OutputFormat, Output, Quality, WebMOutputFormat, getFirstEncodableVideoCodec } = await import('../vendor/mediabunny/mediabunny.mjs');
+    const { BufferTarget, CanvasSource, Mp4OutputFormat, Output, Quality, WebMOutputFormat, getFirstEncodableVideoCodec } = await import('../vendor/mediabunny/mediabunny.js');
     const scale = Math.min(1, SIDE / Math.max(width, height));
     const canvas = document.createElement('canvas');
     // Encoders want even sides.

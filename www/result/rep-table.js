@@ -9,13 +9,14 @@ const SURE = 1.2816;
 /**
  * @param {any} report
  * @param {(t_ms: number) => void} seek jumps the figure to a moment
+ * @param {readonly string[]} [only] the checks that were asked for; all when left out
  */
-export function repTable(report, seek) {
+export function repTable(report, seek, only) {
   const { reps } = report;
   if (!reps.length) return el('p', { class: 'slip' }, 'No whole repetition was found: begin and end each one standing tall, with the feet in the picture.');
   const head = el('tr', {}, el('th', { scope: 'col' }, 'Check'),
     ...reps.map((/** @type {any} */ rep) => el('th', { scope: 'col' }, el('span', { class: 'word' }, 'Rep '), String(rep.index))));
-  const body = rows().map(({ check, side, name }) => {
+  const body = rows().filter(({ check }) => only?.includes(check.key) ?? true).map(({ check, side, name }) => {
     const marks = reps.map((/** @type {any} */ rep) => markOf(rep, check, side));
     const title = el('th', { scope: 'row' }, name, el('small', {}, check.unit));
     if (marks.every((/** @type {any} */ m) => m.verdict === 'unseen')) {

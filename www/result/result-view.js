@@ -55,7 +55,7 @@ export async function showResult(set, actions, { at, film, choice } = {}) {
       el('div', { class: 'result-more' },
         el('p', { class: 'actions' }, ...actions.map(({ label, act, first }) => el('button', { type: 'button', class: first ? '' : 'plain', onclick: act }, label))),
         adviceCard(report))),
-    el('section', {}, el('h2', {}, 'Rep by rep'), repTable(report, seek)),
+    el('section', {}, el('h2', {}, 'Rep by rep'), repTable(report, seek, set.checks)),
     plots ? foldable('plot-section', 'Through each rep',
       el('p', {}, 'One line a rep: thick with a triangle where it has a fault, dashed where that is not certain, thin where it is OK. Shaded area = fault. The band: where the worst rep’s true course probably lies (95 %).'), plots.root) : '',
     foldable('feet-section', 'Feet at the moment in the picture', feet.root),

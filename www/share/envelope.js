@@ -4,7 +4,7 @@
  * the checksum. Links carry it as base64url without padding (RFC 4648, section 5).
  */
 import { Tokenizer, decode, encode } from '../vendor/cborg/cborg.js';
-import { Inflate, gzip } from '../vendor/pako/pako.mjs';
+import { Inflate, gzip } from '../vendor/pako/pako.js';
 import { base64urlnopad } from '../vendor/scure-base/index.js';
 import { ShareError } from './errors.js';
 

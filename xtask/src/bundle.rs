@@ -179,7 +179,7 @@ fn version() -> Result<String> {
 }
 
 /// An empty folder.
-fn fresh(dir: &Path) -> Result<()> {
+pub fn fresh(dir: &Path) -> Result<()> {
     if dir.exists() {
         fs::remove_dir_all(dir).with_context(|| format!("cannot empty {}", dir.display()))?;
     }

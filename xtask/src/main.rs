@@ -12,6 +12,7 @@ mod paths;
 mod run;
 mod serve;
 mod setup;
+mod site;
 mod size;
 mod test;
 mod y4m;
@@ -27,6 +28,7 @@ cargo xtask analyze FILE... [--series] [--frames CLIP.y4m]
                                             one report a line for recordings (JSON or JSON.gz)
 cargo xtask build                           the npm package's files in target/pkg, with their sizes
 cargo xtask package                         the same, packed by npm into target/npm
+cargo xtask site [--to FOLDER]              the page as a folder for any static host, with its sizes
 cargo xtask setup                           what the other commands install when they need it
 cargo xtask validate [--clips FOLDER] [ARG...]
                                             the measured error figures, of rendered clips with --clips
@@ -44,6 +46,7 @@ fn main() -> ExitCode {
         "test" => test::main(rest),
         "build" => bundle::build(),
         "package" => bundle::package(),
+        "site" => site::main(rest),
         "setup" => setup::everything(),
         "validate" => validate(rest),
         "fuzz" => fuzz::main(rest),

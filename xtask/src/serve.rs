@@ -3,7 +3,7 @@
 mod answer;
 mod connection;
 mod files;
-mod headers;
+pub mod headers;
 mod offline;
 mod range;
 

@@ -14,10 +14,19 @@ const FIRST_GZIP: u64 = 130_000;
 
 /// One file's sizes in bytes.
 #[derive(Default, Deserialize)]
-struct Size {
+pub struct Size {
     raw: u64,
     gzip: u64,
     brotli: u64,
+}
+
+impl Size {
+    /// Adds another file's.
+    pub fn add(&mut self, other: &Self) {
+        self.raw += other.raw;
+        self.gzip += other.gzip;
+        self.brotli += other.brotli;
+    }
 }
 
 /// Prints the sizes of the package's files and refuses a first load over the limit.
@@ -31,9 +40,7 @@ pub fn check(pkg: &Path) -> Result<()> {
     let mut total = Size::default();
     for (file, size) in first.iter().zip(&sizes) {
         row(size, file);
-        total.raw += size.raw;
-        total.gzip += size.gzip;
-        total.brotli += size.brotli;
+        total.add(size);
     }
     row(
         &total,
@@ -59,9 +66,10 @@ const PARTS: [(&str, &str); 3] = [
     ("compare", "with the first comparison"),
 ];
 
-fn sizes<'a>(pkg: &Path, files: impl Iterator<Item = &'a String>) -> Result<Vec<Size>> {
+/// Sizes of a folder's files, as they are and compressed.
+pub fn sizes<'a>(folder: &Path, files: impl Iterator<Item = &'a String>) -> Result<Vec<Size>> {
     let text = run::program("node", [paths::build_tools().join("sizes.mjs")])
-        .args(files.map(|f| pkg.join(f)))
+        .args(files.map(|f| folder.join(f)))
         .text()?;
     serde_json::from_str(&text).context("sizes.mjs")
 }
@@ -112,7 +120,8 @@ fn static_imports(text: &str) -> impl Iterator<Item = &str> {
     })
 }
 
-fn row(size: &Size, name: &str) {
+/// Prints one line of the table.
+pub fn row(size: &Size, name: &str) {
     println!(
         "{:>9} {:>9} {:>9}  {name}",
         size.raw, size.gzip, size.brotli

@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 use anyhow::{Context, Result, bail};
 
 use crate::serve::Running;
-use crate::{browser, bundle, npm, paths, run, setup};
+use crate::{browser, bundle, npm, paths, run, setup, site};
 
 const WASM: &str = "wasm32-unknown-unknown";
 
@@ -167,6 +167,7 @@ fn page(filter: &[String]) -> Result<()> {
     let pkg = bundle::assemble()?;
     types(&dir)?;
     node_tests(&paths::root().join("tests/share"), filter, None)?;
+    site::make(&paths::target()?.join("site"), &pkg)?;
     let server = Running::start(0, pkg)?;
     node_tests(&dir, filter, Some(&server.url()))
 }
@@ -208,6 +209,7 @@ fn node_tests(dir: &Path, filter: &[String], url: Option<&str>) -> Result<()> {
         .env("CHROMIUM", browser.chromium)
         .env("CHROMEDRIVER", browser.driver)
         .env("UNDERFOOT_PKG", pkg)
+        .env("UNDERFOOT_SITE", paths::target()?.join("site"))
         .env("UNDERFOOT_TARBALLS", paths::target()?.join("npm"))
         .done()
 }
