@@ -125,6 +125,8 @@ export interface Setup {
    * profile. The adapters of `underfoot/adapters` name it for a session whose set-up doesn't.
    */
   estimator?: EstimatorName | (string & {}) | null;
+  /** Feet and shins as they were marked; kept by `Session.mark`. */
+  marks?: Marks | null;
 }
 
 /** Settings of a session or an analysis. */
@@ -161,10 +163,10 @@ export type Person = Float32Array | Float64Array | readonly number[] | readonly 
 /** What one frame shows: one person, several people, or null when nobody was found. */
 export type FramePoints = Person | readonly (Person | null)[] | null;
 
-/** A cut-out of the picture around one foot, in shades of grey, at the camera's full resolution. */
+/** A cut-out of the picture around one foot, or the whole picture, in shades of grey, at the camera's full resolution. */
 export interface GreyCrop {
-  /** The lifter's foot that it shows. */
-  side: 'left' | 'right';
+  /** The lifter's foot that it shows; `both` for the whole picture, from which marked feet and shins are followed. */
+  side: 'left' | 'right' | 'both';
   /** Its left edge in the picture, px of `image`. */
   x: number;
   /** Its upper edge in the picture, px of `image`. */
@@ -179,6 +181,17 @@ export interface GreyCrop {
   stride?: number;
   /** Size of one of its pixels in px of `image`; 0.5 when the video is twice as large as the estimator's picture. Default 1. */
   scale?: number;
+}
+
+/** What can be marked of feet and shins; `knee` is the middle of the knee joint, at the top of the shin. */
+export type MarkedJoint = `${'left' | 'right'}_${'knee' | 'ankle' | 'heel' | 'big_toe' | 'small_toe'}`;
+
+/** Feet and shins as they were marked in one still picture of standing. */
+export interface Marks {
+  /** Time of the picture, ms. */
+  t_ms: number;
+  /** x and y, px of `image`. One leg at least needs knee, ankle, heel and big toe. */
+  joints: Partial<Record<MarkedJoint, readonly [number, number] | null>>;
 }
 
 /** Where a foot that is followed in its picture is seen; points are x and y, px of `image`. */
@@ -584,6 +597,21 @@ export class Session extends EventTarget {
    * @throws {UnderfootError} `bad-input` naming the field, `time-order` when the time goes back, `freed`.
    */
   push(t_ms: number, points: FramePoints, grey?: readonly GreyCrop[] | null): Live;
+
+  /**
+   * Feet and shins are followed in the pictures from here on, without a pose estimator: for films that show no whole person. Call it
+   * before the first frame, then `push(t_ms, null, [picture])` with every frame's whole picture (`side: 'both'`). Called again
+   * within a set it puts a lost foot right, from that frame on. Such a set shows knees, heels, rolls and contact points, not the
+   * load share or balance.
+   * @param t_ms time of the marked picture, ms.
+   * @param joints see {@link Marks}; within about 1 % of the picture's longer side.
+   * @param pictures the marked whole picture, and if possible some others of the same second of standing.
+   * @throws {UnderfootError} `bad-input` naming the mark, or saying why they can't be followed; `load-failed`, `freed`.
+   */
+  mark(t_ms: number, joints: Marks['joints'], pictures: readonly GreyCrop[]): Promise<void>;
+
+  /** Where the last frame's picture showed what was marked, px; null before the first, and for a joint that is lost. */
+  followed(): Record<MarkedJoint, [number, number] | null> | null;
 
   /**
    * The feet as the last frame's cut-outs showed them, to be drawn over the picture: a person then sees whether the

@@ -32,7 +32,7 @@ const calls = {
 /** What a session's call needs to be there: pictures and reports wait for their part. */
 async function ready(name, args) {
   if (name === 'report' || name === 'finish') await init(source);
-  if (name === 'push' && args[2]?.length) await initPicture(source?.picture);
+  if (name === 'mark' || (name === 'push' && args[2]?.length)) await initPicture(source?.picture);
 }
 
 /** Holds the lock for as long as this worker lives, which tells the other end of its death. Whether it could. */

@@ -1,7 +1,20 @@
 /// <reference lib="esnext.disposable" />
 import type {
-  FramePoints, GreyCrop, Live, LiveValues, ModuleSource, ModuleSources, Options, Recording, Report, SessionEvents, SessionSetup,
-  FootOutline, Sides,
+  FootOutline,
+  FramePoints,
+  GreyCrop,
+  Live,
+  LiveValues,
+  MarkedJoint,
+  Marks,
+  ModuleSource,
+  ModuleSources,
+  Options,
+  Recording,
+  Report,
+  SessionEvents,
+  SessionSetup,
+  Sides,
 } from './index.js';
 
 /**
@@ -37,6 +50,12 @@ export class WorkerSession extends EventTarget {
 
   /** Takes one frame: time in ms, points in px. The points and cut-outs are copied. */
   push(t_ms: number, points: FramePoints, grey?: readonly GreyCrop[] | null): Promise<Live>;
+
+  /** Follows feet and shins in the pictures from marks on; see `Session.mark`. */
+  mark(t_ms: number, joints: Marks['joints'], pictures: readonly GreyCrop[]): Promise<void>;
+
+  /** Where the last frame's picture showed what was marked, px. */
+  followed(): Promise<Record<MarkedJoint, [number, number] | null> | null>;
 
   /** The feet as the last frame's cut-outs showed them. */
   feet(): Promise<Sides<FootOutline | null>>;

@@ -151,6 +151,16 @@ export class WorkerSession extends EventTarget {
   }
 
   /** See worker.d.ts. */
+  mark(t_ms, joints, pictures) {
+    return this.#call('mark', t_ms, joints, pictures);
+  }
+
+  /** See worker.d.ts. */
+  followed() {
+    return this.#call('followed');
+  }
+
+  /** See worker.d.ts. */
   feet() {
     return this.#call('feet');
   }

@@ -7,7 +7,7 @@ use crate::intake::Intake;
 use crate::keypoints::{Layout, Marks, Person, Setup, Side, TrackedFeet};
 use crate::live::{Live, Seen};
 use crate::measures::{Channel, Estimate, PictureEvidence};
-use crate::picture::legs::{LegsFollower, Unmarked};
+use crate::picture::legs::LegsFollower;
 use crate::picture::{FeetPictures, GreyView, Picture};
 use crate::pose::{Pose, PoseTracker};
 use crate::repetitions::{Detector, Phase, Repetition};
@@ -116,8 +116,7 @@ impl Session {
         if let (Some(legs), Some(Picture::Whole(view))) = (&mut self.legs, picture) {
             self.intake.take(&self.given, t_ms, &[])?;
             let followed = legs.see(t_ms, view);
-            let feet = Picture::Tracked(followed.feet);
-            self.take(t_ms, &[followed.person()], Some(&feet));
+            self.take(t_ms, &[followed.person()], None);
             return Ok(self.live);
         }
         self.intake.take(&self.given, t_ms, people)?;
@@ -190,9 +189,15 @@ impl Session {
     /// their whole picture then need no points. Marked anew, a set goes on from there.
     ///
     /// # Errors
-    /// [`Unmarked`] says why the marks can't be followed; the session then goes on as before.
-    pub fn mark(&mut self, marks: &Marks, views: &[GreyView<'_>]) -> Result<(), Unmarked> {
-        let legs = LegsFollower::new(&self.setup, marks, views)?;
+    /// Says why the marks can't be followed, or that points of another layout have come before; the session then
+    /// goes on as before.
+    pub fn mark(&mut self, marks: &Marks, views: &[GreyView<'_>]) -> Result<(), Error> {
+        let bad = |why: &str| Error::bad("marks", why);
+        if self.legs.is_none() && !self.poses.is_empty() {
+            return Err(bad("must come before the set's first frame"));
+        }
+        let legs = LegsFollower::new(&self.setup, marks, views);
+        let legs = legs.map_err(|why| bad(&why.to_string()))?;
         if self.legs.is_none() {
             self.setup.layout = Layout::of(&Marks::joints());
             self.setup.estimator = Some(LegsFollower::NAME.into());
@@ -288,6 +293,11 @@ impl Session {
     pub fn name_estimator(&mut self, name: String) {
         self.given.estimator = Some(name.clone());
         self.setup.estimator = Some(name);
+    }
+
+    /// What follows feet and shins from marks; `None` before [`Session::mark`].
+    pub fn legs(&self) -> Option<&LegsFollower> {
+        self.legs.as_deref()
     }
 
     /// What is followed of the feet's pictures.

@@ -1,5 +1,5 @@
 // One set in progress, owned by the host.
-import { picked, setupCopy } from './copy.js';
+import { picked, plainCopy, setupCopy } from './copy.js';
 import { UnderfootError, bad, converted } from './error.js';
 import { has, numbersAt, raw, rawWith, startWith } from './module.js';
 import { options } from './options.js';
@@ -12,6 +12,9 @@ const PHASES = ['searching', 'standing', 'down', 'bottom', 'up'];
 const START = Object.freeze({ phase: 'searching', reps: 0, standing_known: false, can_see: null, azimuth_deg: null, rep_done: null });
 /** Numbers that `values` gives. */
 const VALUES = 16;
+/** The joints that are followed from marks, in the module's order, and the name of that estimator. */
+const MARKED = ['left', 'right'].flatMap((side) => ['knee', 'ankle', 'heel', 'big_toe', 'small_toe'].map((part) => `${side}_${part}`));
+const FOLLOWED = 'followed-from-marks';
 const OPTIONS = ['thresholds', 'hurts', 'look_again_days'];
 
 /** See index.d.ts. */
@@ -61,6 +64,33 @@ export class Session extends EventTarget {
     // A listener may have freed the session.
     if (this.#watch.push(t_ms, live, people === 0)) this.#over();
     return live;
+  }
+
+  /** See index.d.ts. */
+  async mark(t_ms, joints, pictures) {
+    const own = this.#own();
+    const marks = plainCopy({ t_ms, joints }, 'marks');
+    if (!Array.isArray(pictures) || !pictures.length) throw bad('marks', 'need the whole picture that they are made in');
+    for (const picture of pictures) checkGrey(picture, ['both']);
+    await startWith('picture');
+    guarded(() => {
+      for (const picture of pictures) pushGrey(own, picture, true);
+      own.mark(marks);
+    });
+    // From here on the points are those of the marks.
+    const { count } = own;
+    const joint = MARKED.map((name, i) => [name, i]);
+    Object.assign(this.#setup, { layout: { count, joints: Object.fromEntries(joint) }, estimator: FOLLOWED, marks });
+    this.#points = new Flattener(own);
+  }
+
+  /** See index.d.ts. */
+  followed() {
+    const own = this.#own();
+    if (!this.#setup.marks || !has('picture')) return null;
+    const flat = guarded(() => own.followed());
+    if (!flat.length) return null;
+    return Object.fromEntries(MARKED.map((name, i) => [name, Number.isFinite(flat[3 * i]) ? [flat[3 * i], flat[3 * i + 1]] : null]));
   }
 
   /** Points of an adapter: they must be of this picture, and name the estimator where the set-up doesn't. */
@@ -212,9 +242,9 @@ function valuesOf(flat) {
   return { heel_lift_mm: sides(0), knee_in_deg: sides(2), foot_roll_deg: sides(4), forward_pct: one(6), load_left_pct: one(7) };
 }
 
-function checkGrey(crop) {
+function checkGrey(crop, sides = ['left', 'right', 'both']) {
   const { side, x, y, width, height, data, stride = width, scale = 1 } = crop ?? {};
-  if (side !== 'left' && side !== 'right') throw bad('grey.side', "must be 'left' or 'right'");
+  if (!sides.includes(side)) throw bad('grey.side', `must be ${sides.map((name) => `'${name}'`).join(' or ')}`);
   if (!(data instanceof Uint8Array || data instanceof Uint8ClampedArray)) {
     throw bad('grey.data', 'must be a Uint8Array with one byte of brightness for each pixel');
   }
@@ -223,10 +253,11 @@ function checkGrey(crop) {
   }
 }
 
-function pushGrey(own, { side, x, y, width, height, data, stride = width, scale = 1 }) {
+function pushGrey(own, { side, x, y, width, height, data, stride = width, scale = 1 }, still = false) {
   // A copy by the list itself: a length of the host's own could lie.
   const bytes = new Uint8Array(data);
-  own.grey(side === 'right', x, y, width, height, stride, scale, bytes);
+  if (side === 'both') own.picture(still, x, y, width, height, stride, scale, bytes);
+  else own.grey(side === 'right', x, y, width, height, stride, scale, bytes);
 }
 
 /** The foot as the last frame's cut-out showed it. */

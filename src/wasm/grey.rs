@@ -53,7 +53,8 @@ impl Crop {
             .then_some(Picture::Feet(views))
     }
 
-    fn view(&self) -> Option<GreyView<'_>> {
+    /// The view of it; `None` when it has not come.
+    pub fn view(&self) -> Option<GreyView<'_>> {
         let (w, h, s) = (self.width, self.height, self.stride);
         GreyView::new(&self.data, w, h, s, self.origin, self.scale).ok()
     }

@@ -8,8 +8,9 @@ use super::node::Js;
 use super::options::{self, RawOptions};
 use super::report;
 use crate::Error;
-use crate::keypoints::{Person, Side, read_setup};
+use crate::keypoints::{Person, Side, marks_of, read_setup};
 use crate::measures::Channel;
+use crate::picture::Picture;
 use crate::session::Session;
 
 /// Numbers in a piece of the frames kept.
@@ -33,6 +34,9 @@ pub struct RawSession {
     values: [[f64; 2]; Channel::COUNT],
     /// The next frame's crops around the feet, left and right.
     crops: [Crop; 2],
+    /// The next frame's whole picture, and those that the next marks are made in.
+    whole: Crop,
+    stills: Vec<Crop>,
 }
 
 #[wasm_bindgen]
@@ -50,6 +54,8 @@ impl RawSession {
             fault: None,
             values: [[f64::NAN; 2]; Channel::COUNT],
             crops: Default::default(),
+            whole: Crop::default(),
+            stills: Vec::new(),
         })
     }
 
@@ -88,12 +94,29 @@ impl RawSession {
             person.clear();
             person.extend_from_slice(flat.as_chunks::<3>().0);
         }
-        let picture = Crop::picture(&self.crops);
-        let taken = self.session.push_with(t_ms, &self.people, picture.as_ref());
+        let whole = self.whole.view().map(Picture::Whole);
+        let picture = whole.or_else(|| Crop::picture(&self.crops));
+        let marked = self.session.legs().is_some();
+        let people = if marked { 0 } else { people };
+        let people_seen = self.people.get(..people).unwrap_or_default();
+        let taken = self.session.push_with(t_ms, people_seen, picture.as_ref());
         self.crops.iter_mut().for_each(Crop::clear);
+        self.whole.clear();
         match taken {
             Ok(live) => {
-                self.keep(t_ms, people * size);
+                let followed = if marked { self.followed() } else { Vec::new() };
+                let numbers = if marked {
+                    followed.len()
+                } else {
+                    people * size
+                };
+                if self.points.len() < numbers {
+                    self.points.resize(numbers, f64::NAN);
+                }
+                for (to, from) in self.points.iter_mut().zip(followed) {
+                    *to = from;
+                }
+                self.keep(t_ms, numbers);
                 let flags = i32::from(live.standing_known) << 3;
                 let done = i32::from(live.finished.is_some()) << 4;
                 live.phase as i32 | flags | done | (live.reps as i32) << 5
@@ -129,19 +152,70 @@ impl RawSession {
             .map_err(|e| JsValue::from(Error::bad("grey", e)))
     }
 
+    /// The whole picture of the next frame, in place of points; or, `still`, one that the next marks are made in,
+    /// the marked one first. As [`RawSession::grey`].
+    #[allow(clippy::too_many_arguments)] // one call a picture is cheaper than an object
+    pub fn picture(
+        &mut self,
+        still: bool,
+        x: f64,
+        y: f64,
+        width: f64,
+        height: f64,
+        stride: f64,
+        scale: f64,
+        data: &[u8],
+    ) -> Result<(), JsValue> {
+        let mut crop = std::mem::take(&mut self.whole);
+        let taken = crop.take([x, y], [width, height, stride], scale, data);
+        if still {
+            self.stills.push(crop);
+        } else {
+            self.whole = crop;
+        }
+        taken.map_err(|e| JsValue::from(Error::bad("grey", e)))
+    }
+
+    /// Follows feet and shins from these marks on, in the stills that came before.
+    pub fn mark(&mut self, marks: JsValue) -> Result<(), JsValue> {
+        let stills = std::mem::take(&mut self.stills);
+        let marks = marks_of(&Js(marks), self.session.setup.image)?;
+        let mut views = Vec::new();
+        for still in &stills {
+            views.extend(still.view());
+        }
+        Ok(self.session.mark(&marks, &views)?)
+    }
+
+    /// The points that the last picture showed: x px, y px, score of knee, ankle, heel, big toe and small toe of the left leg,
+    /// then of the right; NaN where lost, empty without marks.
+    pub fn followed(&self) -> Vec<f64> {
+        let last = self.session.legs().and_then(|legs| legs.last());
+        last.map_or(Vec::new(), |seen| seen.person().concat())
+    }
+
     /// What the last frame showed of a foot: heel, big-toe base and little-toe base, then the corners
     /// of the outline, x and y each, px; NaN where not seen, empty when the foot was not followed.
     pub fn foot(&self, right: bool) -> Vec<f64> {
         let side = Side::BOTH[usize::from(right)];
-        let feet = self.session.feet();
-        let Some(Ok(motion)) = feet.last(side) else {
-            return Vec::new();
+        let (contacts, outline) = if let Some(legs) = self.session.legs() {
+            let Some(foot) = legs.last().and_then(|last| last.feet[side.index()]) else {
+                return Vec::new();
+            };
+            let contacts = foot.contacts_px.map(|p| p.map(DVec2::from));
+            (contacts, legs.outline(side))
+        } else {
+            let feet = self.session.feet();
+            let Some(Ok(motion)) = feet.last(side) else {
+                return Vec::new();
+            };
+            (motion.contacts_px, feet.outline(side))
         };
         let mut out = Vec::new();
-        for contact in motion.contacts_px {
+        for contact in contacts {
             out.extend_from_slice(contact.unwrap_or(DVec2::NAN).as_ref());
         }
-        for corner in feet.outline(side) {
+        for corner in outline {
             out.extend_from_slice(corner.as_ref());
         }
         out
@@ -150,6 +224,11 @@ impl RawSession {
     /// Why a foot was not followed in the last frame; nothing when it was, or when none was learnt.
     pub fn lost(&self, right: bool) -> Option<String> {
         let side = Side::BOTH[usize::from(right)];
+        if let Some(last) = self.session.legs().and_then(|legs| legs.last()) {
+            return last.feet[side.index()]
+                .is_none()
+                .then(|| "covered".to_owned());
+        }
         let lost = self.session.feet().last(side)?.err()?;
         Some(lost.name().to_owned())
     }

@@ -37,7 +37,7 @@ pub fn analyze(
         let views: Result<Vec<_>, _> = pictures.iter().map(|data| view(data, size, at)).collect();
         let views = views.map_err(|e| format!("marks: {e}"))?;
         let marked = session.mark(marks, &views);
-        marked.map_err(|e| format!("marks: {e}"))?;
+        marked.map_err(|e| e.to_string())?;
     }
     for (i, frame) in recording.frames.iter().enumerate() {
         let luma = clip.next()?;

@@ -68,6 +68,7 @@ pub struct LegsFollower {
     legs: [OneLeg; 2],
     coarse: Vec<u8>,
     shake: DVec2,
+    last: Option<Followed>,
 }
 
 impl Followed {
@@ -143,6 +144,7 @@ impl LegsFollower {
             legs,
             coarse,
             shake: DVec2::ZERO,
+            last: None,
         })
     }
 
@@ -208,10 +210,27 @@ impl LegsFollower {
                 knee_sd_px[i] = Some(found.sd);
             }
         }
-        Followed {
+        let followed = Followed {
             pose,
             knee_sd_px,
             feet,
+        };
+        self.last = Some(followed);
+        followed
+    }
+
+    /// What the last frame showed; `None` before the first.
+    pub fn last(&self) -> Option<&Followed> {
+        self.last.as_ref()
+    }
+
+    /// Outline of a foot where the last frame showed it: the corners of a polygon, px; empty while it is lost.
+    #[inline(never)] // as `see`
+    pub fn outline(&self, side: Side) -> Vec<DVec2> {
+        let seen = self.last.and_then(|last| last.feet[side.index()]);
+        match (&self.legs[side.index()].foot, seen) {
+            (Some(foot), Some(_)) => foot.last.map(|q| foot.outline_by(&q)).unwrap_or_default(),
+            _ => Vec::new(),
         }
     }
 }

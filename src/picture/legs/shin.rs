@@ -27,7 +27,7 @@ const USUAL: [f64; 2] = [0.25, 0.0];
 const SPREAD: [f64; UNKNOWNS] = [0.30, 0.20, 0.5, 0.3, 0.008, 0.008, 0.03];
 /// How the shin moves: its speeds die away with this time, ms, and are pushed so much, rad^2/s^3.
 const SPEED_MS: f64 = 400.0;
-const PUSH: [f64; 2] = [0.8, 0.2];
+const PUSH: [f64; 2] = [2.5, 0.2];
 /// Of the push, what is left while nothing moves in the picture; the edges' movement since the frame before, of the
 /// shin's length, at which it is half there.
 const STILL: f64 = 0.02;
@@ -39,11 +39,11 @@ const HOME: [f64; 2] = [0.5, 0.003];
 const HOME_HELD: f64 = 0.8;
 /// Shift and growth wander about zero with these times, ms, and standard deviations.
 const WANDER_MS: [f64; 2] = [1000.0, 1500.0];
-const WANDER: [f64; 2] = [0.006, 0.02];
+const WANDER: [f64; 2] = [0.006, 0.012];
 /// An edge's place errs by this much, px, and of the shank's length.
 const EDGE_SD: [f64; 2] = [0.8, 0.006];
 /// Edges share their errors: their number counts this much less.
-const SHARED: f64 = 16.0;
+const SHARED: f64 = 8.0;
 /// How far about its place an edge is looked for, of the shank's length: at the ankle, and more at the knee.
 const SEARCH: [f64; 2] = [0.03, 0.09];
 /// Times the edges are looked for, and rounds of a fit.

@@ -15,6 +15,8 @@ pub const PARTS: [Part; 3] = [
             Entry::Function(&["7picture", "12FeetPictures", "11look_nearby"]),
             Entry::Function(&["7picture", "12FeetPictures", "12outline_laid"]),
             Entry::Function(&["7picture", "4legs", "12LegsFollower", "3see"]),
+            Entry::Function(&["7picture", "4legs", "12LegsFollower", "7outline"]),
+            Entry::Export("rawsession_mark"),
         ],
     },
     // Sets over time.
