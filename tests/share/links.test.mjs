@@ -132,9 +132,9 @@ test('text is text: no control, direction-override or invisible characters, and 
 test('that something hurts goes along in the file and in the summary, without a cue; older ones did not say', () => {
   const file = { ...sent(exampleRecording()), sets: [{ ...sent(exampleRecording()).sets[0], hurts: true }] };
   assert.equal(decodeResult(encodeResult(file)).sets[0].hurts, true);
-  const summary = { day: '2026-11-25', lifter: 'Robin', sets: [summarise(exampleReport(), true)] };
+  const summary = { day: '2026-11-25', lifter: 'Robin', sets: [summarise({ ...exampleReport(), finding: { ...exampleReport().finding, not_judged: ['load_left_pct', 'heel_lift_mm'] } }, true)] };
   const [back] = decodeSummary(encodeSummary(summary)).sets;
-  assert.deepEqual([back.hurts, back.cue], [true, '']);
+  assert.deepEqual([back.hurts, back.cue, back.not_judged], [true, '', ['heel_lift_mm', 'load_left_pct']]);
   const { check, ...rest } = sent(exampleRecording());
   const { payload } = open(encodeResult({ ...rest, check }), 'result', 9);
   for (const set of payload.sets) delete set.hurts;

@@ -12,8 +12,8 @@
   }
   // Everything that asked/open-link.js leads to: asked for at once, not one import after the other. A test holds the list.
   const parts = [
-    'app/kept-database.js asked/asked-view.js asked/asked.js asked/open-link.js coach/check-lines.js coach/words.js records/database.js records/gzip.js',
-    'records/store.js result/words.js share/check-link.js share/envelope.js share/fields.js share/find-link.js share/result-link.js share/text.js',
+    'app/kept-database.js app/units.js asked/asked-view.js asked/asked.js asked/open-link.js coach/check-lines.js coach/words.js records/database.js records/gzip.js',
+    'records/store.js result/set-facts.js result/words.js share/check-link.js share/envelope.js share/fields.js share/find-link.js share/result-link.js share/text.js',
     'vendor/cborg/cborg.js vendor/cborg/lib/0uint.js vendor/cborg/lib/1negint.js vendor/cborg/lib/2bytes.js vendor/cborg/lib/3string.js',
     'vendor/cborg/lib/4array.js vendor/cborg/lib/5map.js vendor/cborg/lib/6tag.js vendor/cborg/lib/7float.js vendor/cborg/lib/bl.js',
     'vendor/cborg/lib/byte-utils.js vendor/cborg/lib/common.js vendor/cborg/lib/decode.js vendor/cborg/lib/encode.js vendor/cborg/lib/is.js',

@@ -35,7 +35,7 @@ export function summaryParts(summary) {
     painNotice(summary.sets.map((set) => set.hurts)),
     ...summary.sets.map((set) => el('section', {},
       el('h2', {}, `${/** @type {Record<string, string>} */ (VIEW_WORDS)[set.view ?? ''] ?? 'As filmed'}: ${set.reps} ${set.reps === 1 ? 'repetition' : 'repetitions'}`),
-      el('p', {}, `What it showed: ${findingWords(set.finding, set.side)}. ${set.cue ? `The tool’s cue: ${set.cue}` : ''}`),
+      el('p', {}, `What it showed: ${findingWords(set.finding, set.side)}. ${set.not_judged.length ? `Not seen well enough to judge: ${CHECKS.filter((c) => set.not_judged.includes(c.key)).map((c) => c.label.toLowerCase()).join(', ')}. ` : ''}${set.cue ? `The tool’s cue: ${set.cue}` : ''}`),
       el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Summary of the repetitions' }, el('table', { class: 'reps' },
         el('caption', {}, 'Median of the repetitions, ± standard error. A summary as the client’s page made it; ask for the file to compute it again.'),
         el('thead', {}, el('tr', {}, ...['Check', 'Median', 'Seen in', 'Faults'].map((t) => el('th', { scope: 'col' }, t)))),

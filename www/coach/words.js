@@ -51,7 +51,7 @@ export function otherThanAsked(report, wanted, reps) {
 /** What a set showed, by the finding's name. @type {Record<string, string>} */
 const FINDINGS = {
   none: 'no faults in what was seen', 'not-enough-seen': 'not enough seen to say', forward: 'weight goes toward the toes', inward: 'feet and knees go inward',
-  'forward-inward': 'weight goes toward the toes, feet and knees inward', outward: 'weight on the outer edges', sideways: 'more on one side than on the other',
+  'forward-inward': 'weight goes toward the toes, feet and knees inward', outward: 'weight on the outer edges', sideways: 'more on one side than on the other', 'not-squats': 'these are no squats',
 };
 
 /** @param {string} kind @param {string | null} side */

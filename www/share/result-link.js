@@ -6,11 +6,11 @@ import { day, list, maybe, nameAt, real, truth, whole } from './fields.js';
 import { cleanText } from './text.js';
 
 const MARK = 'result';
-/** 1: without `hurts`. */
+/** 1: without `hurts` and `not_judged`. */
 const VERSION = 2;
 /** In these orders for ever: links hold indices. */
 const FINDINGS = /** @type {const} */ ([
-  'none', 'not-enough-seen', 'forward', 'inward', 'forward-inward', 'outward', 'sideways',
+  'none', 'not-enough-seen', 'forward', 'inward', 'forward-inward', 'outward', 'sideways', 'not-squats',
 ]);
 const SIDES = /** @type {const} */ (['left', 'right', 'both']);
 const VERDICTS = /** @type {const} */ (['clear', 'unsure', 'fault', 'unseen']);
@@ -36,6 +36,7 @@ const SIDED = new Set(['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg']);
  * @property {string} cue '' when something hurts
  * @property {boolean | null} hurts something hurt before this set; null in a link of version 1, which does not say
  * @property {CheckSummary[]} checks
+ * @property {string[]} not_judged checks that were not judged on both feet in most repetitions; none in a link of version 1
  */
 
 /** @typedef {{ day: string, lifter: string, sets: SetSummary[] }} ResultSummary */
@@ -80,6 +81,7 @@ export function summarise(report, hurts) {
     side: report.finding.side,
     cue: hurts ? '' : report.cue.text,
     hurts,
+    not_judged: CHECKS.filter((check) => report.finding.not_judged?.includes(check)),
     checks,
   };
 }
@@ -106,6 +108,7 @@ export function encodeSummary(summary) {
         c.reps, c.faults, index(VERDICTS, c.worst),
       ]),
       Boolean(set.hurts),
+      CHECKS.reduce((mask, name, i) => mask | (set.not_judged.includes(name) ? 1 << i : 0), 0),
     ]),
   ]));
 }
@@ -127,7 +130,7 @@ export function decodeSummary(fragment) {
     day: day(date),
     lifter: cleanText(lifter, 30),
     sets: list(sets, 8, 'sets').map((value) => {
-      const [view, reps, finding, side, cue, checks, hurts] = list(value, 12, 'set');
+      const [view, reps, finding, side, cue, checks, hurts, doubtful] = list(value, 12, 'set');
       return {
         view: maybe(view, (v) => nameAt(v, VIEWS, 'view')),
         reps: whole(reps, 0, 100, 'reps'),
@@ -136,6 +139,7 @@ export function decodeSummary(fragment) {
         cue: cleanText(cue, 120),
         checks: list(checks, 8, 'checks').map(readCheckSummary),
         hurts: version < 2 ? null : truth(hurts, 'hurts'),
+        not_judged: CHECKS.filter((_, i) => version >= 2 && whole(doubtful, 0, (1 << CHECKS.length) - 1, 'not judged') & (1 << i)),
       };
     }),
   };
