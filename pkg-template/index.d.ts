@@ -294,7 +294,7 @@ export interface Mark {
   /** Where in the lift it set in: 0 start, 1 bottom, 2 end; null when it did not. */
   onset: number | null;
   /** Why it is unseen: the layout lacks the points, the view hides it, points missing, no quiet standing, too much noise. */
-  why?: 'layout' | 'view' | 'missing' | 'standing' | 'noise';
+  why?: 'layout' | 'view' | 'missing' | 'standing' | 'noise' | 'not-a-squat';
   /** True when the threshold is not the default; absent otherwise. */
   threshold_changed?: boolean;
 }
@@ -385,7 +385,9 @@ export type CueId =
 /** Code of a remark. */
 export type NoteCode =
   | 'also-seen' | 'other-heel' | 'slip' | 'too-close' | 'not-from-this-side' | 'hidden' | 'shaky' | 'no-points' | 'no-standing' | 'shallow'
-  | 'one-repetition' | 'shoes' | 'raised-heel' | 'lines-changed' | 'geometry' | 'slow-lifting' | 'foot-moved' | 'foot-turned' | 'feet-anew';
+  | 'one-repetition' | 'shoes' | 'raised-heel' | 'lines-changed' | 'geometry' | 'slow-lifting' | 'foot-moved' | 'foot-turned' | 'feet-anew'
+  | 'no-person' | 'turned' | 'steps' | 'lunges' | 'kneeling' | 'aside' | 'bends' | 'jumps' | 'tiptoe'
+  | 'reaching' | 'too-quick' | 'left-out' | 'upside-down' | 'quarter-turn' | 'phone-knocked' | 'phone-drifted' | 'out-of-sight' | 'unknown-fields';
 
 /** Name of advice on how to film the next set. */
 export type FilmId =
@@ -402,7 +404,7 @@ export interface Note {
 /** What the set shows. */
 export interface Finding {
   /** Which shift of the weight. */
-  kind: 'forward' | 'inward' | 'forward-inward' | 'outward' | 'sideways' | 'none' | 'not-enough-seen';
+  kind: 'forward' | 'inward' | 'forward-inward' | 'outward' | 'sideways' | 'none' | 'not-enough-seen' | 'not-squats';
   /** The foot, or null when it has no side. */
   side: 'left' | 'right' | 'both' | null;
   /** Numbers of the repetitions (from 1) that show it. */

@@ -1,6 +1,6 @@
 //! Puts the report together from what the stages found.
 
-use crate::cue::{About, Conclusion, LOOK_AGAIN_DAYS, conclude, feet_set};
+use crate::cue::{About, Conclusion, Filmed, LOOK_AGAIN_DAYS, conclude, doubt, feet_set};
 use crate::findings::{RestingShape, contacts, judge};
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Layout, Part as JointPart, Side};
@@ -8,14 +8,16 @@ use crate::measures::{
     Channel, Check, Evidence, Excursion, MeasureSeries, Peak, largest_sd, peaks, series, settle,
     thigh_at_bottom,
 };
-use crate::repetitions::Repetition;
+use crate::plausibility::{self, Doubts};
+use crate::repetitions::{Repetition, add_unfooted};
 use crate::report::{
-    Checks, Contacts, Mark, RepResult, Report, SCHEMA, Series, Tempo, Unseen, Verdict,
+    Checks, Contacts, Mark, Note, RepResult, Report, SCHEMA, Series, Tempo, Unseen, Verdict,
 };
 use crate::session::Session;
 use crate::stands::Stand;
-use crate::steady::motion;
+use crate::steady::{Motion, motion};
 use crate::thresholds::Thresholds;
+use crate::turned::Turn;
 
 /// The curves of one setting of the feet.
 struct Part {
@@ -27,23 +29,40 @@ struct Part {
 
 /// The report over everything the session holds, with curves when `with_series`.
 pub(crate) fn report(session: &Session, with_series: bool) -> Report {
-    match motion(&session.poses) {
-        Some(motion) => report_of(&session.steadied(&motion), with_series),
-        None => report_of(session, with_series),
-    }
+    let motion = motion(&session.poses);
+    let still = motion.as_ref().map(|m| session.steadied(m));
+    report_of(
+        still.as_ref().unwrap_or(session),
+        motion.as_ref(),
+        with_series,
+    )
 }
 
-fn report_of(session: &Session, with_series: bool) -> Report {
-    let counted = session.counted();
+fn report_of(session: &Session, motion: Option<&Motion>, with_series: bool) -> Report {
+    let mut counted = session.counted();
+    let lost_ms = if session.quiets.is_empty() {
+        0.0
+    } else {
+        add_unfooted(&mut counted, &session.poses)
+    };
     let parts = parts(session, &counted);
     let first = parts.first().map(|p| &p.stand);
     let of_rep = |rep: &Repetition| {
         let inside = |p: &&Part| p.from_ms <= rep.bottom_ms && rep.bottom_ms < p.to_ms;
         parts.iter().find(inside)
     };
+    let aspects = counted
+        .iter()
+        .map(|rep| plausibility::read(&session.poses, rep, of_rep(rep).map(|p| &p.stand.fit)))
+        .gather();
+    let doubts = Doubts::of(&aspects);
     let mut found: Vec<[Peak; Channel::COUNT]> = counted
         .iter()
-        .map(|rep| rep_peaks(rep, of_rep(rep), &session.setup.layout))
+        .enumerate()
+        .map(|(i, rep)| match doubts.judged(i) {
+            true => rep_peaks(rep, of_rep(rep), &session.setup.layout),
+            false => no_squat(),
+        })
         .gather();
     for channel in Channel::ALL {
         let mut set: Vec<&mut Peak> = found.iter_mut().map(|p| &mut p[channel.index()]).gather();
@@ -54,11 +73,17 @@ fn report_of(session: &Session, with_series: bool) -> Report {
         .zip(&found)
         .enumerate()
         .map(|(i, (rep, found))| {
-            let thigh = thigh(rep, of_rep(rep));
-            rep_result(i + 1, rep, found, thigh, &session.options.thresholds)
+            let mut thigh = thigh(rep, of_rep(rep));
+            if !doubts.judged(i) {
+                thigh = mark(&no_squat()[0]);
+            }
+            let doubt = doubts.of_rep(i);
+            rep_result(i + 1, rep, found, thigh, doubt, &session.options.thresholds)
         })
         .gather();
-    let view = first.map(|s| s.fit.view());
+    // Of points that nobody who stands explains, nothing is claimed.
+    let somebody = first.filter(|s| plausibility::somebody(&s.fit));
+    let view = somebody.map(|s| s.fit.view());
     let about = About {
         azimuth_deg: view.as_ref().map(|v| v.azimuth_deg),
         footwear: session.setup.footwear,
@@ -66,16 +91,27 @@ fn report_of(session: &Session, with_series: bool) -> Report {
         look_again_days: session.options.look_again_days.unwrap_or(LOOK_AGAIN_DAYS),
     };
     let resting = first.map_or_else(RestingShape::default, |s| RestingShape::of(&s.fit));
+    let mut conclusion = conclude(&reps, &resting, &session.options.thresholds, &about);
+    doubt(&mut conclusion, &doubts);
     let Conclusion {
         finding,
         cue,
         mut notes,
-    } = conclude(&reps, &resting, &session.options.thresholds, &about);
+    } = conclusion;
+    notes.splice(
+        0..0,
+        filmed(
+            session,
+            motion,
+            lost_ms,
+            first.is_some() && somebody.is_none() && reps.is_empty(),
+        ),
+    );
     notes.extend(feet_set(&session.feet_set, &reps));
     Report {
         schema: SCHEMA,
         view,
-        standing: first.map(|s| s.fit.summary(s.quiet.from_ms, s.quiet.to_ms)),
+        standing: somebody.map(|s| s.fit.summary(s.quiet.from_ms, s.quiet.to_ms)),
         reps,
         feet_set: session.feet_set.clone(),
         finding,
@@ -84,6 +120,36 @@ fn report_of(session: &Session, with_series: bool) -> Report {
         thresholds: session.options.thresholds.changed(),
         series: with_series.then(|| curves(session, &parts)),
     }
+}
+
+/// No check of what is no squat is judged.
+fn no_squat() -> [Peak; Channel::COUNT] {
+    let none = || Peak {
+        unseen: Some(Unseen::NotASquat),
+        ..Peak::default()
+    };
+    std::array::from_fn(|_| none())
+}
+
+/// What is said of the film itself.
+fn filmed(session: &Session, motion: Option<&Motion>, lost_ms: f64, nobody: bool) -> Vec<Note> {
+    let knocks: Vec<f64> = motion
+        .map_or(&[][..], |m| &m.knocks)
+        .iter()
+        .map(|k| k.at_ms)
+        .gather();
+    Filmed {
+        turned: match session.turn {
+            Turn::None => None,
+            turn => Some(turn == Turn::Half),
+        },
+        knocks: &knocks,
+        drift_px: motion.map(Motion::drift_px).filter(|&px| px > 0.0),
+        unknown: &session.setup.unknown,
+        lost_ms,
+        nobody,
+    }
+    .notes()
 }
 
 /// Seconds before and after a repetition that its smoothing looks at.
@@ -98,10 +164,24 @@ pub(crate) fn live_rep(session: &Session, number: usize) -> Option<RepResult> {
     let to_ms = rep.end_ms + AROUND_MS;
     let reps = [(rep.start_ms, rep.end_ms)];
     let part = part(session, stand.clone(), from_ms, to_ms, &reps);
-    let found = rep_peaks(rep, Some(&part), &session.setup.layout);
+    let aspects = plausibility::read(&session.poses, rep, Some(&stand.fit));
+    let doubts = Doubts::of(&[aspects]);
+    let squat = doubts.judged(0);
+    let (found, thigh) = if squat {
+        let found = rep_peaks(rep, Some(&part), &session.setup.layout);
+        (found, thigh(rep, Some(&part)))
+    } else {
+        (no_squat(), mark(&no_squat()[0]))
+    };
     let lines = &session.options.thresholds;
-    let thigh = thigh(rep, Some(&part));
-    Some(rep_result(number, rep, &found, thigh, lines))
+    Some(rep_result(
+        number,
+        rep,
+        &found,
+        thigh,
+        doubts.of_rep(0),
+        lines,
+    ))
 }
 
 /// The curves of one standing over a stretch of time with these repetitions (start and end, ms).
@@ -189,12 +269,16 @@ fn rep_result(
     rep: &Repetition,
     found: &[Peak; Channel::COUNT],
     thigh_deg: Mark,
+    doubt: f64,
     thresholds: &Thresholds,
 ) -> RepResult {
     let mut checks = Checks::default();
     for channel in Channel::ALL {
         let slot = checks.get_mut(channel);
-        *slot = mark(&found[channel.index()]);
+        *slot = Mark {
+            doubt,
+            ..mark(&found[channel.index()])
+        };
         judge(channel, slot, thresholds);
     }
     RepResult {

@@ -76,7 +76,7 @@ impl Error {
 
 /// What a stranger's name may say on somebody's screen: so many characters, none of which steer a
 /// terminal or turn the way of writing.
-fn shown(text: &str, most: usize) -> String {
+pub(crate) fn shown(text: &str, most: usize) -> String {
     let steers = |c: char| {
         c.is_control()
             || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')

@@ -74,6 +74,12 @@ impl Motion {
         }
         out
     }
+
+    /// The farthest that a drift goes, px.
+    pub fn drift_px(&self) -> f64 {
+        let far = |d: &Drift| d.speed.length() * (d.to_ms - d.from_ms);
+        self.drifts.iter().map(far).fold(0.0, f64::max)
+    }
 }
 
 type Places = [Option<DVec2>; Joint::COUNT];

@@ -9,6 +9,8 @@ export const cueIds = Object.freeze([
 export const noteCodes = Object.freeze([
   'also-seen', 'other-heel', 'slip', 'too-close', 'not-from-this-side', 'hidden', 'shaky', 'no-points', 'no-standing', 'shallow',
   'one-repetition', 'shoes', 'raised-heel', 'lines-changed', 'geometry', 'slow-lifting', 'foot-moved', 'foot-turned', 'feet-anew',
+  'no-person', 'turned', 'steps', 'lunges', 'kneeling', 'aside', 'bends', 'jumps',
+  'tiptoe', 'reaching', 'too-quick', 'left-out', 'upside-down', 'quarter-turn', 'phone-knocked', 'phone-drifted', 'out-of-sight', 'unknown-fields',
 ]);
 
 /** See index.d.ts. */

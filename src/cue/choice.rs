@@ -34,7 +34,7 @@ pub(super) fn choose(pattern: &Pattern, habits: &Habits, thresholds: &Thresholds
             ("carrying-toe-print", Say::CueCarry, Say::CueToeBoth)
         }
         FindingKind::Sideways => ("tape-line", Say::CueMiddleOne, Say::CueMiddleBoth),
-        FindingKind::None | FindingKind::NotEnoughSeen => {
+        FindingKind::None | FindingKind::NotEnoughSeen | FindingKind::NotSquats => {
             ("film-again", Say::CueFilm, Say::CueFilm)
         }
     };

@@ -1,6 +1,7 @@
 //! From what a set shows to one finding in words, one cue, and what to film next.
 
 mod choice;
+mod doubted;
 mod film;
 mod ids;
 mod notes;
@@ -8,6 +9,7 @@ mod seen;
 mod signs;
 mod text;
 
+pub(crate) use doubted::{Filmed, doubt};
 pub use ids::{CUE_IDS, FILM_IDS, NOTE_CODES};
 pub(crate) use notes::feet_set;
 pub(crate) use signs::{name_of, unit_of};

@@ -59,6 +59,7 @@ sentences! {
     FindingShallow => "But the set was shallow: deeper squats may show more.",
     FindingNoReps => "No repetition was found.",
     FindingClose => "Not certain, but perhaps: {signs}.",
+    FindingNotSquats => "These don't look like squats, so nothing is judged.",
 
     // Signs, as parts of a finding.
     SignHeelOne => "the {side} heel comes up",
@@ -136,9 +137,6 @@ sentences! {
     NoteSlip => "A fault {often} only, too little for a finding: {list}.",
     NoteAlso => "Also seen: {signs} {often}. One thing at a time.",
     NoteOtherHeel => "The {side} heel could not be judged from here.",
-    NoteFootMoved => "You moved your {side} foot by {cm} cm after repetition {n}.",
-    NoteFootTurned => "You turned your {side} foot by {degrees} degrees after repetition {n}.",
-    NoteFeetAnew => "You moved your feet after repetition {n}; what follows is compared with how you stood then.",
     NoteShallow => "Shallow: {n} of {all} repetitions. Deeper ones may show more.",
     NoteOneRep => "One repetition says little; film three or more.",
     NoteShoes => "Shoes hide the foot: heel and roll are those of the shoe.",

@@ -144,6 +144,7 @@ impl Habits {
                     let mark = rep.checks.get(channel);
                     (mark.verdict != Verdict::Unseen).then_some(Cell {
                         rep: rep.index,
+                        squat: 1.0 - mark.doubt,
                         verdict: mark.verdict,
                         ways: mark.ways,
                     })
@@ -235,6 +236,8 @@ impl Habits {
 /// One repetition of one channel.
 struct Cell {
     rep: usize,
+    /// Probability that the repetition is a squat at all: nothing of it is surer.
+    squat: f64,
     verdict: Verdict,
     ways: [Option<Excursion>; 2],
 }
@@ -243,6 +246,7 @@ struct Cell {
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Toward {
     rep: usize,
+    squat: f64,
     beyond: f64,
     score: f64,
     excursion: Excursion,
@@ -260,7 +264,7 @@ fn at_least(least: usize, all: &[Toward], way: Way, line: f64) -> f64 {
         let mut counts = vec![0.0; least];
         counts[0] = 1.0;
         for one in all {
-            let p = passes(&one.excursion, way, line, z);
+            let p = one.squat * passes(&one.excursion, way, line, z);
             for i in (0..least).rev() {
                 let before = if i > 0 { counts[i - 1] } else { 0.0 };
                 counts[i] = counts[i] * (1.0 - p) + before * p;
@@ -280,7 +284,8 @@ fn habit(cells: &[Cell], of: usize, way: Way, line: f64, band: &Band) -> Habit {
             let beyond = shared_errors().map(|(z, weight)| weight * passes(&e, way, line, z));
             Some(Toward {
                 rep: c.rep,
-                beyond: beyond.sum(),
+                squat: c.squat,
+                beyond: c.squat * beyond.sum::<f64>(),
                 score: score(e.value, band),
                 excursion: e,
             })

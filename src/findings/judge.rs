@@ -17,7 +17,7 @@ pub fn judge(channel: Channel, mark: &mut Mark, thresholds: &Thresholds) {
     let band = thresholds.band(channel);
     mark.threshold_changed = band.changed;
     let seen = (|| {
-        let found = beyond(&mark.ways, band)?;
+        let found = beyond(&mark.ways, band)?.doubted(mark.doubt);
         let sure = found.low.max(found.high) >= SURE;
         let told = mark.why.is_none()
             || (sure
@@ -52,7 +52,11 @@ pub fn judge(channel: Channel, mark: &mut Mark, thresholds: &Thresholds) {
     mark.why = None;
     mark.verdict = verdict(&found);
     mark.score = Some(score(e.value, band));
-    mark.value = Some(e.value);
+    mark.value = Some(match channel.check() {
+        // Smoothing goes beyond what it smooths.
+        Check::LoadLeft => crate::order::within(e.value, 0.0, 100.0),
+        _ => e.value,
+    });
     mark.sd = Some(e.sd);
     mark.at_ms = Some(e.at_ms);
     mark.peak_phase = Some(e.peak_phase);

@@ -35,6 +35,20 @@ pub struct Beyond {
     pub any: f64,
 }
 
+impl Beyond {
+    /// The same of a repetition that is no squat with this probability: then nothing of it is a fault, and
+    /// nothing becomes clear by it.
+    pub fn doubted(self, doubt: f64) -> Self {
+        let squat = 1.0 - doubt;
+        let unsure = 1.0 - SURE + 0.01;
+        Self {
+            low: self.low * squat,
+            high: self.high * squat,
+            any: (self.any * squat).max(self.any.min(unsure)),
+        }
+    }
+}
+
 /// Standard normal distribution function.
 pub fn normal_cdf(z: f64) -> f64 {
     0.5 * erfc(-z / std::f64::consts::SQRT_2)

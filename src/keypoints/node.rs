@@ -88,3 +88,20 @@ pub(super) fn choice<N: Node, T: Copy>(
     })?;
     Ok(Some(found.1))
 }
+
+/// Most fields that are told as not known, and the longest name of one.
+const TOLD: usize = 8;
+const LONGEST: usize = 60;
+
+/// Notes which of an object's members are not among those `known`, with their path.
+pub(super) fn unknown<N: Node>(node: &N, path: &str, known: &[&str], out: &mut Vec<String>) {
+    for key in node.keys() {
+        if out.len() < TOLD && !known.contains(&&*key) {
+            let name = crate::error::shown(&key, LONGEST);
+            let path = format!("{path}{name}");
+            if !out.contains(&path) {
+                out.push(path);
+            }
+        }
+    }
+}

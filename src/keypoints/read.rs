@@ -1,6 +1,6 @@
 //! Reads a recording from any tree of named values, so that every host gives the same errors.
 
-use super::node::Node;
+use super::node::{Node, unknown};
 use super::read_feet::read_feet;
 use super::read_setup::read_setup;
 use super::recording::{Person, RawFrame, Recording};
@@ -21,7 +21,7 @@ pub fn read_recording<N: Node>(root: &N) -> Result<Recording, Error> {
             "must be an object with `layout`, `image` and `frames`",
         ));
     }
-    let setup = read_setup(root)?;
+    let mut setup = read_setup(root)?;
     let list = root
         .get("frames")
         .ok_or_else(|| Error::bad("frames", "missing"))?;
@@ -53,6 +53,11 @@ pub fn read_recording<N: Node>(root: &N) -> Result<Recording, Error> {
             ));
         }
         before = frame.t_ms;
+        // A frame with nobody in it may have a misspelt list of points.
+        if frame.people.is_empty() {
+            let known = ["t_ms", "points", "people", "feet"];
+            unknown(&node, "frames[].", &known, &mut setup.unknown);
+        }
         frames.push(frame);
     }
     Ok(Recording { setup, frames })

@@ -3,9 +3,28 @@
 use super::joint::Joint;
 use super::layout::Layout;
 use super::marks::read_marks;
-use super::node::{Node, choice, number_in, section, whole};
+use super::node::{Node, choice, number_in, section, unknown, whole};
 use super::recording::{CameraHint, Carry, Footwear, ImageSize, Lifter, Load, Setup};
 use crate::Error;
+
+/// What a recording holds, and each of its sections.
+const KNOWN: [&str; 9] = [
+    "layout",
+    "image",
+    "lifter",
+    "load",
+    "camera",
+    "footwear",
+    "estimator",
+    "marks",
+    "frames",
+];
+const SECTIONS: [(&str, &[&str]); 4] = [
+    ("image", &["width", "height"]),
+    ("lifter", &["height_m"]),
+    ("load", &["body_kg", "bar_kg", "carry"]),
+    ("camera", &["hfov_deg", "mirrored", "pitch_deg", "roll_deg"]),
+];
 
 /// Reads everything but the frames.
 ///
@@ -29,6 +48,12 @@ pub fn read_setup<N: Node>(root: &N) -> Result<Setup, Error> {
         height: side("height")?,
     };
     let mut setup = Setup::new(layout, image);
+    unknown(root, "", &KNOWN, &mut setup.unknown);
+    for (name, known) in SECTIONS {
+        if let Some(node) = root.get(name) {
+            unknown(&node, &format!("{name}."), known, &mut setup.unknown);
+        }
+    }
     if let Some(node) = section(root, "lifter")? {
         setup.lifter = Lifter {
             height_m: number_in(&node, "height_m", "lifter.height_m", 0.8, 2.6)?,

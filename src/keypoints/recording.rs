@@ -87,6 +87,8 @@ pub struct Setup {
     pub footwear: Option<Footwear>,
     /// Name of the pose estimator, to pick its error profile.
     pub estimator: Option<String>,
+    /// Paths of fields that are not known and were left out, the first few.
+    pub unknown: Vec<String>,
     /// Feet and shins as they were marked in one still picture.
     pub marks: Option<Marks>,
 }
@@ -102,6 +104,7 @@ impl Setup {
             camera: CameraHint::default(),
             footwear: None,
             estimator: None,
+            unknown: Vec::new(),
             marks: None,
         }
     }

@@ -18,18 +18,28 @@ const DOWN: f64 = 0.06;
 /// An aspect of a repetition that can speak against a squat.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[repr(usize)]
-#[allow(missing_docs)] // told one by one in the model's table
 pub enum Aspect {
+    /// Logarithm of the standing fit's misfit by its degrees of freedom: proportions and places of the joints.
     Misfit,
+    /// Lean of the body in the standing before it, degrees from the picture's vertical.
     Upright,
+    /// How far the foot that moves more leaves its place, shank lengths.
     FootMoved,
+    /// Difference between how far the two knees go down, of their height above the ankles.
     KneesApart,
+    /// How far the lower knee goes down, of that height.
     KneeLow,
+    /// How far the hips leave the middle between the feet, leg lengths.
     Aside,
+    /// How much steeper the thighs stand than the trunk at the lowest, of their heights in standing.
     Hinge,
+    /// How far the hips rise above standing, leg lengths.
     Risen,
+    /// How much higher above the toes the hips stand before it than in quiet standing, leg lengths.
     Tiptoe,
+    /// How far the hands are below the knees at the lowest, shank lengths.
     Hands,
+    /// Less the logarithm of how long it takes, s.
     Quick,
 }
 
@@ -103,7 +113,7 @@ pub fn read(poses: &[Pose], rep: &Repetition, fit: Option<&StandingFit>) -> Aspe
     };
     set(
         Aspect::Quick,
-        Some(libm::log((rep.end_ms - rep.start_ms) / 1e3)),
+        Some(-libm::log((rep.end_ms - rep.start_ms).max(1.0) / 1e3)),
     );
     set(Aspect::Misfit, fit.map(|f| libm::log(f.misfit.max(1e-3))));
     let shank = fit.map(|f| f.shank_px).or_else(|| {

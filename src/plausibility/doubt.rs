@@ -27,6 +27,11 @@ impl Doubts {
         self.reps.get(i).is_none_or(|w| w.squat >= SQUAT)
     }
 
+    /// Probability that repetition `i` is no squat: what is told of it as sure needs as much of this too.
+    pub fn of_rep(&self, i: usize) -> f64 {
+        self.reps.get(i).map_or(0.0, |w| 1.0 - w.squat)
+    }
+
     /// How many repetitions are no squats.
     pub fn none(&self) -> usize {
         (0..self.reps.len()).filter(|&i| !self.judged(i)).count()
@@ -36,6 +41,11 @@ impl Doubts {
     pub fn refused(&self) -> Option<Aspect> {
         let none = self.none();
         (none > 0 && 2 * none >= self.reps.len()).then(|| self.against())
+    }
+
+    /// The set's mean probability of being squats.
+    pub fn squats(&self) -> f64 {
+        self.reps.iter().map(|w| w.squat).sum::<f64>() / self.reps.len().max(1) as f64
     }
 
     /// What speaks most often against repetitions that are not judged.

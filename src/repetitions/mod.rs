@@ -8,6 +8,7 @@ mod ease;
 mod ending;
 mod feet;
 mod habits;
+mod hips;
 mod home;
 mod judge;
 mod knees;
@@ -29,4 +30,5 @@ mod upright;
 mod whereabouts;
 
 pub use detector::Detector;
+pub(crate) use hips::add_unfooted;
 pub use phase::{Phase, Progress, Repetition};

@@ -82,6 +82,8 @@ pub enum FindingKind {
     /// Too little was seen to say.
     #[default]
     NotEnoughSeen,
+    /// What was filmed is no squat.
+    NotSquats,
 }
 
 impl FindingKind {
@@ -95,6 +97,7 @@ impl FindingKind {
             Self::Sideways => "sideways",
             Self::None => "none",
             Self::NotEnoughSeen => "not-enough-seen",
+            Self::NotSquats => "not-squats",
         }
     }
 }

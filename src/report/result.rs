@@ -40,6 +40,8 @@ pub enum Unseen {
     Standing,
     /// The points are too noisy.
     Noise,
+    /// The repetition is no squat, as far as can be told.
+    NotASquat,
 }
 
 /// How far a check goes the other way.
@@ -66,6 +68,9 @@ pub struct Mark {
     /// The furthest it goes down and up, with what their errors share.
     #[cfg_attr(feature = "serde", serde(skip))]
     pub ways: [Option<Excursion>; 2],
+    /// Probability that the repetition is no squat.
+    #[cfg_attr(feature = "serde", serde(skip))]
+    pub doubt: f64,
     /// Its value in standing: of a knee; else 0.
     #[cfg_attr(feature = "serde", serde(skip))]
     pub standing: f64,

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use underfoot::keypoints::Recording;
 use underfoot::{Options, Session};
 use underfoot_sim::others::Kind;
+use underfoot_sim::others::moved::{Moved, sets};
 use underfoot_sim::others::table::{Tally, others, real, rendered, squats};
 
 pub fn main(args: &[String]) -> Result<(), String> {
@@ -25,8 +26,10 @@ pub fn main(args: &[String]) -> Result<(), String> {
         }
     }
     if !aspects {
-        println!("| shown | recordings | no repetition | refused | judged, no fault | a fault |");
-        println!("|---|---|---|---|---|---|");
+        println!(
+            "| shown | recordings | no repetition | refused | judged, no fault | the right fault | a fault |"
+        );
+        println!("|---|---|---|---|---|---|---|");
     }
     let row = |name: &str, list: &mut dyn Iterator<Item = (String, Recording)>| {
         let mut tally = Tally::default();
@@ -55,6 +58,18 @@ pub fn main(args: &[String]) -> Result<(), String> {
     if !aspects {
         print("**no squats, in all**", &all, false);
     }
+    for (moved, faulty) in Moved::ALL.into_iter().flat_map(|m| [(m, false), (m, true)]) {
+        let name = format!(
+            "{} squats, phone {}",
+            if faulty { "faulty" } else { "clean" },
+            moved.name()
+        );
+        if wanted(&name) && !aspects {
+            let mut tally = Tally::default();
+            sets(moved, faulty, 8 * each, seed).for_each(|set| tally.add_set(&set));
+            print(&name, &tally, which);
+        }
+    }
     if wanted("invented squats") {
         row(
             "invented squats, most with a fault",
@@ -76,8 +91,8 @@ pub fn main(args: &[String]) -> Result<(), String> {
 
 fn print(name: &str, t: &Tally, which: bool) {
     println!(
-        "| {name} | {} | {} | {} | {} | {} |",
-        t.all, t.none, t.refused, t.clear, t.faults
+        "| {name} | {} | {} | {} | {} | {} | {} |",
+        t.all, t.none, t.refused, t.clear, t.right, t.faults
     );
     if which {
         t.which.iter().for_each(|w| println!("    {w}"));

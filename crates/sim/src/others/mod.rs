@@ -4,6 +4,7 @@
 pub mod figure;
 mod film;
 mod kinds;
+pub mod moved;
 pub mod table;
 
 pub use film::film;

@@ -21,6 +21,8 @@ pub struct Tally {
     pub clear: usize,
     /// A fault named or marked.
     pub faults: usize,
+    /// The right fault was named.
+    pub right: usize,
     /// Which recordings, in words.
     pub which: Vec<String>,
 }
@@ -29,7 +31,7 @@ pub struct Tally {
 pub fn faulty(report: &Report) -> bool {
     let named = !matches!(
         report.finding.kind,
-        FindingKind::None | FindingKind::NotEnoughSeen
+        FindingKind::None | FindingKind::NotEnoughSeen | FindingKind::NotSquats
     );
     let marks = report.reps.iter().flat_map(|r| &r.checks.0);
     named || marks.into_iter().any(|m| m.verdict == Verdict::Fault)
@@ -53,6 +55,22 @@ impl Tally {
             self.clear += 1;
         } else {
             self.refused += 1;
+        }
+    }
+}
+
+impl Tally {
+    /// Counts a set of which it is known what may be found in it; another fault is a wrong one.
+    pub fn add_set(&mut self, set: &super::moved::Set) {
+        let before = self.faults;
+        self.add(&set.name, &set.recording);
+        let report = analyze(&set.recording, &Options::default());
+        if let Ok(report) = report
+            && set.right.contains(&report.finding.kind)
+        {
+            self.faults = before;
+            self.which.pop();
+            self.right += 1;
         }
     }
 }
