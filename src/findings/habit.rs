@@ -114,6 +114,10 @@ pub struct Habits {
     pub leaning: Option<Side>,
 }
 
+/// Probability from which a sign of one foot is taken with the opposite one that the other surely shows
+/// (common practice, no source).
+const PROBABLE: f64 = 0.75;
+
 /// Score from which a single repetition counts as a habit: twice the distance to the line.
 const FAR: f64 = 80.0;
 
@@ -188,6 +192,26 @@ impl Habits {
                     let k = likelier.index();
                     self.habits[k][way as usize].show();
                     self.carried[k] = Carried::Open;
+                }
+            }
+        }
+        // One foot goes in and the other probably out, or the other way round: that is one movement.
+        for (side, other) in [(Side::Left, Side::Right), (Side::Right, Side::Left)] {
+            for (way, back) in [(Way::Low, Way::High), (Way::High, Way::Low)] {
+                let lateral = [Check::KneeIn, Check::FootRoll];
+                if !lateral
+                    .iter()
+                    .any(|c| self.get(Channel::of(*c, side), way).shown)
+                {
+                    continue;
+                }
+                for check in lateral {
+                    let k = Channel::of(check, other).index();
+                    let habit = &mut self.habits[k][back as usize];
+                    if habit.suspect() && habit.habitual >= PROBABLE {
+                        habit.show();
+                        self.carried[k] = Carried::Open;
+                    }
                 }
             }
         }

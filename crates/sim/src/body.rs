@@ -166,7 +166,9 @@ pub fn solve(lifter: &Lifter, stance: &Stance) -> Body {
     let full = h.depth * stands_at;
     let part = (stance.drop / full).clamp(0.0, 1.3);
     legs.feet = feet;
-    let target = [0, 1].map(|s| rest_line[s] + h.knee[s] * part + stance.knee[s]);
+    // The knees come out early: at a quarter of the way down correct squats of UI-PRMD are half way.
+    let out = part.clamp(0.0, 1.0).sqrt();
+    let target = [0, 1].map(|s| rest_line[s] + (h.knee[s] - rest_line[s]) * out + stance.knee[s]);
     let lean = h.lean_standing + (h.lean_bottom - h.lean_standing) * part.min(1.1).powf(h.lead);
     let length = 0.5 * (lifter.feet[0].length + lifter.feet[1].length);
     let shift = (stance.shift_mm + h.shift_mm * part) / 1e3;

@@ -10,7 +10,8 @@ use underfoot_sim::{View, clips};
 #[test]
 fn rendered_clips_are_named_rightly_or_left_open() {
     for (name, kind, sides) in [
-        ("dev-front-clean", FindingKind::None, &[None][..]),
+        // The rolls of keypoints alone are too uncertain to call clear.
+        ("dev-front-clean", FindingKind::NotEnoughSeen, &[None][..]),
         ("dev-front-knees-in", FindingKind::Inward, &[Some("both")]),
         (
             "dev-front-rolled-out",
