@@ -1,20 +1,59 @@
-//! Counts repetitions as they happen.
+//! State machine that counts repetitions as they happen: searching for standing, standing, lifting.
 
-use super::curve::Curve;
-use super::dips::Dips;
+use super::drop_estimator::{DropEstimator, Reading, upright};
+use super::drop_signal::{DropSignal, Frame};
+use super::evidence::{NOD, SHALLOW, STOOD_MS, least, shortest_ms};
 use super::feet::{Feet, Stance, gain};
-use super::home::Home;
-use super::lift::Lift;
+use super::instants::{SHAPE, fit_instants};
+use super::lift::{CREPT_MS, Lift};
 use super::phase::{Phase, Progress, Repetition};
-use super::posture::shank;
-use super::refine::SHAPE;
-use super::shins::Watch;
-use super::signal::Signal;
-use super::station::Station;
+use super::position::Position;
+use super::posture::{hips_above_knees, shank};
+use super::prior::Prior;
+use super::rack_final::CountedLifts;
+use super::rack_live::{DipEvidence, RackWatch};
+use super::set_fit::BEND;
+use super::shins::LiveCounter;
+use super::standing_reference::StandingReference;
 use crate::pose::Pose;
+use std::fmt;
 
 /// Nothing seen for so long ends whatever was going on, ms.
 const GAP_MS: f64 = 1500.0;
+/// A drop of this size starts a possible repetition, fraction of the pelvis' standing height.
+const LEAVE: f64 = 0.05;
+/// The same, read from the knees.
+const LEAVE_KNEES: f64 = 0.035;
+/// Standing is averaged this long before it is compared with where the lifter stood before, ms.
+const ARRIVED_MS: f64 = 350.0;
+/// Feet that moved less have not, shank lengths.
+const UNMOVED: f64 = 0.04;
+/// Standing for so long after a repetition makes it final, ms.
+const FINAL_MS: f64 = 230.0;
+/// ... once the drop changes by less than this in [`FLAT_MS`].
+const FLAT: f64 = 0.004;
+const FLAT_MS: f64 = 200.0;
+/// Staying at less than this share of the drop, for so long, is another way of standing, ms.
+const PLATEAU: f64 = 0.6;
+const PLATEAU_MS: f64 = 1500.0;
+/// A drop that stays within this band is flat.
+const BAND: f64 = 0.05;
+/// Feet that were lost sight of in a lift are back after so long, or the lifter has gone, ms.
+const ADRIFT_MS: f64 = 1200.0;
+/// Feet that leave their place at a smaller drop have stepped.
+const STANDING_STILL: f64 = 0.15;
+/// Feet this far from their place at once, or knees that lean so far, are another's, shank lengths.
+const ELSEWHERE: f64 = 0.5;
+const LEANING: f64 = 0.9;
+/// ... and nobody is taller than in standing.
+const TALLER: f64 = -0.05;
+/// A repetition takes no longer, ms.
+const LONGEST_MS: f64 = 25_000.0;
+/// A drop this small kept for so long, or for [`PLATEAU_MS`] after a step, is standing, ms.
+const SLOUCH: f64 = 0.12;
+const SLOUCH_MS: f64 = 6000.0;
+/// Spread of the shape of one lifter's movements, SD.
+const SHAPE_SD: f64 = 0.15;
 
 /// A causal detector: poses in, repetitions out. No allocation per frame.
 ///
@@ -23,36 +62,47 @@ const GAP_MS: f64 = 1500.0;
 /// dropped, unless it had already come half up and failed: then it is reported as incomplete.
 #[derive(Clone, Debug)]
 pub struct Detector {
-    pub(super) feet: Feet,
-    pub(super) signal: Signal,
-    pub(super) station: Station,
-    pub(super) home: Home,
+    feet: Feet,
+    estimator: DropEstimator,
+    rack: RackWatch,
+    reference: StandingReference,
     /// When the lifter stepped away from where the last repetition was done, ms.
-    pub(super) left_ms: Option<f64>,
+    left_ms: Option<f64>,
     /// Standing here since, ms.
-    pub(super) stood_since: f64,
-    pub(super) curve: Curve,
-    pub(super) state: State,
-    pub(super) phase: Phase,
-    pub(super) t_ms: Option<f64>,
-    pub(super) scale: f64,
-    /// What is known of how the lifter moves, see [`refine`](super::refine).
-    pub(super) shape: (f64, f64),
-    pub(super) dips: Dips,
-    watch: Watch,
+    stood_since: f64,
+    signal: DropSignal,
+    state: State,
+    phase: Phase,
+    t_ms: Option<f64>,
+    scale: f64,
+    /// What is known of how the lifter moves, see [`instants`](super::instants).
+    shape: (f64, f64),
+    counted: CountedLifts,
+    watch: LiveCounter,
 }
 
 #[derive(Clone, Copy, Debug, Default)]
 #[allow(clippy::large_enum_variant)] // there is one, never in a list
-pub(super) enum State {
+enum State {
     #[default]
     Searching,
     Standing,
     Lifting(Lift),
 }
 
+/// What a detector follows from frame to frame; not a number where it is not known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Followed {
+    /// Smoothed drop of the hips, fraction of their standing height above the ankles.
+    pub drop: f64,
+    /// Distance of the feet from where they were put, shank lengths.
+    pub away: f64,
+    /// Distance from where the last repetitions were done, shank lengths.
+    pub walked: f64,
+}
+
 /// One frame on its way through the detector.
-pub(super) struct Now<'a> {
+struct Now<'a> {
     pub pose: &'a Pose,
     pub stance: Stance,
     /// Since the last frame with the lifter, ms.
@@ -70,19 +120,29 @@ impl Detector {
     pub fn new() -> Self {
         Self {
             feet: Feet::default(),
-            signal: Signal::default(),
-            station: Station::default(),
-            home: Home::default(),
+            estimator: DropEstimator::default(),
+            rack: RackWatch::default(),
+            reference: StandingReference::default(),
             left_ms: None,
             stood_since: 0.0,
-            curve: Curve::default(),
+            signal: DropSignal::default(),
             state: State::default(),
             phase: Phase::default(),
             t_ms: None,
             scale: 0.0,
             shape: SHAPE,
-            dips: Dips::default(),
-            watch: Watch::default(),
+            counted: CountedLifts::default(),
+            watch: LiveCounter::default(),
+        }
+    }
+
+    /// What is followed, after the last frame.
+    pub fn followed(&self) -> Followed {
+        let stance = self.feet.stance();
+        Followed {
+            drop: self.signal.last().map_or(f64::NAN, |l| l.drop),
+            away: stance.away,
+            walked: self.rack.from(&self.place(stance)).unwrap_or(f64::NAN),
         }
     }
 
@@ -98,16 +158,16 @@ impl Detector {
             return;
         }
         self.finish().bring(reps);
-        self.dips.put_back(reps);
-        self.dips.drop_from(reps);
-        self.dips.refine(reps, &mut self.curve);
+        self.counted.put_back(reps);
+        self.counted.drop_from(reps);
+        self.counted.fit_instants(reps, &mut self.signal);
     }
 
     /// Takes the last of `poses`, the ones before having been taken, and brings `reps` up to date;
     /// gives the number (from 1) of the repetition that became final.
     pub fn count(&mut self, poses: &[Pose], reps: &mut Vec<Repetition>) -> Option<usize> {
         let progress = self.push(poses.last()?);
-        let finished = self.watch.look(poses, reps);
+        let finished = self.watch.update(poses, reps);
         if self.watch.only {
             return finished;
         }
@@ -143,7 +203,7 @@ impl Detector {
         let stance = self.feet.push(pose, self.scale, depth);
         if stance.seen {
             self.t_ms = Some(pose.t_ms);
-            self.signal.see(pose);
+            self.estimator.see(pose);
         }
         if dt > GAP_MS {
             self.abandon(stance, pose.t_ms, &mut out);
@@ -156,5 +216,398 @@ impl Detector {
         }
         out.phase = self.phase;
         out
+    }
+
+    /// Looks for feet that stay where they are: the lifter stands.
+    #[inline(never)]
+    fn search(&mut self, now: &Now) {
+        self.phase = Phase::Searching;
+        let Now { pose, stance, .. } = now;
+        // Ankles that are out of the picture are not missed once the lifter's size is known.
+        let legs = shank(pose).is_some()
+            || self.estimator.height() > 0.0 && hips_above_knees(pose).is_some();
+        if !(stance.seen && stance.planted && legs) {
+            return;
+        }
+        let magnification = self.reference.magnification(self.scale);
+        match self.reference.moved(&self.feet, self.scale, pose.t_ms) {
+            // Back where standing is known from: the feet were set anew, or lost for a moment. How
+            // they moved tells less than seeing the lifter stand upright.
+            Some(moved)
+                if moved.length() < UNMOVED * self.scale
+                    || !self.estimator.upright(pose, magnification) =>
+            {
+                self.estimator.shift(moved);
+            }
+            at_home => {
+                self.estimator.anchor(pose, at_home.is_none());
+                self.reference.take(self.scale);
+            }
+        }
+        self.feet.set_reference();
+        self.reference.watch();
+        self.stood_since = pose.t_ms;
+        self.signal.clear();
+        self.state = State::Standing;
+        self.phase = Phase::Standing;
+    }
+
+    /// The lifter stands, and may begin to go down.
+    #[inline(never)]
+    fn stand(&mut self, now: &Now, out: &mut Progress) {
+        let &Now { pose, stance, dt } = now;
+        if !stance.planted {
+            self.step(pose.t_ms);
+            return;
+        }
+        self.phase = Phase::Standing;
+        if pose.t_ms - self.stood_since > ARRIVED_MS {
+            self.arrive(stance, out);
+        }
+        if self.left_ms.is_none() {
+            out.finished = out.finished.or(self.rack.overdue(pose.t_ms));
+        }
+        self.reference.planted(pose.t_ms);
+        let walked = self.reference.walked(&self.feet, self.scale, pose.t_ms, dt);
+        if walked && !self.estimator.knees_only() {
+            self.feet.lift();
+            self.reference.lose();
+            self.step(pose.t_ms);
+            return;
+        }
+        // Somebody else, for the moment that it takes until these feet have stepped, or for good.
+        if stance.seen && stance.away > ELSEWHERE {
+            return;
+        }
+        let reading = self.estimator.read(pose, dt);
+        let Some((drop, _)) = reading.drop else {
+            self.estimator.follow(pose, dt, 600.0, true);
+            return;
+        };
+        let own = reading.own();
+        let frame = self.signal.note(pose.t_ms, drop, own);
+        self.signal.prune();
+        let leave = if self.estimator.knees_only() {
+            LEAVE_KNEES
+        } else {
+            LEAVE
+        };
+        if frame.drop > leave {
+            let mut lift = Lift::new(pose.t_ms, frame, pose.t_ms - self.stood_since);
+            self.estimator.begin();
+            self.reference.watch();
+            self.follow(now, &mut lift, frame, &reading, out);
+            return;
+        }
+        // Up quickly (standing up from a dip that the recording began with), along slowly.
+        let quiet = frame.drop.abs() < 0.02 && frame.speed.abs() < 0.06;
+        // Both: one hip alone in sight may have leapt.
+        let higher = |d: Option<f64>, least: f64| d.is_none_or(|d| d < least.min(-0.01));
+        let risen = higher(reading.hips, 0.0)
+            && higher(reading.shoulders, 0.5 * reading.hips.unwrap_or(0.0));
+        let tau = if frame.drop < -0.02 && risen {
+            120.0
+        } else if quiet {
+            2500.0
+        } else if frame.speed.abs() > 0.06 {
+            20_000.0
+        } else {
+            8000.0
+        };
+        let share = self.estimator.follow(pose, dt, tau, quiet);
+        self.signal.add_drift(share, drop, own);
+    }
+
+    #[inline(never)]
+    fn lift(&mut self, now: &Now, mut lift: Lift, out: &mut Progress) {
+        let &Now { pose, stance, dt } = now;
+        if !stance.planted {
+            // Stepping away at the top is after the repetition; otherwise the feet may only have
+            // been lost sight of.
+            let since = *lift.lost_since.get_or_insert(pose.t_ms);
+            // Nobody steps in a squat; walking back from the rack lowers everything in the picture.
+            let walking =
+                stance.seen && lift.deepest < STANDING_STILL && !lift.evidence.leant(lift.deepest);
+            self.state = State::Lifting(lift);
+            if lift.done() {
+                self.finalise(lift, stance, pose.t_ms, out);
+                self.step(pose.t_ms);
+            } else if walking || pose.t_ms - since > ADRIFT_MS {
+                self.abandon(stance, pose.t_ms, out);
+            }
+            return;
+        }
+        if lift.lost_since.take().is_some() {
+            // Within the time that they may be out of sight, only their place tells.
+            let back = self.reference.moved(&self.feet, self.scale, pose.t_ms);
+            if back.is_none() {
+                self.abandon(stance, pose.t_ms, out);
+                return;
+            }
+        }
+        self.reference.planted(pose.t_ms);
+        let reading = self.estimator.read(pose, dt);
+        let intruder = stance.away > ELSEWHERE
+            || reading.knees.is_some_and(|k| k > LEANING)
+            || reading.drop.is_some_and(|(drop, _)| drop < TALLER);
+        let intruder = lift.intruder(intruder, pose.t_ms);
+        if let Some((drop, _)) = reading.drop.filter(|_| !intruder) {
+            let frame = self.signal.note(pose.t_ms, drop, reading.own());
+            self.follow(now, &mut lift, frame, &reading, out);
+            return;
+        }
+        if stance.seen {
+            lift.evidence.miss();
+        }
+        self.state = State::Lifting(lift);
+        // Time goes on while the lifter is out of sight.
+        if !stance.seen && lift.waited(pose.t_ms) {
+            self.finalise(lift, stance, pose.t_ms, out);
+            self.state = State::Standing;
+            self.phase = Phase::Standing;
+        }
+    }
+
+    /// A frame of a lift, read.
+    fn follow(
+        &mut self,
+        now: &Now,
+        lift: &mut Lift,
+        frame: Frame,
+        reading: &Reading,
+        out: &mut Progress,
+    ) {
+        let &Now { pose, stance, dt } = now;
+        let Frame { t_ms, drop, speed } = frame;
+        // The next one has begun already: none of its frames is this one's.
+        let again = lift.again(drop);
+        let relative_height = shank(pose).and_then(|px| {
+            self.estimator
+                .relative_height(pose, self.reference.magnification(px))
+        });
+        if !again {
+            lift.follow(frame, reading, stance.seen, stance.away);
+            lift.stands(relative_height, drop, dt);
+            lift.looks(self.estimator.breadth(pose), dt);
+        }
+        if !lift.evidence.bent() {
+            self.estimator.learn(reading, lift.deep(drop), dt);
+        }
+        self.phase = lift.phase(frame);
+        self.state = State::Lifting(*lift);
+        let rested = lift
+            .top_since
+            .is_some_and(|t| t_ms - t >= FINAL_MS && self.signal.rise(t_ms, FLAT_MS) < FLAT);
+        let settled = lift.near_top() && t_ms - lift.highest_ms > FINAL_MS && speed.abs() < 0.05;
+        if rested || again || settled || lift.waited(t_ms) {
+            // Over a gap in the frames the next one may have got far.
+            let until_ms = if again { lift.highest_ms } else { t_ms };
+            self.finalise(*lift, stance, until_ms, out);
+            if again {
+                let next = Lift::new(lift.highest_ms, frame, f64::INFINITY);
+                self.estimator.begin();
+                self.state = State::Lifting(next);
+            } else {
+                self.state = State::Standing;
+                self.phase = Phase::Standing;
+                let share = self.estimator.follow(pose, dt, 300.0, false);
+                self.signal.add_drift(share, drop, reading.own());
+            }
+            return;
+        }
+        // Coming up slowly from a small one is no standing.
+        let band = BAND.min(0.3 * lift.deepest);
+        // Standing otherwise than before: flat for long, well above the bottom.
+        if drop < PLATEAU * lift.deepest && self.signal.flat(t_ms, PLATEAU_MS, band) {
+            lift.failed = false;
+            self.finalise(*lift, stance, t_ms, out);
+            self.reference.lose();
+            self.state = State::Searching;
+            return;
+        }
+        let long = t_ms - lift.since_ms;
+        // Standing before it is flat too, and a slow way down begins hardly steeper.
+        let flat = lift.small() && long > PLATEAU_MS && self.signal.flat(t_ms, PLATEAU_MS, BAND);
+        let slouch = lift.deepest < SLOUCH
+            && (t_ms - lift.deepest_ms > SLOUCH_MS
+                || lift.stood_ms < STOOD_MS && flat && relative_height.is_some_and(upright));
+        let stands = lift.body
+            && (lift.deepest < least(true) && flat
+                || (lift.displaced_since(t_ms) || lift.receded())
+                    && self.signal.flat(t_ms, CREPT_MS, BAND));
+        if long > LONGEST_MS || slouch || stands {
+            self.abandon(stance, t_ms, out);
+            self.reference.lose();
+        }
+    }
+
+    /// The recording ends: a failed attempt under way is reported, any other one is dropped.
+    pub fn finish(&mut self) -> Progress {
+        let mut out = Progress::default();
+        if let Some(t_ms) = self.t_ms {
+            self.abandon(self.feet.stance(), t_ms, &mut out);
+            let (none, instead) = self.rack.close(self.left_ms.unwrap_or(t_ms));
+            // What became final just now is not yet the caller's.
+            if none && out.finished.take().is_none() {
+                out.withdrawn += 1;
+            }
+            out.finished = out.finished.or(instead);
+        }
+        out.phase = self.phase;
+        out
+    }
+
+    /// The feet leave their place.
+    fn step(&mut self, t_ms: f64) {
+        self.state = State::Searching;
+        self.phase = Phase::Searching;
+        self.left_ms.get_or_insert(t_ms);
+    }
+
+    /// The lifter stands here: what was counted elsewhere may have been a dip under the bar.
+    fn arrive(&mut self, stance: Stance, out: &mut Progress) {
+        let place = self.place(stance);
+        // Feet that never left their place have not walked, whatever lengths look like.
+        if let Some(t_ms) = self.left_ms
+            && self.rack.left_for(&place)
+        {
+            let none = usize::from(self.rack.leave(t_ms, &place));
+            out.withdrawn += none;
+        }
+    }
+
+    fn place(&self, stance: Stance) -> Position {
+        Position {
+            feet: stance.feet,
+            height: self.estimator.height(),
+            shank: self.scale,
+        }
+    }
+
+    /// The lift under way comes to nothing, unless it is a failed attempt.
+    fn abandon(&mut self, stance: Stance, t_ms: f64, out: &mut Progress) {
+        if let State::Lifting(lift) = self.state
+            && (lift.failed || lift.done())
+        {
+            let failed = lift.failed && !lift.done();
+            self.finalise(Lift { failed, ..lift }, stance, t_ms, out);
+        }
+        self.feet.lift();
+        self.step(t_ms);
+    }
+
+    /// A lift too small to count tells at least where it was done.
+    fn slight(&mut self, lift: &Lift, stance: Stance) {
+        if lift.body && lift.deepest < STANDING_STILL && lift.stood_ms > STOOD_MS && stance.planted
+        {
+            self.rack.dipped(self.place(stance));
+        }
+    }
+
+    fn finalise(&mut self, lift: Lift, stance: Stance, t_ms: f64, out: &mut Progress) {
+        // Smoothing takes some of a small drop; the curve itself is looked at below.
+        if lift.deepest < 0.92 * least(lift.body) {
+            self.slight(&lift, stance);
+            return;
+        }
+        if stance.planted {
+            self.arrive(stance, out);
+        }
+        let dip = DipEvidence {
+            drop: 0.0,
+            stood_ms: lift.stood_ms,
+            bent: lift.evidence.bent(),
+        };
+        // A bend to the camera follows on the last step, a squat on a moment of standing.
+        let hasty = self.rack.fresh() && lift.stood_ms < STOOD_MS;
+        // Between two steps somebody may seem to stand.
+        let stepping = !stance.planted && lift.stood_ms < STOOD_MS && lift.deepest < STANDING_STILL;
+        // After the set, elsewhere, and all but out of the picture: bent down to the camera.
+        let gone = self.rack.after()
+            && (self.estimator.hips_stood() || lift.body && hasty)
+            && !lift.evidence.hips_seen();
+        let none = stepping
+            || lift.evidence.stiff()
+            || lift.evidence.apart()
+            || dip.bent && hasty
+            || dip.bent && lift.deepest < NOD
+            || lift.evidence.bowed()
+            || !lift.evidence.feet()
+            || lift.evidence.guessed()
+            || gone
+            || !lift.body && lift.evidence.stepped(lift.deepest);
+        if none {
+            return;
+        }
+        let (signal, from, to) = self.signal.within(lift.since_ms, t_ms);
+        let prior = Prior::new(self.shape, BEND);
+        let beside = [f64::NEG_INFINITY, f64::INFINITY];
+        let Some((times, fitted)) = fit_instants(signal, (from, to), prior, beside) else {
+            return;
+        };
+        // More than the whole height is no lifter: somebody too close to the camera to be read.
+        if !(least(lift.body)..if lift.body { 0.95 } else { 9.0 }).contains(&times.depth)
+            || times.end_ms - times.start_ms < shortest_ms(lift.body, times.depth)
+        {
+            self.slight(&lift, stance);
+            return;
+        }
+        self.estimator.end(times.depth);
+        // A lifter's way of moving differs a little from one repetition to the next.
+        if let Some(shape) = fitted.map(|f| f.shape) {
+            self.shape = (shape.0, shape.1.max(SHAPE_SD));
+        }
+        let rep = Repetition {
+            start_ms: times.start_ms,
+            bottom_ms: times.bottom_ms,
+            bottom_end_ms: times.bottom_end_ms,
+            end_ms: times.end_ms,
+            depth: lift.body.then_some(times.depth),
+            shallow: times.depth < SHALLOW,
+            complete: !lift.failed,
+        };
+        // A bend takes shoulders and head farther than any squat would, and so does an early lean.
+        let hips = lift.evidence.hips();
+        let drop = hips.map_or(times.depth, |hips| times.depth.min(hips));
+        let place = self.place(stance);
+        let none = self.rack.overshadowed(times.depth, lift.body);
+        out.withdrawn += none;
+        self.counted.add(&rep, drop, place, self.signal.drift());
+        let dip = DipEvidence { drop, ..dip };
+        [out.held, out.finished] = self.rack.add(rep, dip, place);
+        self.left_ms = None;
+        // The standing after it is the standing before the next one.
+        self.signal.keep_from(times.end_ms - 300.0);
+    }
+}
+
+/// What the detector makes of things, in a line, for looking into a set.
+impl fmt::Display for Detector {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Followed { drop, away, walked } = self.followed();
+        let speed = self.signal.last().map_or(f64::NAN, |l| l.speed);
+        let Reading {
+            hips,
+            shoulders,
+            head,
+            knees,
+            ..
+        } = self.estimator.reading();
+        let [hips, shoulders, head, knees] =
+            [hips, shoulders, head, knees].map(|v| v.unwrap_or(f64::NAN));
+        write!(
+            f,
+            "drop {drop:.3} speed {speed:.2} feet {away:.2} hips {hips:.3} shoulders {shoulders:.3} \
+             head {head:.3} knees {knees:.3} walked {walked:.2}"
+        )?;
+        match self.state {
+            State::Searching => write!(f, " searching"),
+            State::Standing => write!(f, " standing"),
+            State::Lifting(lift) => write!(
+                f,
+                " lifting, deepest {:.3}, back to {:.3}, {}",
+                lift.deepest, lift.highest, lift.evidence
+            ),
+        }
     }
 }

@@ -1,4 +1,4 @@
-//! Whether the feet stay where they are: the difference between lifting and walking.
+//! Feet planted or not: the difference between lifting and walking.
 
 use crate::keypoints::{Part, Side};
 use crate::pose::Pose;
@@ -55,7 +55,7 @@ pub(crate) struct Feet {
     /// Points seen since the feet left their place.
     fresh: [[bool; POINTS.len()]; 2],
     /// Where the feet were when standing was taken.
-    home: Places,
+    reference: Places,
     stance: Stance,
 }
 
@@ -116,25 +116,25 @@ impl Feet {
     }
 
     /// Standing is taken from here.
-    pub fn settle_home(&mut self) {
-        self.home = self.smooth;
+    pub fn set_reference(&mut self) {
+        self.reference = self.smooth;
     }
 
     /// How far and where the feet are from where standing was taken: the larger of both feet's
     /// distances, px, and their mean movement. `None` when no point was seen both times.
-    pub fn moved_from_home(&self) -> Option<(f64, DVec2)> {
+    pub fn displacement_from_reference(&self) -> Option<(f64, DVec2)> {
         let (mut sum, mut n) = (DVec2::ZERO, 0.0);
-        let mut home = self.home;
-        if swapped(&home, &self.smooth) {
-            home.swap(0, 1);
+        let mut reference = self.reference;
+        if swapped(&reference, &self.smooth) {
+            reference.swap(0, 1);
         }
-        for (a, b) in home.iter().flatten().zip(self.smooth.iter().flatten()) {
+        for (a, b) in reference.iter().flatten().zip(self.smooth.iter().flatten()) {
             if let (Some(a), Some(b)) = (a, b) {
                 sum += *b - *a;
                 n += 1.0;
             }
         }
-        (n > 0.0).then(|| (distance(&home, &self.smooth, 1.0), sum / n))
+        (n > 0.0).then(|| (distance(&reference, &self.smooth, 1.0), sum / n))
     }
 
     /// The feet's place is taken from now on (after a long gap, say).

@@ -1,7 +1,7 @@
-//! How far the knees have gone over the feet, when nothing above them is seen.
+//! Travel of the knees over the feet, when nothing above them is seen.
 //!
-//! Both knees' movements in the picture are read together. Which way a squat takes them follows
-//! from where the feet point and stand, and is learned better from the lifts themselves. What both
+//! Both knees' displacements in the picture are read together. The direction in which a squat takes them
+//! follows from where the feet point and stand, and is learned better from the lifts themselves. What both
 //! knees do sideways alike, seen from the front, is sway.
 
 use super::feet::gain;
@@ -13,12 +13,12 @@ type Pair = [Option<DVec2>; 2];
 
 /// The knees' movement against standing.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Knees {
+pub(super) struct KneeTravel {
     /// Smoothed movement by side, shank lengths.
     moved: Pair,
     t_ms: Option<f64>,
-    /// Movement for a travel of one shank length, by side: as far as the feet tell, and learned.
-    told: [DVec2; 2],
+    /// Expected displacement for a travel of one shank length, by side: from the feet, and learned.
+    expected: [DVec2; 2],
     learned: [DVec2; 2],
     lifts: f64,
     /// Nobody knows which way forward is.
@@ -58,7 +58,7 @@ const FULL: (f64, f64) = (0.535, 0.45);
 /// one does better.
 const POWER: f64 = 1.4;
 
-impl Knees {
+impl KneeTravel {
     /// Sets what standing tells: ankles and feet's directions in the picture, px, and the shank's
     /// length.
     pub fn stand(&mut self, ankles: Pair, feet: [Option<f64>; 2], shank: f64) {
@@ -70,19 +70,20 @@ impl Knees {
         self.sway = apart.abs();
         self.unknown = feet == [None, None] && self.sway < 0.5;
         let across = (1.0 - apart * apart).sqrt();
-        for (k, told) in self.told.iter_mut().enumerate() {
+        for (k, expected) in self.expected.iter_mut().enumerate() {
             let outward = if k == 0 { 1.0 } else { -1.0 };
             let point = feet[k].unwrap_or(outward * apart.signum() * TOE_OUT);
             // Facing the camera, forward is nearer.
             let x = point + outward * apart * apart.abs() * WIDER;
             let y = LOWER - apart * HORIZON + 0.3 * LOWER * across;
-            *told = DVec2::new(x, y);
+            *expected = DVec2::new(x, y);
         }
     }
 
-    /// Movement for a travel of one shank length, by side; `None` when nothing tells it.
-    pub fn told(&self) -> Option<[DVec2; 2]> {
-        (!self.unknown).then_some(self.told)
+    /// Expected displacement for a travel of one shank length, by side; `None` when nothing determines
+    /// it.
+    pub fn expected(&self) -> Option<[DVec2; 2]> {
+        (!self.unknown).then_some(self.expected)
     }
 
     /// Forgets what was learned: the lifter has gone elsewhere.
@@ -112,15 +113,15 @@ impl Knees {
     /// Least squares for travel and sway, with what is known of both beforehand.
     #[inline(never)]
     fn read(&self) -> Option<f64> {
-        let known = self.lifts / (self.lifts + 0.5);
-        let way = [0, 1].map(|k| self.told[k].lerp(self.learned[k], known));
+        let learned_share = self.lifts / (self.lifts + 0.5);
+        let direction = [0, 1].map(|k| self.expected[k].lerp(self.learned[k], learned_share));
         let (mut with, mut square, mut sway, mut both, mut n) = (0.0, 0.0, 0.0, 0.0, 0.0);
-        for (moved, way) in self.moved.iter().zip(way) {
+        for (moved, direction) in self.moved.iter().zip(direction) {
             if let Some(moved) = moved {
-                with += moved.dot(way);
-                square += way.length_squared();
+                with += moved.dot(direction);
+                square += direction.length_squared();
                 sway += moved.x * self.sway;
-                both += way.x * self.sway;
+                both += direction.x * self.sway;
                 n += self.sway * self.sway;
             }
         }
@@ -154,8 +155,8 @@ impl Knees {
             return;
         }
         self.lifts = (self.lifts + 1.0).min(6.0);
-        for (way, sum) in self.learned.iter_mut().zip(self.sum) {
-            *way += (sum / self.travel - *way) / self.lifts;
+        for (direction, sum) in self.learned.iter_mut().zip(self.sum) {
+            *direction += (sum / self.travel - *direction) / self.lifts;
         }
     }
 }
@@ -166,7 +167,7 @@ pub(super) fn pair(pose: &Pose, part: Part) -> Pair {
 }
 
 /// The drop for a travel of the knees.
-pub(super) fn bent(travel: f64) -> f64 {
+pub(super) fn drop_of_travel(travel: f64) -> f64 {
     FULL.0 * power(travel.abs() / FULL.1, POWER).copysign(travel)
 }
 

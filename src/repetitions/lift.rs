@@ -1,10 +1,10 @@
 //! A lift under way: how deep it went, how far it has come up, and whether it failed.
 
-use super::curve::Frame;
+use super::drop_estimator::{Reading, Source};
+use super::drop_signal::Frame;
+use super::evidence::{LiftEvidence, least};
 use super::feet::gain;
-use super::judge::{Evidence, least};
 use super::phase::Phase;
-use super::signal::{Reading, Source};
 
 /// Feet this far from their place have moved, shank lengths.
 const CREPT: f64 = 0.07;
@@ -13,13 +13,13 @@ pub(super) const CREPT_MS: f64 = 700.0;
 const CREPT_DROP: f64 = 0.2;
 /// A lifter who looks less broad by this part of the drop, and at least so much, is farther away: in
 /// squats hips go back by about as much as shoulders go forward;
-const SHRUNK: (f64, f64) = (0.65, 0.04);
+const RECEDED: (f64, f64) = (0.65, 0.04);
 /// ... as upright as in standing, within this and this part of the drop, by how long the shanks look;
 const UPRIGHT: (f64, f64) = (0.06, 0.4);
 /// ... and nobody gets smaller by more than this at once.
 const LEAP: f64 = 0.1;
 /// Time constant of how upright and broad a lifter looks, ms.
-const TALL_MS: f64 = 300.0;
+const RELATIVE_MS: f64 = 300.0;
 /// Below this share of the drop the lifter is near standing again ...
 const NEAR_TOP: f64 = 0.3;
 /// ... and stands below this one.
@@ -38,7 +38,7 @@ const AGAIN: f64 = 0.07;
 const FAILED: f64 = 0.36;
 
 /// What seems to be somebody else for longer is the lifter after all, ms.
-const FOREIGN_MS: f64 = 300.0;
+const INTRUDER_MS: f64 = 300.0;
 
 /// One lift, from the moment its drop stands out.
 #[derive(Clone, Copy, Debug)]
@@ -58,21 +58,21 @@ pub(super) struct Lift {
     pub half_ms: f64,
     /// When it was last read, ms.
     pub read_ms: f64,
-    pub evidence: Evidence,
+    pub evidence: LiftEvidence,
     /// Read from hips, shoulders or head.
     pub body: bool,
     /// Stood here for so long before, ms.
     pub stood_ms: f64,
     /// The feet have been off their place since, ms.
-    pub crept: Option<f64>,
+    pub displaced_since: Option<f64>,
     /// The feet have been lost sight of since, ms.
-    pub adrift: Option<f64>,
+    pub lost_since: Option<f64>,
     /// Somebody else has been seen instead since, ms.
-    pub foreign: Option<f64>,
+    pub intruder: Option<f64>,
     /// Height of the hips above the ankles as a part of that in standing, smoothed.
-    pub tall: f64,
+    pub relative_height: f64,
     /// Breadth of hips and shoulders, likewise.
-    pub broad: f64,
+    pub relative_breadth: f64,
 }
 
 impl Lift {
@@ -88,14 +88,14 @@ impl Lift {
             top_since: None,
             half_ms: frame.t_ms,
             read_ms: frame.t_ms,
-            evidence: Evidence::default(),
+            evidence: LiftEvidence::default(),
             body: false,
             stood_ms,
-            crept: None,
-            adrift: None,
-            foreign: None,
-            tall: 1.0 - frame.drop,
-            broad: 1.0,
+            displaced_since: None,
+            lost_since: None,
+            intruder: None,
+            relative_height: 1.0 - frame.drop,
+            relative_breadth: 1.0,
         }
     }
 
@@ -118,7 +118,7 @@ impl Lift {
             self.failed = true;
             (self.highest, self.highest_ms) = (drop, t_ms);
         }
-        self.crept = (away > CREPT).then(|| self.crept.unwrap_or(t_ms));
+        self.displaced_since = (away > CREPT).then(|| self.displaced_since.unwrap_or(t_ms));
         self.evidence.add(reading, self.deep(drop), feet_seen, away);
         if drop > 0.5 * self.deepest {
             self.half_ms = t_ms;
@@ -139,9 +139,9 @@ impl Lift {
     }
 
     /// Whether this frame shows somebody else, as it seems: for a moment only.
-    pub fn foreign(&mut self, seems: bool, t_ms: f64) -> bool {
-        self.foreign = self.foreign.filter(|_| seems);
-        seems && t_ms - *self.foreign.get_or_insert(t_ms) < FOREIGN_MS
+    pub fn intruder(&mut self, seems: bool, t_ms: f64) -> bool {
+        self.intruder = self.intruder.filter(|_| seems);
+        seems && t_ms - *self.intruder.get_or_insert(t_ms) < INTRUDER_MS
     }
 
     /// So small a drop that a step may have made it.
@@ -151,32 +151,35 @@ impl Lift {
 
     /// Takes how upright the lifter is, `dt` ms after the last time; where that is not seen, it is as
     /// much less as the lifter has gone down by this `drop`.
-    pub fn stands(&mut self, tall: Option<f64>, drop: f64, dt: f64) {
-        let tall = tall.unwrap_or(1.0 - drop);
-        self.tall += gain(dt, TALL_MS) * (tall - self.tall);
+    pub fn stands(&mut self, relative_height: Option<f64>, drop: f64, dt: f64) {
+        let relative_height = relative_height.unwrap_or(1.0 - drop);
+        self.relative_height += gain(dt, RELATIVE_MS) * (relative_height - self.relative_height);
     }
 
     /// Takes how broad the lifter looks where that shows, `dt` ms after the last time.
-    pub fn looks(&mut self, broad: Option<f64>, dt: f64) {
-        if let Some(broad) = broad {
+    pub fn looks(&mut self, relative_breadth: Option<f64>, dt: f64) {
+        if let Some(relative_breadth) = relative_breadth {
             // A joint that leaps makes nobody smaller.
-            let change = crate::order::within(broad - self.broad, -LEAP, LEAP);
-            self.broad += gain(dt, TALL_MS) * change;
+            let change =
+                crate::order::within(relative_breadth - self.relative_breadth, -LEAP, LEAP);
+            self.relative_breadth += gain(dt, RELATIVE_MS) * change;
         }
     }
 
     /// Looks smaller all over: whoever walks away from a phone on the floor sinks in its picture, on
     /// feet that stay where they are in it.
-    pub fn shrunk(&self) -> bool {
-        1.0 - self.broad > (SHRUNK.0 * self.deepest).max(SHRUNK.1)
-            && (self.tall - 1.0).abs() < UPRIGHT.0.min(UPRIGHT.1 * self.deepest)
+    pub fn receded(&self) -> bool {
+        1.0 - self.relative_breadth > (RECEDED.0 * self.deepest).max(RECEDED.1)
+            && (self.relative_height - 1.0).abs() < UPRIGHT.0.min(UPRIGHT.1 * self.deepest)
     }
 
     /// Has stepped unnoticed: the feet have long been a little off their place, and whoever has
     /// stepped nearer or away stands lower in the picture, but as upright as before.
-    pub fn crept(&self, t_ms: f64) -> bool {
-        let upright = self.tall > 1.0 - 0.5 * self.deepest;
-        let long = self.crept.is_some_and(|since| t_ms - since > CREPT_MS);
+    pub fn displaced_since(&self, t_ms: f64) -> bool {
+        let upright = self.relative_height > 1.0 - 0.5 * self.deepest;
+        let long = self
+            .displaced_since
+            .is_some_and(|since| t_ms - since > CREPT_MS);
         upright && long && self.small()
     }
 

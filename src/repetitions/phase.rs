@@ -1,4 +1,4 @@
-//! What a repetition is, and where in the lift the lifter is.
+//! Plain values: a repetition, and the phase of the lift.
 
 /// One repetition, from standing to standing.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,4 +1,4 @@
-//! What one pose tells by itself.
+//! Posture of a single frame.
 
 use crate::keypoints::{Part, Side};
 use crate::pose::{Pose, mean, of_pair};

@@ -91,8 +91,8 @@ fn phone(name: &str) -> Result<Phone, String> {
 
 fn show((plan, take): (Plan, Take)) {
     println!("{}\n{plan:?}", plan.words());
-    for (t_ms, line) in trace(&take) {
-        println!("{t_ms:8.0} {line}");
+    for frame in trace(&take) {
+        println!("{:8.0} {}", frame.t_ms, frame.line);
     }
     let counted = count(&take);
     for t in &take.reps {

@@ -1,31 +1,30 @@
-//! The repetitions of a set of which only feet and shins were seen, counted once it is over.
+//! Repetitions of a set of which only feet and shins were seen, counted over the whole set.
 //!
-//! Which way a squat takes the knees in the picture is not known until some have been seen, and
-//! shifting about looks like a small squat. Over the whole set both are clear: the deepest samples
-//! tell the way, and the repetitions what one looks like.
+//! The direction in which a squat takes the knees in the picture is not known until some have been seen,
+//! and shifting about looks like a small squat. Over the whole set both are clear.
 
-mod bout;
-mod course;
-mod fit;
-mod humps;
+mod candidate_fit;
+mod candidates;
+mod classifier;
+mod direction;
+mod filters;
 mod instants;
-mod judge;
-mod lists;
+mod knee_profile;
+mod live;
 mod planted;
 mod samples;
-mod watch;
-mod way;
+mod trajectory;
 
-use super::judge::SHALLOW;
+use super::drop_estimator::drop_of_travel;
+use super::evidence::SHALLOW;
 use super::phase::Repetition;
-use super::signal::bent;
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Part, Side};
 use crate::pose::Pose;
-use course::Course;
-use fit::{BEFORE, BOTTOM, DOWN, Numbers, PAUSE, START, UP};
-use humps::{Hump, humps};
-pub(super) use watch::Watch;
+use candidates::{Candidate, candidates};
+use knee_profile::{BEFORE, BOTTOM, DOWN, PAUSE, Parameters, START, UP};
+pub(super) use live::LiveCounter;
+use trajectory::KneeTrajectory;
 
 /// Coming up by this share of the drop and going down again is a failed attempt.
 const FAILED: f64 = 0.37;
@@ -76,42 +75,44 @@ pub(super) fn recount(poses: &[Pose]) -> Vec<Repetition> {
 }
 
 /// The knees' course. Standing is better known once it is known what lies between: so many times over.
-fn settled(list: &[samples::Sample], times: usize) -> Option<Course> {
-    let mut course = Course::new(list)?;
+fn settled(list: &[samples::Sample], times: usize) -> Option<KneeTrajectory> {
+    let mut trajectory = KneeTrajectory::new(list)?;
     for k in 0..=times {
-        let humps = humps(&course);
+        let candidates = candidates(&trajectory);
         if k == 0 {
-            course.agree(&humps)?;
+            trajectory.choose_direction(&candidates)?;
         } else {
-            course.settle(&humps)?;
+            trajectory.recentre(&candidates)?;
         }
     }
-    Some(course)
+    Some(trajectory)
 }
 
 fn counted(list: &[samples::Sample]) -> Option<Vec<Repetition>> {
-    let course = settled(list, 2)?;
-    let squats = judge::squats(&course, &humps(&course));
-    let courses = instants::instants(&course, &squats);
-    let each = squats.iter().zip(&courses);
-    let mut reps = each.map(|(hump, p)| repetition(&course, hump, p)).gather();
+    let trajectory = settled(list, 2)?;
+    let repetitions = classifier::repetitions(&trajectory, &candidates(&trajectory));
+    let fits = instants::instants(&trajectory, &repetitions);
+    let each = repetitions.iter().zip(&fits);
+    let mut reps = each
+        .map(|(candidate, p)| repetition(&trajectory, candidate, p))
+        .gather();
     for k in 1..reps.len() {
         if let [.., before, after] = reps.get_mut(..=k)?
             && before.end_ms > after.start_ms
         {
-            let middle = (before.end_ms + after.start_ms) / 2.0;
-            before.end_ms = middle.max(before.bottom_end_ms);
-            after.start_ms = middle.min(after.bottom_ms);
+            let centre = (before.end_ms + after.start_ms) / 2.0;
+            before.end_ms = centre.max(before.bottom_end_ms);
+            after.start_ms = centre.min(after.bottom_ms);
         }
     }
     Some(reps)
 }
 
-fn repetition(course: &Course, hump: &Hump, p: &Numbers) -> Repetition {
-    let drop = |way: f64| bent(way * course.travel.max(0.05));
+fn repetition(trajectory: &KneeTrajectory, candidate: &Candidate, p: &Parameters) -> Repetition {
+    let drop = |direction: f64| drop_of_travel(direction * trajectory.travel.max(0.05));
     let bottom_ms = p[START] + p[DOWN];
     let bottom_end_ms = bottom_ms + p[PAUSE];
-    let top = drop(hump.height);
+    let top = drop(candidate.height);
     Repetition {
         start_ms: p[START],
         bottom_ms,
@@ -119,6 +120,6 @@ fn repetition(course: &Course, hump: &Hump, p: &Numbers) -> Repetition {
         end_ms: bottom_end_ms + p[UP],
         depth: None,
         shallow: drop(p[BOTTOM] - p[BEFORE]) < SHALLOW,
-        complete: top - drop(hump.height - hump.back) < FAILED * top,
+        complete: top - drop(candidate.height - candidate.back) < FAILED * top,
     }
 }

@@ -1,4 +1,4 @@
-//! Stretches in which the feet stay where they are.
+//! Intervals in which the feet stay where they are.
 
 use super::super::feet::{POINTS, Places, distance};
 use super::samples::{Sample, steady};
@@ -108,7 +108,7 @@ fn fill(list: &mut [bool], value: bool, short: impl Fn(usize, usize) -> bool) {
 }
 
 /// Index ranges between two settings of the feet; `moving` frames may lie in them.
-pub(super) fn stretches(list: &[Sample], moving: &[bool]) -> Vec<(usize, usize)> {
+pub(super) fn intervals(list: &[Sample], moving: &[bool]) -> Vec<(usize, usize)> {
     let mut out: Vec<(usize, usize)> = Vec::new();
     let mut i = 0;
     while i < list.len() {

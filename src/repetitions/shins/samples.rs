@@ -1,4 +1,4 @@
-//! The knees and feet of a whole set at an even pace, sides put right, lone errors taken out.
+//! Samples of knees and feet at an even pace, with sides put right and outliers taken out.
 
 use super::super::feet::{POINTS, Places, blend, gain, places, swapped};
 use super::super::knees::pair;
@@ -14,11 +14,11 @@ const HIPS: usize = 2 + 2 * POINTS.len();
 const PACE_MS: f64 = 25.0;
 /// Sides are told by where the feet have been for so long, ms.
 const SIDES_MS: f64 = 300.0;
-/// Samples on either side of one that it has to agree with: joints jump for up to three frames.
+/// Neighbours on either side that an outlier is judged by: joints jump for up to three frames.
 const AROUND: usize = 3;
 /// ... and no farther away than this, ms.
 const REACH_MS: f64 = 600.0;
-/// A point this far from the middle of those around it has jumped, shank lengths.
+/// A point this far from the median of those around it is an outlier, shank lengths.
 const JUMP: f64 = 0.05;
 /// ... unless the other side's is about as far from the middle of its own: fast squats turn within a
 /// few frames, by no more than this, and single joints jump.
@@ -30,7 +30,7 @@ pub(super) struct Sample {
     pub t_ms: f64,
     /// As seen.
     pub raw: [Option<DVec2>; COUNT],
-    /// The middle of the samples around.
+    /// Median of the samples around.
     pub steady: [Option<DVec2>; COUNT],
 }
 
@@ -98,8 +98,8 @@ pub(super) fn samples(poses: &[Pose]) -> Vec<Sample> {
     list
 }
 
-/// The middle of a point over the sample and as many as have to agree with it on either side; a
-/// jump may stand next to a gap.
+/// Median of a point over the sample and as many as have to agree with it on either side; a jump may
+/// stand next to a gap.
 fn around(list: &[Sample], i: usize, k: usize) -> Option<DVec2> {
     let (mut x, mut y) = ([0.0; 2 * AROUND + 1], [0.0; 2 * AROUND + 1]);
     let mut n = 0;
@@ -117,7 +117,7 @@ fn around(list: &[Sample], i: usize, k: usize) -> Option<DVec2> {
     point(x.get_mut(..n)?, y.get_mut(..n)?)
 }
 
-/// The middle of every point over a few samples.
+/// Median of every point over a few samples.
 pub(super) fn steady(list: &[Sample]) -> [Option<DVec2>; COUNT] {
     let mut out = [None; COUNT];
     let (mut x, mut y) = (

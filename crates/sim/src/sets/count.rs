@@ -3,7 +3,7 @@
 use super::film::Take;
 use underfoot::keypoints::Recording;
 use underfoot::pose::PoseTracker;
-use underfoot::repetitions::{Detector, Repetition};
+use underfoot::repetitions::{Detector, Followed, Phase, Repetition};
 
 /// A counted repetition, and when it was told.
 #[derive(Clone, Copy, Debug)]
@@ -73,15 +73,33 @@ fn run(recording: &Recording, mut told: impl FnMut(&[Repetition], f64, bool)) ->
     reps
 }
 
-/// What the detector says after each frame, for looking into a set: time, and its line.
-pub fn trace(take: &Take) -> Vec<(f64, String)> {
+/// What the detector makes of one frame.
+#[derive(Clone, Debug)]
+pub struct Traced {
+    /// Time, ms.
+    pub t_ms: f64,
+    /// Where in the lift.
+    pub phase: Phase,
+    /// What is followed.
+    pub followed: Followed,
+    /// All of it in a line, to be read.
+    pub line: String,
+}
+
+/// What the detector makes of each frame, for looking into a set.
+pub fn trace(take: &Take) -> Vec<Traced> {
     let mut tracker = PoseTracker::new(&take.recording.setup);
     let mut detector = Detector::new();
     let mut out = vec![];
     for frame in &take.recording.frames {
         if let Some(pose) = tracker.push(frame.t_ms, &frame.people) {
             detector.push(&pose);
-            out.push((frame.t_ms, format!("{:?} {detector}", detector.phase())));
+            out.push(Traced {
+                t_ms: frame.t_ms,
+                phase: detector.phase(),
+                followed: detector.followed(),
+                line: format!("{:?} {detector}", detector.phase()),
+            });
         }
     }
     out

@@ -11,7 +11,7 @@ mod plan;
 mod tally;
 
 pub use act::script;
-pub use count::{Change, Counted, Told, count, repetitions, trace};
+pub use count::{Change, Counted, Told, Traced, count, repetitions, trace};
 pub use film::{Beside, Lifted, Take, film, film_with, planned, take};
 pub use live::{Changes, FINAL_MS};
 pub use plan::{Crop, Lift, Phone, Plan, Scores};

@@ -1,12 +1,11 @@
-//! Which dips are repetitions, by where they are done.
+//! Rack dips while the set goes on, told from repetitions by where they are done.
 //!
-//! Lifters dip while they take the bar out of the rack and put it back. Such a dip is a very
-//! shallow squat; what tells it is that it comes alone and the lifter walks away from where it was
-//! done.
+//! Lifters dip while they take the bar out of the rack and put it back. Such a dip is a very shallow squat;
+//! it comes alone, and the lifter walks away from where it was done.
 
-use super::judge::STOOD_MS;
+use super::evidence::STOOD_MS;
 use super::phase::Repetition;
-use super::whereabouts::Place;
+use super::position::Position;
 
 /// Dips that come alone before a walk are dips under the bar, not repetitions, when they are no deeper
 /// than a bar has to sink to leave the hooks (about 12 cm, common practice, no source), read with
@@ -38,7 +37,7 @@ const OVERSHADOWS: f64 = 3.0;
 
 /// What speaks for a counted repetition and against it.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Candidate {
+pub(crate) struct DipEvidence {
     /// Pelvis drop.
     pub drop: f64,
     /// Stood quietly for so long before, ms.
@@ -47,7 +46,7 @@ pub(crate) struct Candidate {
     pub bent: bool,
 }
 
-impl Candidate {
+impl DipEvidence {
     /// More for a deeper one after quiet standing; only good for comparing.
     fn likeness(&self) -> f64 {
         self.drop * self.stood_ms.clamp(400.0, 1500.0)
@@ -58,8 +57,8 @@ impl Candidate {
 #[derive(Clone, Copy, Debug)]
 struct Dip {
     rep: Repetition,
-    candidate: Candidate,
-    place: Place,
+    candidate: DipEvidence,
+    place: Position,
     /// At which station, in order.
     at: usize,
     /// Not told yet.
@@ -68,15 +67,15 @@ struct Dip {
 
 /// The repetitions done at one station, as far as withdrawing them may be needed.
 #[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Station {
-    place: Option<Place>,
+pub(crate) struct RackWatch {
+    place: Option<Position>,
     only: Option<Dip>,
     count: usize,
     /// The deepest repetition's drop, and where it was done.
     deepest: f64,
-    there: Option<Place>,
+    there: Option<Position>,
     /// Where repetitions were counted at an earlier station, and how deep the deepest went.
-    before: Option<Place>,
+    before: Option<Position>,
     usual: f64,
     /// How many of the first repetitions here were small, read from the knees, and the largest.
     small: (usize, f64),
@@ -85,10 +84,10 @@ pub(crate) struct Station {
     /// The withdrawn dips, in order.
     dips: [Option<Dip>; DIPS],
     /// Stations of dips too small to be anything else.
-    slight: [Option<(usize, Place)>; DIPS],
+    slight: [Option<(usize, Position)>; DIPS],
 }
 
-impl Station {
+impl RackWatch {
     /// Nothing was counted here yet.
     pub fn fresh(&self) -> bool {
         self.count == 0
@@ -100,13 +99,13 @@ impl Station {
     }
 
     /// The lifter walked from here to `place`.
-    pub fn left_for(&self, place: &Place) -> bool {
+    pub fn left_for(&self, place: &Position) -> bool {
         self.place.is_some_and(|p| p.walked(place))
     }
 
     /// How far it is from here to `place`, or from where the last repetitions were counted, shank
     /// lengths.
-    pub fn from(&self, place: &Place) -> Option<f64> {
+    pub fn from(&self, place: &Position) -> Option<f64> {
         Some(self.place.or(self.before)?.moved(place))
     }
 
@@ -115,8 +114,8 @@ impl Station {
     pub fn add(
         &mut self,
         rep: Repetition,
-        candidate: Candidate,
-        place: Place,
+        candidate: DipEvidence,
+        place: Position,
     ) -> [Option<Repetition>; 2] {
         let before = self.held();
         self.count += 1;
@@ -160,7 +159,7 @@ impl Station {
     }
 
     /// A dip too small to be a repetition was done here.
-    pub fn dipped(&mut self, place: Place) {
+    pub fn dipped(&mut self, place: Position) {
         self.place = self.place.or(Some(place));
         if let Some(slot) = self.slight.iter_mut().find(|s| s.is_none()) {
             *slot = Some((self.at, place));
@@ -198,7 +197,7 @@ impl Station {
 
     /// The lifter walked away at `t_ms`, to `place`. Whether the only repetition here, which had been
     /// told, was none.
-    pub fn leave(&mut self, t_ms: f64, place: &Place) -> bool {
+    pub fn leave(&mut self, t_ms: f64, place: &Position) -> bool {
         let dip = self.dip(t_ms).filter(|d| !self.back(d, place));
         let reps = self.count > usize::from(dip.is_some());
         let mut dips = self.dips;
@@ -223,7 +222,7 @@ impl Station {
 
     /// The lifter has gone from `dip` to `place`, back to where a smaller dip was done before: the bar
     /// is put back where it was taken from, and the set lies between.
-    fn back(&self, dip: &Dip, place: &Place) -> bool {
+    fn back(&self, dip: &Dip, place: &Position) -> bool {
         let dips = self.dips.iter().flatten();
         let smaller = dips.filter(|d| d.candidate.likeness() < dip.candidate.likeness());
         let mut racks = smaller

@@ -1,22 +1,23 @@
-//! When a repetition leaves standing, turns and stands again, by fitting the course of one to all
-//! its samples.
+//! Least-squares fit of the profile to the drop: when a repetition leaves standing, turns and stands again.
 
-use super::ease::{COUNT, DOWN, Eased, Limits, Numbers, PAUSE, SHAPE, START, UP, eased};
-use super::habits::{Both, Known};
-use super::refine::Sample;
+use super::instants::Sample;
+use super::prior::{Prior, Symmetric2};
+use super::profile::{
+    COUNT, DOWN, Limits, PAUSE, Parameters, ProfilePoint, SHAPE, START, UP, profile_at,
+};
 use crate::least_squares::{Normal, Problem, Search, huber, minimise};
 
-/// Where each number is beside the course's: levels before, at the bottom and after, by how much the
-/// bottom's level changes; how far what is read bends, see [`model`].
+/// Index of each parameter beside the profile's: levels before, at the bottom and after, by how much
+/// the bottom's level changes; how far what is read bends, see [`model`].
 const BEFORE: usize = 0;
 const BOTTOM: usize = 1;
 const AFTER: usize = 2;
 const SUNK: usize = 3;
 const BEND: usize = 9;
-/// Numbers that a lifter's repetitions share.
-const HABITS: [usize; 2] = [SHAPE, BEND];
+/// Parameters that a lifter's repetitions share.
+const SHARED: [usize; 2] = [SHAPE, BEND];
 
-/// Residuals beyond so many standard errors pull no harder.
+/// Huber's threshold, standard errors.
 const STRAIGHT: f64 = 2.0;
 const SEARCH: Search = Search {
     steps: 40,
@@ -28,17 +29,17 @@ const LIMITS: Limits = Limits {
 };
 
 /// Samples of a repetition with some of the standing on either side.
-pub(crate) struct Bout<'a> {
+pub(crate) struct RepSamples<'a> {
     /// The way down and the way up, in order of time.
-    pub ways: [&'a [Sample]; 2],
+    pub phases: [&'a [Sample]; 2],
     /// Levels before, at the bottom and after, about.
     pub levels: [f64; 3],
     /// What lies between the two ways is not known: a bounce, or a failed attempt.
     pub broken: bool,
-    pub known: Known,
+    pub prior: Prior,
 }
 
-/// What the samples tell.
+/// Result of a fit.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Fitted {
     /// Leaves standing, arrives at the bottom, leaves it, stands again, ms.
@@ -47,8 +48,8 @@ pub(crate) struct Fitted {
     pub shape: (f64, f64),
     /// Where the samples alone pull shape and bend from here, as the slope of half their loss, and
     /// their information on both.
-    pub pull: [f64; 2],
-    pub tells: Both,
+    pub gradient: [f64; 2],
+    pub information: Symmetric2,
 }
 
 /// Estimators' errors of frames this close go together, ms.
@@ -58,20 +59,20 @@ const LEVEL_SD: f64 = 0.03;
 /// The bottom's level changes by this share of the way, SD: in one movement, and in a broken one.
 const SUNK_SD: [f64; 2] = [0.005, 0.1];
 
-/// Finds the four instants; `None` when the samples do not tell.
-pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
-    let origin = bout.ways[0].first()?.t_ms;
+/// Finds the four instants; `None` when the samples do not determine them.
+pub(crate) fn fit(samples: &RepSamples) -> Option<Fitted> {
+    let origin = samples.phases[0].first()?.t_ms;
     let point = |s: &Sample| (s.t_ms - origin, s.drop);
-    let points = |way: usize| bout.ways[way].iter().map(point);
+    let points = |way: usize| samples.phases[way].iter().map(point);
     let all = || points(0).chain(points(1));
-    let [before, bottom, after] = bout.levels;
-    let ways = [bottom - before, after - bottom];
-    if ways.iter().any(|w| w.is_nan() || w.abs() < 1e-3) {
+    let [before, bottom, after] = samples.levels;
+    let phases = [bottom - before, after - bottom];
+    if phases.iter().any(|w| w.is_nan() || w.abs() < 1e-3) {
         return None;
     }
     let mut ends = [(0.0, 0.0); 2];
     for way in 0..2 {
-        let at = |share: f64| crossing(points(way), bout.levels[way] + share * ways[way]);
+        let at = |share: f64| crossing(points(way), samples.levels[way] + share * phases[way]);
         let (low, high) = (at(0.25)?, at(0.75)?);
         if high <= low {
             return None;
@@ -82,10 +83,10 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
     }
     let [(start, mut arrives), (mut leaves, end)] = ends;
     if arrives > leaves {
-        let middle = (arrives + leaves) / 2.0;
-        (arrives, leaves) = (middle, middle);
+        let centre = (arrives + leaves) / 2.0;
+        (arrives, leaves) = (centre, centre);
     }
-    let guess = Numbers::from([
+    let guess = Parameters::from([
         before,
         bottom,
         after,
@@ -94,52 +95,54 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
         arrives - start,
         leaves - arrives,
         end - leaves,
-        bout.known.mean[0],
-        bout.known.mean[1],
+        samples.prior.mean[0],
+        samples.prior.mean[1],
     ]);
-    let size = ways[0].abs();
+    let size = phases[0].abs();
     // Frames whose errors go together count as one.
-    let last_ms = (bout.ways[1].last()?.t_ms - origin).max(1.0);
+    let last_ms = (samples.phases[1].last()?.t_ms - origin).max(1.0);
     let alike = (ALIKE_MS * all().count() as f64 / last_ms).max(1.0);
     let sigma = 0.003 + 0.003 * size;
-    let mut prior = Numbers::zeros();
+    let mut prior = Parameters::zeros();
     for (k, sd) in [
         (BEFORE, LEVEL_SD * size),
         (BOTTOM, LEVEL_SD * size),
         (AFTER, LEVEL_SD * size),
-        (SUNK, SUNK_SD[usize::from(bout.broken)] * size),
+        (SUNK, SUNK_SD[usize::from(samples.broken)] * size),
     ] {
         prior[k] = alike * sd.powi(-2);
     }
-    let worth = bout.known.worth;
-    for (&k, worth) in HABITS.iter().zip(worth.0) {
-        prior[k] = alike * worth;
+    let precision = samples.prior.precision;
+    for (&k, precision) in SHARED.iter().zip(precision.0) {
+        prior[k] = alike * precision;
     }
-    let between = alike * worth.0[2];
-    let mut course = Course {
-        bout,
+    let between = alike * precision.0[2];
+    let mut fit = ProfileFit {
+        samples,
         origin,
         guess,
         prior,
         between,
         sigma,
     };
-    let p = minimise(&mut course, guess, SEARCH).x;
+    let p = minimise(&mut fit, guess, SEARCH).x;
     if !p.iter().all(|x| x.is_finite()) {
         return None;
     }
     let mut normal = Normal::new();
-    course.evaluate(&p, Some(&mut normal));
+    fit.evaluate(&p, Some(&mut normal));
     // A way that nothing was seen of tells no habits.
     let left = normal
         .covariance()
-        .map(|c| Both([(SHAPE, SHAPE), (BEND, BEND), (SHAPE, BEND)].map(|at| alike * c[at])));
-    let sd = left.map_or(worth.0[0].recip(), |c| c.0[0].max(0.0)).sqrt();
-    let tells = left
-        .and_then(Both::inverse)
-        .map_or_else(Both::default, |all| all.plus(-1.0, worth));
+        .map(|c| Symmetric2([(SHAPE, SHAPE), (BEND, BEND), (SHAPE, BEND)].map(|at| alike * c[at])));
+    let sd = left
+        .map_or(precision.0[0].recip(), |c| c.0[0].max(0.0))
+        .sqrt();
+    let information = left
+        .and_then(Symmetric2::inverse)
+        .map_or_else(Symmetric2::default, |all| all.plus(-1.0, precision));
     // Where it ends the samples pull as hard as what was known does.
-    let pull = worth.times(HABITS.map(|k| p[k] - guess[k]));
+    let gradient = precision.times(SHARED.map(|k| p[k] - guess[k]));
     let mut t_ms = [p[START], p[DOWN], p[PAUSE], p[UP]];
     let mut at = origin;
     for t in &mut t_ms {
@@ -149,26 +152,26 @@ pub(crate) fn fit(bout: &Bout) -> Option<Fitted> {
     Some(Fitted {
         t_ms,
         shape: (p[SHAPE], sd),
-        pull,
-        tells,
+        gradient,
+        information,
     })
 }
 
-/// The course of one repetition as a problem of least squares.
-struct Course<'a> {
-    bout: &'a Bout<'a>,
+/// Profile of one repetition as a problem of least squares.
+struct ProfileFit<'a> {
+    samples: &'a RepSamples<'a>,
     /// Time of the first sample, ms.
     origin: f64,
-    guess: Numbers,
+    guess: Parameters,
     /// What is known before: one over the variances about the guess, and that of shape with bend.
-    prior: Numbers,
+    prior: Parameters,
     between: f64,
     /// Error of a sample, SD.
     sigma: f64,
 }
 
-impl Problem<COUNT> for Course<'_> {
-    fn evaluate(&mut self, p: &Numbers, mut normal: Option<&mut Normal<COUNT>>) -> f64 {
+impl Problem<COUNT> for ProfileFit<'_> {
+    fn evaluate(&mut self, p: &Parameters, mut normal: Option<&mut Normal<COUNT>>) -> f64 {
         let off = self.guess - *p;
         let mut cost = off.component_mul(&off).dot(&self.prior);
         cost += 2.0 * self.between * off[SHAPE] * off[BEND];
@@ -180,7 +183,7 @@ impl Problem<COUNT> for Course<'_> {
             normal.gradient[SHAPE] += self.between * off[BEND];
             normal.gradient[BEND] += self.between * off[SHAPE];
         }
-        for sample in self.bout.ways.iter().copied().flatten() {
+        for sample in self.samples.phases.iter().copied().flatten() {
             let (model, slopes) = model(p, sample.t_ms - self.origin);
             let residual = (sample.drop - model) / self.sigma;
             let (loss, weight) = huber(residual, STRAIGHT);
@@ -193,7 +196,7 @@ impl Problem<COUNT> for Course<'_> {
         cost
     }
 
-    fn bound(&self, from: &Numbers, to: &mut Numbers) {
+    fn bound(&self, from: &Parameters, to: &mut Parameters) {
         LIMITS.bound(from, to);
     }
 }
@@ -214,23 +217,30 @@ fn crossing(points: impl Iterator<Item = (f64, f64)>, level: f64) -> Option<f64>
     found
 }
 
-/// What is read at `t`, and its derivatives by the numbers. Whoever is not seen straight from the
-/// side moves toward the camera or away in a squat, and shoulders lean early or late: what is read
-/// runs ahead of the drop or behind it, most of all halfway.
-fn model(p: &Numbers, t: f64) -> (f64, Numbers) {
-    let Eased { up, part, slopes } = eased(p, t);
-    let (bow, steep) = (part * (1.0 - part), 1.0 + p[BEND] * (1.0 - 2.0 * part));
-    let (stands, sunk) = if up { (AFTER, p[SUNK]) } else { (BEFORE, 0.0) };
-    let way = p[BOTTOM] + sunk - p[stands];
-    let part = part + p[BEND] * bow;
+/// What is read at `t`, and its derivatives by the parameters. Whoever is not seen straight from the
+/// side moves toward the camera or away in a squat, and shoulders lean early or late: what is read runs
+/// ahead of the drop or behind it, most of all halfway.
+fn model(p: &Parameters, t: f64) -> (f64, Parameters) {
+    let ProfilePoint {
+        up,
+        fraction,
+        slopes,
+    } = profile_at(p, t);
+    let (bow, steep) = (
+        fraction * (1.0 - fraction),
+        1.0 + p[BEND] * (1.0 - 2.0 * fraction),
+    );
+    let (stands, drift) = if up { (AFTER, p[SUNK]) } else { (BEFORE, 0.0) };
+    let way = p[BOTTOM] + drift - p[stands];
+    let fraction = fraction + p[BEND] * bow;
     let mut d = slopes * (way * steep);
     d[BEND] = way * bow;
-    d[BOTTOM] = part;
-    d[stands] = 1.0 - part;
+    d[BOTTOM] = fraction;
+    d[stands] = 1.0 - fraction;
     if up {
-        d[SUNK] = part;
+        d[SUNK] = fraction;
     }
-    (p[stands] + way * part, d)
+    (p[stands] + way * fraction, d)
 }
 
 #[cfg(test)]
@@ -242,7 +252,7 @@ mod tests {
     fn finds_the_instants_of_both_shapes() {
         for (mix, name) in [(0.0, "minimum jerk"), (1.0, "cosine")] {
             for [down, pause, up] in [[1500.0, 0.0, 900.0], [700.0, 400.0, 2000.0]] {
-                let p = Numbers::from([0.0, 0.5, 0.0, 0.0, 400.0, down, pause, up, mix, 0.0]);
+                let p = Parameters::from([0.0, 0.5, 0.0, 0.0, 400.0, down, pause, up, mix, 0.0]);
                 let samples: Vec<Sample> = (0..120)
                     .map(|i| f64::from(i) * 1e3 / 30.0)
                     .map(|t_ms| Sample {
@@ -253,13 +263,13 @@ mod tests {
                     .collect();
                 let turn = samples.partition_point(|s| s.t_ms < 400.0 + down + pause / 2.0);
                 let (a, b) = samples.split_at(turn);
-                let bout = Bout {
-                    ways: [a, b],
+                let samples = RepSamples {
+                    phases: [a, b],
                     levels: [0.0, 0.5, 0.0],
                     broken: false,
-                    known: Known::new((0.35, 0.7), (0.0, 0.02)),
+                    prior: Prior::new((0.35, 0.7), (0.0, 0.02)),
                 };
-                let found = fit(&bout).unwrap().t_ms;
+                let found = fit(&samples).unwrap().t_ms;
                 let up_ms = 400.0 + down + pause;
                 let true_ms = [400.0, 400.0 + down, up_ms, up_ms + up];
                 let off = [0, 1, 2, 3].map(|k| found[k] - true_ms[k]);
@@ -277,12 +287,12 @@ mod tests {
                 hips: f64::NAN,
             })
             .collect();
-        let bout = Bout {
-            ways: [&flat, &flat],
+        let samples = RepSamples {
+            phases: [&flat, &flat],
             levels: [0.0, 0.5, 0.0],
             broken: false,
-            known: Known::new((0.35, 0.7), (0.0, 0.02)),
+            prior: Prior::new((0.35, 0.7), (0.0, 0.02)),
         };
-        assert!(fit(&bout).is_none());
+        assert!(fit(&samples).is_none());
     }
 }

@@ -1,11 +1,11 @@
-//! One repetition of feet and shins with the standing on either side, and what its course is about.
+//! Samples of one candidate with the standing on either side, and the first guess of its profile.
 
-use super::course::Course;
-use super::fit::{
-    AFTER, BEFORE, BOTTOM, DOWN, Fitted, HIPS, Known, Numbers, PAUSE, SHAPE, SHORTEST_MS, SINK,
-    START, Seen, UP, fit, part,
+use super::candidates::Candidate;
+use super::knee_profile::{
+    AFTER, BEFORE, BOTTOM, DOWN, Fitted, HIPS, KneePrior, KneeSample, PAUSE, Parameters, SHAPE,
+    SHORTEST_MS, SINK, START, UP, fit, fraction,
 };
-use super::humps::Hump;
+use super::trajectory::KneeTrajectory;
 use crate::gather::Gather;
 
 /// Standing before and after is used for so long, ms.
@@ -19,74 +19,79 @@ const SHAPE_SD: f64 = 0.06;
 /// Levels of standing, and of the bottom, may be off by this, SD; parts of the deepest.
 const STANDING_SD: f64 = 0.06;
 const BOTTOM_SD: f64 = 0.1;
-/// Hips seen in so many samples of a repetition tell its course.
+/// Hips seen in so many samples of a repetition tell its profile.
 const TELLING: usize = 4;
 
 /// A repetition with its samples.
-pub(super) struct Bout {
-    samples: Vec<Seen>,
-    guess: Numbers,
+pub(super) struct CandidateFit {
+    samples: Vec<KneeSample>,
+    guess: Parameters,
     /// Times that lie within both ways for certain, ms.
-    within: [f64; 2],
+    inside: [f64; 2],
 }
 
-impl Bout {
-    /// Cuts out the samples of a hump with its standing, and guesses its course from where it passes
-    /// some heights.
-    pub fn new(course: &Course, hump: &Hump) -> Self {
-        let steady = course.steady.iter().map(|m| course.along(m, hump));
+impl CandidateFit {
+    /// Cuts out the samples of a candidate with its standing, and guesses its profile from where it
+    /// passes some heights.
+    pub fn new(trajectory: &KneeTrajectory, candidate: &Candidate) -> Self {
+        let steady = trajectory
+            .steady
+            .iter()
+            .map(|m| trajectory.project(m, candidate));
         let y = &steady.gather();
-        let (top, bases) = (y[hump.peak], [y[hump.from], y[hump.to]]);
+        let (top, bases) = (y[candidate.peak], [y[candidate.from], y[candidate.to]]);
         let height = top - bases[0].max(bases[1]);
-        let stretch = course.stretch(hump).unwrap_or((hump.from, hump.to + 1));
-        let t = |i: usize| course.time(i);
+        let interval = trajectory
+            .interval(candidate)
+            .unwrap_or((candidate.from, candidate.to + 1));
+        let t = |i: usize| trajectory.time(i);
         // Where a bounce or a failed attempt begins and ends.
-        let (first, last) = if hump.back > 0.0 {
+        let (first, last) = if candidate.back > 0.0 {
             let high = |i: &usize| y[*i] > top - 0.5 * height;
-            let within = || (hump.from..=hump.to).filter(high);
-            let back = 0.7 * hump.back;
-            let turn = |found: Option<usize>| found.unwrap_or(hump.peak);
+            let inside = || (candidate.from..=candidate.to).filter(high);
+            let back = 0.7 * candidate.back;
+            let turn = |found: Option<usize>| found.unwrap_or(candidate.peak);
             (
-                turn(peak(y, within(), back)),
-                turn(peak(y, within().rev(), back)),
+                turn(peak(y, inside(), back)),
+                turn(peak(y, inside().rev(), back)),
             )
         } else {
-            (hump.peak, hump.peak)
+            (candidate.peak, candidate.peak)
         };
         let pass = |base: f64, share: f64| base + share * (top - base);
         let below = |i: &usize, level: f64| y[*i] < level;
         let down = |share: f64| {
             let level = pass(bases[0], share);
-            (hump.from..first).rev().find(|i| below(i, level))
+            (candidate.from..first).rev().find(|i| below(i, level))
         };
         let up = |share: f64| {
             let level = pass(bases[1], share);
-            (last..hump.to).find(|i| below(i, level))
+            (last..candidate.to).find(|i| below(i, level))
         };
-        let down = |share| down(share).unwrap_or(hump.from);
-        let up = |share| up(share).unwrap_or(hump.to);
+        let down = |share| down(share).unwrap_or(candidate.from);
+        let up = |share| up(share).unwrap_or(candidate.to);
         let (a, b) = (t(down(0.3)), t(down(0.75)));
         let (c, d) = (t(up(0.75)), t(up(0.3)));
         let lengths = [b - a, d - c].map(|l| (l / 0.3).max(300.0));
         let start = a - 0.3 * lengths[0];
         let (mut arrives, mut leaves) = (b + 0.4 * lengths[0], c - 0.4 * lengths[1]);
         if arrives > leaves {
-            let middle = (arrives + leaves) / 2.0;
-            (arrives, leaves) = (middle, middle);
+            let centre = (arrives + leaves) / 2.0;
+            (arrives, leaves) = (centre, centre);
         }
         let arrives = arrives.max(start + SHORTEST_MS);
         let leaves = leaves.max(arrives);
         let end = (d + 0.3 * lengths[1]).max(leaves + SHORTEST_MS);
         let feet = [down(FOOT), up(FOOT)];
-        let from = rest(
-            (&course.t_ms, y),
-            (stretch.0..=feet[0]).rev(),
+        let from = standing_limit(
+            (&trajectory.t_ms, y),
+            (interval.0..=feet[0]).rev(),
             height,
             start - t(feet[0]),
         );
-        let to = rest(
-            (&course.t_ms, y),
-            feet[1]..stretch.1,
+        let to = standing_limit(
+            (&trajectory.t_ms, y),
+            feet[1]..interval.1,
             height,
             end - t(feet[1]),
         );
@@ -94,14 +99,14 @@ impl Bout {
         let mut samples = Vec::new();
         for k in from..=to {
             if k <= first || k >= last {
-                samples.push(Seen {
+                samples.push(KneeSample {
                     t_ms: t(k),
-                    knees: course.along(&course.moved[k], hump),
-                    hips: course.hips[k],
+                    knees: trajectory.project(&trajectory.moved[k], candidate),
+                    hips: trajectory.hips[k],
                 });
             }
         }
-        let mut guess = Numbers::from([
+        let mut guess = Parameters::from([
             0.0,
             top,
             0.0,
@@ -113,22 +118,22 @@ impl Bout {
             0.0,
             0.0,
         ]);
-        hang(&mut samples, &mut guess);
+        init_hips(&mut samples, &mut guess);
         Self {
             samples,
             guess,
-            within: [b, c],
+            inside: [b, c],
         }
     }
 
     /// The numbers when they lead through what was seen, and no farther; else what was thought first.
-    pub fn kept(&self, numbers: Option<Numbers>) -> Numbers {
+    pub fn or_guess(&self, numbers: Option<Parameters>) -> Parameters {
         self.bounded(numbers.filter(|p| self.holds(p)).unwrap_or(self.guess))
     }
 
-    /// The course leads through what was seen.
-    fn holds(&self, p: &Numbers) -> bool {
-        let [down, up] = self.within;
+    /// The profile leads through what was seen.
+    fn holds(&self, p: &Parameters) -> bool {
+        let [down, up] = self.inside;
         let arrives = p[START] + p[DOWN];
         let leaves = arrives + p[PAUSE];
         p[START] < down
@@ -138,8 +143,8 @@ impl Bout {
     }
 
     /// No farther than what was seen of the standing on either side.
-    fn bounded(&self, mut p: Numbers) -> Numbers {
-        let edge = |s: Option<&Seen>| s.map(|s| s.t_ms);
+    fn bounded(&self, mut p: Parameters) -> Parameters {
+        let edge = |s: Option<&KneeSample>| s.map(|s| s.t_ms);
         let late = edge(self.samples.first()).map_or(0.0, |t| (t - p[START]).max(0.0));
         let late = late.min(p[DOWN]);
         (p[START], p[DOWN]) = (p[START] + late, p[DOWN] - late);
@@ -149,11 +154,11 @@ impl Bout {
         p
     }
 
-    /// Fits the course with this power of the knees' and about this shape.
-    pub fn fit(&self, course: &Course, lead: f64, shape: f64) -> Option<Fitted> {
+    /// Fits the profile with this power of the knees' and about this shape.
+    pub fn fit(&self, trajectory: &KneeTrajectory, exponent: f64, shape: f64) -> Option<Fitted> {
         let mut mean = self.guess;
         mean[SHAPE] = shape;
-        let mut worth = Numbers::zeros();
+        let mut precision = Parameters::zeros();
         for (k, sd) in [
             (BEFORE, STANDING_SD),
             (AFTER, STANDING_SD),
@@ -162,15 +167,15 @@ impl Bout {
             (HIPS, 3.0),
             (SINK, 3.0),
         ] {
-            worth[k] = 1.0 / (sd * sd);
+            precision[k] = 1.0 / (sd * sd);
         }
-        let known = Known {
+        let prior = KneePrior {
             mean,
-            worth,
-            lead,
-            noise: [course.noise, course.hip_noise],
+            precision,
+            exponent,
+            noise: [trajectory.noise, trajectory.hip_noise],
         };
-        fit(&self.samples, &known)
+        fit(&self.samples, &prior)
     }
 }
 
@@ -189,7 +194,7 @@ fn peak(y: &[f64], order: impl Iterator<Item = usize>, back: f64) -> Option<usiz
 }
 
 /// Walks from the foot of a way into the standing beyond it, for [`REST_MS`] more than `ms`.
-fn rest(
+fn standing_limit(
     (t_ms, y): (&[f64], &[f64]),
     order: impl Iterator<Item = usize>,
     height: f64,
@@ -215,10 +220,10 @@ fn rest(
 
 /// Finds the hips' height in standing and how far they sink, about; takes the hips out of the samples
 /// when they don't tell.
-fn hang(samples: &mut [Seen], guess: &mut Numbers) {
+fn init_hips(samples: &mut [KneeSample], guess: &mut Parameters) {
     let (mut n, mut x, mut y, mut xx, mut xy) = (0.0, 0.0, 0.0, 0.0, 0.0);
     for s in samples.iter().filter(|s| s.hips.is_finite()) {
-        let u = part(guess, s.t_ms);
+        let u = fraction(guess, s.t_ms);
         n += 1.0;
         x += u;
         y += s.hips;

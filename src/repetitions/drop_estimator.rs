@@ -1,18 +1,17 @@
-//! How far the lifter has gone down, from whatever is seen.
+//! Drop of the hips below standing, from whatever is seen.
 //!
-//! Every joint is compared with its own place in standing, so that one that comes or goes
-//! (a hidden leg, a plate before the hip) does not move the signal. Hips, shoulders and head are
-//! brought to the hips' drop by how these went together so far, and joints that disagree with the
-//! rest and with the last frame weigh little. The camera stands still and the feet are planted, so
-//! no ground point is needed and none adds its noise.
+//! Every joint is compared with its own reference position in standing, so that one that comes or goes (a
+//! hidden leg, a plate before the hip) does not move the estimate. Drops of shoulders and head are mapped
+//! to the hips' by a regression learned so far, and robust fusion gives outliers little weight. The camera
+//! stands still and the feet are planted, so no ground point is needed and none adds its noise.
 
-use super::agree::{Said, agree};
 use super::feet::gain;
-pub(super) use super::knees::bent;
-use super::knees::{Knees, travel};
-use super::late::Late;
-use super::posture::{hands_low, hips_above_ankles};
-use super::relation::Relation;
+use super::fusion::{Vote, robust_fusion};
+pub(super) use super::knees::drop_of_travel;
+use super::knees::{KneeTravel, travel};
+use super::median_filter::MedianFilter;
+use super::posture::{hands_low, hips_above_ankles, shank};
+use super::regression::Regression;
 use crate::keypoints::{Joint, Part, Side};
 use crate::pose::{Pose, mean};
 use glam::DVec2;
@@ -48,26 +47,26 @@ pub(crate) struct Reading {
 
 /// Places of the joints in standing, and how the sources compare.
 #[derive(Clone, Debug)]
-pub(crate) struct Signal {
-    pub(super) at: [Option<DVec2>; Joint::COUNT],
+pub(crate) struct DropEstimator {
+    at: [Option<DVec2>; Joint::COUNT],
     /// Time that the places come from, ms.
-    pub(super) over_ms: f64,
+    over_ms: f64,
     /// Share of the late frames in which each joint was seen.
-    pub(super) seen: [f64; Joint::COUNT],
-    pub(super) t_ms: Option<f64>,
+    seen: [f64; Joint::COUNT],
+    t_ms: Option<f64>,
     /// Pelvis height above the ankles, px.
-    pub(super) height: f64,
+    height: f64,
     /// Shank length, px.
-    pub(super) shank: f64,
-    pub(super) shoulders: Relation,
-    pub(super) head: Relation,
-    pub(super) knees: Knees,
+    shank: f64,
+    shoulders: Regression,
+    head: Regression,
+    knees: KneeTravel,
     /// The last drop and its change a second.
-    pub(super) last: Option<(f64, f64)>,
-    pub(super) read: Reading,
-    pub(super) late: Late,
+    last: Option<(f64, f64)>,
+    read: Reading,
+    late: MedianFilter,
     /// What is read, by what was seen in standing.
-    pub(super) source: Option<Source>,
+    source: Option<Source>,
 }
 
 /// Hips' drop in a squat that takes the shoulders, or the head, down by 0.66 (trunk lean about 40
@@ -77,17 +76,34 @@ const HEAD: f64 = 0.53;
 /// Weights of a hip, a shoulder and a point of the head.
 const WEIGHTS: [f64; 3] = [1.0, 0.5, 0.12];
 /// A joint seen in fewer of the late frames is not relied on, and the time they cover, ms.
-pub(super) const MOSTLY: f64 = 0.5;
+const MOSTLY: f64 = 0.5;
 const SEEN_MS: f64 = 300.0;
 /// Hips this high, by their height in standing, are those of a lifter who stands.
 const UPRIGHT: f64 = 0.96;
 
+/// A body seen in fewer of the late frames is not seen.
+const HARDLY: f64 = 0.2;
+/// Having stood for less than this, the places in standing are the mean so far, ms.
+const FRESH_MS: f64 = 500.0;
+/// Pelvis height above the ankles over shank length, 2.05 from segment lengths 0.285 and 0.246 of
+/// stature for knee and shank (Drillis & Contini 1966).
+const PELVIS_PER_SHANK: f64 = 2.0;
+/// Hips and shoulders that look this broad together, shank lengths, show it when the lifter is farther
+/// away: 1.5 from the front, next to nothing from the side.
+const BROAD: f64 = 0.6;
+/// Heel to big toe over shank length (0.74 of a foot of 0.152 against 0.246 of stature, same).
+pub(super) const FOOT_PER_SHANK: f64 = 0.5;
+/// What shoulders and head say has less noise than the hips, but is bent more, by how the trunk leans:
+/// where both hips are seen, this share of the drop is theirs alone. One hip is outweighed: it is
+/// taken as it is.
+const OWN: f64 = 0.6;
+
 /// Hips at this part of their height in standing are those of a lifter who stands.
-pub(super) fn upright(tall: f64) -> bool {
-    tall > UPRIGHT
+pub(super) fn upright(relative_height: f64) -> bool {
+    relative_height > UPRIGHT
 }
 
-impl Default for Signal {
+impl Default for DropEstimator {
     fn default() -> Self {
         Self {
             at: [None; Joint::COUNT],
@@ -96,18 +112,18 @@ impl Default for Signal {
             t_ms: None,
             height: 0.0,
             shank: 0.0,
-            shoulders: Relation::new(SHOULDERS),
-            head: Relation::new(HEAD),
-            knees: Knees::default(),
+            shoulders: Regression::new(SHOULDERS),
+            head: Regression::new(HEAD),
+            knees: KneeTravel::default(),
             last: None,
             read: Reading::default(),
-            late: Late::default(),
+            late: MedianFilter::default(),
             source: None,
         }
     }
 }
 
-impl Signal {
+impl DropEstimator {
     /// A joint of this pair was seen in most of the late frames.
     pub(super) fn used(&self, part: Part) -> bool {
         Side::BOTH
@@ -149,7 +165,7 @@ impl Signal {
         };
         let drop = match self.source {
             Some(Source::Body) => self.body(&one, expect).map(|d| (d, Source::Body)),
-            Some(Source::Knees) => travel.map(|k| (bent(k), Source::Knees)),
+            Some(Source::Knees) => travel.map(|k| (drop_of_travel(k), Source::Knees)),
             None => None,
         };
         if let Some((d, _)) = drop {
@@ -159,7 +175,7 @@ impl Signal {
             });
             self.last = Some((d, speed));
         }
-        let both = |part: Part, relation: Option<&Relation>| {
+        let both = |part: Part, relation: Option<&Regression>| {
             let side = |s| one(Joint::of(part, s));
             let near = |d: f64| {
                 let as_hips = relation.map_or(d, |r| r.hips(d));
@@ -206,22 +222,22 @@ impl Signal {
     /// The drop that hips, shoulders and head agree on.
     #[inline(never)]
     fn body(&self, one: &impl Fn(Joint) -> Option<f64>, expect: Option<f64>) -> Option<f64> {
-        let mut list = [Said::default(); 10];
+        let mut list = [Vote::default(); 10];
         let mut n = 0;
-        let mut add = |said: Said| {
+        let mut add = |said: Vote| {
             if let Some(slot) = list.get_mut(n) {
                 *slot = said;
                 n += 1;
             }
         };
-        let mut see = |joint: Joint, weight: f64, relation: Option<&Relation>| {
+        let mut see = |joint: Joint, weight: f64, relation: Option<&Regression>| {
             if self.seen[joint.index()] > MOSTLY
                 && let Some(d) = one(joint)
             {
                 let drop = relation.map_or(d, |r| r.hips(d));
-                add(Said {
+                add(Vote {
                     drop,
-                    weight: weight * relation.map_or(1.0, Relation::trust),
+                    weight: weight * relation.map_or(1.0, Regression::weight),
                     joint: true,
                 });
             }
@@ -237,18 +253,19 @@ impl Signal {
         if n == 0 {
             return None;
         }
-        agree(list.get_mut(..=n)?, n, expect)
+        robust_fusion(list.get_mut(..=n)?, n, expect)
     }
 
     /// The hips are as high above the ankles as in standing, when everything looks `larger` by this
     /// factor than it did there.
-    pub fn upright(&self, pose: &Pose, larger: f64) -> bool {
-        self.tall(pose, larger).is_some_and(upright)
+    pub fn upright(&self, pose: &Pose, magnification: f64) -> bool {
+        self.relative_height(pose, magnification)
+            .is_some_and(upright)
     }
 
     /// Height of the hips above the ankles as a part of that in standing, likewise.
-    pub fn tall(&self, pose: &Pose, larger: f64) -> Option<f64> {
-        Some(hips_above_ankles(pose)? / (larger * self.height).max(1.0))
+    pub fn relative_height(&self, pose: &Pose, magnification: f64) -> Option<f64> {
+        Some(hips_above_ankles(pose)? / (magnification * self.height).max(1.0))
     }
 
     /// Nothing above the knees is seen in standing; hips that come into the picture further down
@@ -288,5 +305,128 @@ impl Signal {
     /// The lift counts.
     pub fn end(&mut self, depth: f64) {
         self.knees.end(travel(depth));
+    }
+}
+
+impl DropEstimator {
+    /// Takes `pose` as standing, whatever came before; `elsewhere` than before.
+    pub fn anchor(&mut self, pose: &Pose, elsewhere: bool) {
+        for joint in Joint::ALL {
+            self.at[joint.index()] = pose.at(joint);
+        }
+        if elsewhere {
+            self.knees.forget();
+        }
+        self.last = None;
+        self.late = MedianFilter::default();
+        self.over_ms = 0.0;
+        self.look();
+        self.measure(pose, 1.0);
+    }
+
+    /// The feet were set anew nearby: standing is where it was, moved along with them.
+    pub fn shift(&mut self, by: DVec2) {
+        for at in self.at.iter_mut().flatten() {
+            *at += by;
+        }
+    }
+
+    /// Lets the places in standing follow `pose` with the time constant `tau` ms; when it shows
+    /// `quiet` standing, quicker while the lifter has only just come to stand. Gives the share of the
+    /// way that they went.
+    pub fn follow(&mut self, pose: &Pose, dt: f64, tau: f64, quiet: bool) -> f64 {
+        self.over_ms += dt;
+        let mut share = gain(dt, tau);
+        if quiet && self.over_ms < FRESH_MS {
+            share = share.max(dt / (self.over_ms + dt).max(1.0));
+        }
+        for joint in Joint::ALL {
+            let at = &mut self.at[joint.index()];
+            match (&at, pose.at(joint)) {
+                (Some(p), Some(q)) => *at = Some(*p + share * (q - *p)),
+                (None, Some(q)) => *at = Some(q),
+                _ => {}
+            }
+        }
+        if quiet {
+            self.look();
+        }
+        self.measure(pose, share);
+        share
+    }
+
+    /// Settles what is read: of a body that is hardly ever seen in standing, the knees.
+    fn look(&mut self) {
+        let joints = [Part::Hip, Part::Shoulder].into_iter();
+        let pairs = joints.flat_map(|p| Side::BOTH.map(|s| Joint::of(p, s)));
+        let all = Joint::ALL[..5].iter().copied().chain(pairs);
+        let most = all.map(|j| self.seen[j.index()]).fold(0.0, f64::max);
+        self.source = if most > MOSTLY {
+            Some(Source::Body)
+        } else if most < HARDLY {
+            Some(Source::Knees)
+        } else {
+            self.source
+        };
+    }
+
+    fn measure(&mut self, pose: &Pose, share: f64) {
+        if let Some(shank) = shank(pose) {
+            self.shank = if self.shank > 0.0 && share < 1.0 {
+                self.shank + share * (shank - self.shank)
+            } else {
+                shank
+            };
+        }
+        let ankle = self.mean_y(Part::Ankle);
+        let height = match (ankle, self.mean_y(Part::Hip), self.mean_y(Part::Shoulder)) {
+            (Some(a), Some(h), _) if a > h && self.used(Part::Hip) => a - h,
+            // Shoulders stand about 1.6 pelvis heights above the ankles.
+            (Some(a), _, Some(s)) if a > s && self.used(Part::Shoulder) => (a - s) / 1.6,
+            _ => PELVIS_PER_SHANK * self.shank,
+        };
+        // A pose in the middle of a bend is no measure of a body.
+        self.height = crate::order::within(height, 1.3 * self.shank, 3.2 * self.shank).max(1.0);
+        let feet = Side::BOTH.map(|side| {
+            let toe = self
+                .of(Part::BigToe, side)
+                .or(self.of(Part::SmallToe, side))?;
+            let heel = self.of(Part::Heel, side)?;
+            Some((toe.x - heel.x) / (FOOT_PER_SHANK * self.shank.max(1.0)))
+        });
+        let ankles = Side::BOTH.map(|s| self.of(Part::Ankle, s));
+        self.knees.stand(ankles, feet, self.shank);
+    }
+
+    /// How broad hips and shoulders look, as a part of what they did in standing; `None` where that
+    /// hardly shows.
+    pub fn breadth(&self, pose: &Pose) -> Option<f64> {
+        let (mut now, mut then) = (0.0, 0.0);
+        for part in [Part::Hip, Part::Shoulder] {
+            let places = Side::BOTH.map(|s| Some((self.of(part, s)?, pose.of(part, s)?)));
+            if let [Some((a, p)), Some((b, q))] = places {
+                then += (a - b).length();
+                now += (p - q).length();
+            }
+        }
+        (then > BROAD * self.shank).then_some(now / then)
+    }
+
+    fn of(&self, part: Part, side: Side) -> Option<DVec2> {
+        self.at[Joint::of(part, side).index()]
+    }
+
+    fn mean_y(&self, part: Part) -> Option<f64> {
+        mean(Side::BOTH.map(|s| self.of(part, s).map(|p| p.y)))
+    }
+}
+
+impl Reading {
+    /// The drop that bends as little as the hips' does; `None` where they are not seen.
+    #[inline(never)]
+    pub fn own(&self) -> Option<f64> {
+        let hips = self.hips?;
+        let own = |(drop, _)| drop + OWN * (hips - drop);
+        Some(self.drop.filter(|_| self.pair).map_or(hips, own))
     }
 }

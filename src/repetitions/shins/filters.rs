@@ -1,4 +1,4 @@
-//! What is asked of lists of samples: the deepest, the smoothed course.
+//! Filters of sample lists: the level of the deepest, zero-phase smoothing.
 
 use crate::gather::Gather;
 
@@ -6,9 +6,9 @@ use crate::gather::Gather;
 const DEEP_MS: f64 = 250.0;
 
 /// The index whose value is exceeded for [`DEEP_MS`] in all.
-pub(super) fn deep(t_ms: &[f64], values: &[f64]) -> Option<usize> {
-    let known = values.iter().zip(0_u32..).filter(|(v, _)| v.is_finite());
-    let mut list = known.map(|(&v, i)| (v, f64::from(i))).gather();
+pub(super) fn deepest(t_ms: &[f64], values: &[f64]) -> Option<usize> {
+    let finite = values.iter().zip(0_u32..).filter(|(v, _)| v.is_finite());
+    let mut list = finite.map(|(&v, i)| (v, f64::from(i))).gather();
     crate::order::shell(&mut list, |a, b| a.0 > b.0);
     let mut sum = 0.0;
     let mut index = None;
@@ -25,7 +25,7 @@ pub(super) fn deep(t_ms: &[f64], values: &[f64]) -> Option<usize> {
 
 /// Mean with weights that fall exponentially to both sides; NaN is unknown, and so is what lies
 /// four time constants from anything known.
-pub(super) fn both_ways(t_ms: &[f64], x: &[f64], tau: f64) -> Vec<f64> {
+pub(super) fn smooth_zero_phase(t_ms: &[f64], x: &[f64], tau: f64) -> Vec<f64> {
     let n = x.len().min(t_ms.len());
     let mut sums = vec![(0.0, 0.0); n];
     let pass = |order: &mut dyn Iterator<Item = usize>, sums: &mut [(f64, f64)], own: bool| {

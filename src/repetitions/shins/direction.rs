@@ -1,19 +1,19 @@
-//! Which way a squat takes the knees in the picture, found over the whole set, and how far along it
-//! they are at each time.
+//! Direction in which a squat takes the knees in the picture, found over the whole set, and the
+//! displacement along it at each time.
 
+use super::super::drop_estimator::FOOT_PER_SHANK;
 use super::super::feet::POINTS;
-use super::super::knees::Knees;
-use super::super::places::FOOT_PER_SHANK;
-use super::course::{Course, Numbers, along, mean, square};
-use super::humps::Hump;
-use super::lists::{both_ways, deep};
-use super::planted::{moving, stretches};
+use super::super::knees::KneeTravel;
+use super::candidates::Candidate;
+use super::filters::{deepest, smooth_zero_phase};
+use super::planted::{intervals, moving};
 use super::samples::{Sample, steady};
+use super::trajectory::{Coords, KneeTrajectory, mean, project, weighted_square};
 use crate::gather::Gather;
 use crate::statistics::{sd_of_differences, upper_median, weighted_median};
 use glam::DVec2;
 
-/// Standing at the beginning of a stretch, ms.
+/// Standing at the beginning of a interval, ms.
 const STANDING_MS: f64 = 500.0;
 /// Standing at the beginning of the set, ms.
 const FIRST_MS: f64 = 800.0;
@@ -25,29 +25,29 @@ const DEEP: f64 = 0.6;
 const LEAST_NOISE: f64 = 0.002;
 /// A knee seen in less than this share of the samples is not relied on.
 const MOSTLY: f64 = 0.3;
-/// The humps go one way when this part of their movements is along the set's. Else what goes another
+/// The candidates go one way when this part of their movements is along the set's. Else what goes another
 /// way counts too, by a part.
 const AGREE: f64 = 0.98;
 const ASIDE: f64 = 0.6;
 /// Nor are ways told apart when the signal's error is more than this.
 const UNSURE: f64 = 0.08;
 
-impl Course {
-    /// Taken against the beginning of every stretch.
+impl KneeTrajectory {
+    /// Taken against the beginning of every interval.
     pub fn new(list: &[Sample]) -> Option<Self> {
         let moving = moving(list);
-        let stretches = stretches(list, &moving);
+        let intervals = intervals(list, &moving);
         let mut moved = vec![[f64::NAN; 4]; list.len()];
-        for &(from, to) in &stretches {
-            let Some(stretch) = list.get(from..to) else {
+        for &(from, to) in &intervals {
+            let Some(interval) = list.get(from..to) else {
                 continue;
             };
-            let edge = stretch.first().map_or(0.0, |s| s.t_ms + STANDING_MS);
-            let n = stretch.partition_point(|s| s.t_ms <= edge);
-            let [left, right, ..] = steady(&stretch[..n]);
+            let edge = interval.first().map_or(0.0, |s| s.t_ms + STANDING_MS);
+            let n = interval.partition_point(|s| s.t_ms <= edge);
+            let [left, right, ..] = steady(&interval[..n]);
             let home = numbers([left, right]);
             for ((sample, out), moving) in
-                stretch.iter().zip(&mut moved[from..]).zip(&moving[from..])
+                interval.iter().zip(&mut moved[from..]).zip(&moving[from..])
             {
                 if !moving {
                     let now = numbers(sample.knees());
@@ -56,49 +56,49 @@ impl Course {
             }
         }
         let hips = hips(list);
-        let mut course = Self {
+        let mut trajectory = Self {
             t_ms: list.iter().map(|s| s.t_ms).collect(),
             smooth: Vec::new(),
             steady: Vec::new(),
             moved,
-            way: [0.0; 4],
-            worth: worth(list),
-            told: told(list),
-            full: 1.0,
-            aside: ASIDE,
+            direction: [0.0; 4],
+            precision: precision(list),
+            expected: expected(list),
+            unit_size: 1.0,
+            off_axis_weight: ASIDE,
             hip_noise: noise(&hips),
             hips,
-            stretches,
+            intervals,
             noise: 1.0,
             travel: 1.0,
         };
-        course.read()?;
-        Some(course)
+        trajectory.read()?;
+        Some(trajectory)
     }
 
-    /// Sees whether the humps go one way; what goes another one then counts for nothing.
-    pub fn agree(&mut self, humps: &[Hump]) -> Option<()> {
-        let size = square(&self.way, &self.worth).sqrt();
+    /// Decides whether the candidates share one direction; displacement off it then counts for nothing.
+    pub fn choose_direction(&mut self, candidates: &[Candidate]) -> Option<()> {
+        let size = weighted_square(&self.direction, &self.precision).sqrt();
         let (mut with, mut all) = (0.0, 0.0);
-        for hump in humps {
-            let weight = hump.weight(self);
-            with += weight * along(&hump.own, &self.way, &self.worth) * size;
-            all += weight * square(&hump.own, &self.worth).sqrt();
+        for candidate in candidates {
+            let weight = candidate.weight(self);
+            with += weight * project(&candidate.own, &self.direction, &self.precision) * size;
+            all += weight * weighted_square(&candidate.own, &self.precision).sqrt();
         }
         if with > AGREE * all || self.noise > UNSURE {
-            self.aside = 0.0;
+            self.off_axis_weight = 0.0;
         }
         self.read()
     }
 
     /// Takes it against the standing around what looks like squats, by how much each does.
-    pub fn settle(&mut self, humps: &[Hump]) -> Option<()> {
-        for k in 0..self.stretches.len() {
-            let (from, to) = self.stretches[k];
+    pub fn recentre(&mut self, candidates: &[Candidate]) -> Option<()> {
+        for k in 0..self.intervals.len() {
+            let (from, to) = self.intervals[k];
             let mut seen: [Vec<(f64, f64)>; 4] = Default::default();
-            for hump in humps.iter().filter(|h| from <= h.peak && h.peak < to) {
-                let weight = hump.weight(self);
-                for (a, b) in hump.standing(self, from, to) {
+            for candidate in candidates.iter().filter(|h| from <= h.peak && h.peak < to) {
+                let weight = candidate.weight(self);
+                for (a, b) in candidate.standing(self, from, to) {
                     for moved in self.moved.get(a..b).unwrap_or(&[]) {
                         for (seen, &m) in seen.iter_mut().zip(moved) {
                             if m.is_finite() {
@@ -118,7 +118,7 @@ impl Course {
         self.read()
     }
 
-    /// Finds the way and reads the set along it; `None` when the knees or their movement are not
+    /// Finds the direction and projects the set on it; `None` when the knees or their movement are not
     /// seen.
     #[inline(never)]
     fn read(&mut self) -> Option<()> {
@@ -128,32 +128,37 @@ impl Course {
             for (out, value) in self
                 .steady
                 .iter_mut()
-                .zip(both_ways(&self.t_ms, &one, SMOOTH_MS))
+                .zip(smooth_zero_phase(&self.t_ms, &one, SMOOTH_MS))
             {
                 out[k] = value;
             }
         }
-        let (way, mean) = way(&self.t_ms, &self.steady, &self.worth, self.told)?;
-        let size = square(&way, &self.worth).sqrt();
-        self.way = way;
-        self.full = if self.aside > 0.0 { mean } else { size };
-        self.noise = 1.0 / self.full;
-        self.travel = match self.told {
-            Some(told) => along(&way, &told, &[1.0; 4]),
-            None => square(&way, &[0.5; 4]).sqrt(),
+        let (direction, mean) =
+            direction(&self.t_ms, &self.steady, &self.precision, self.expected)?;
+        let size = weighted_square(&direction, &self.precision).sqrt();
+        self.direction = direction;
+        self.unit_size = if self.off_axis_weight > 0.0 {
+            mean
+        } else {
+            size
         };
-        let read = |m: &Numbers| {
-            let line = along(m, &way, &self.worth) * size;
+        self.noise = 1.0 / self.unit_size;
+        self.travel = match self.expected {
+            Some(expected) => project(&direction, &expected, &[1.0; 4]),
+            None => weighted_square(&direction, &[0.5; 4]).sqrt(),
+        };
+        let read = |m: &Coords| {
+            let line = project(m, &direction, &self.precision) * size;
             // What is known of one knee only is no farther than it is along the way.
-            let other = (square(m, &self.worth).sqrt() - line).max(0.0);
-            (line + self.aside * other) / self.full
+            let other = (weighted_square(m, &self.precision).sqrt() - line).max(0.0);
+            (line + self.off_axis_weight * other) / self.unit_size
         };
         self.smooth = self.steady.iter().map(read).collect();
         Some(())
     }
 }
 
-fn numbers(knees: [Option<DVec2>; 2]) -> Numbers {
+fn numbers(knees: [Option<DVec2>; 2]) -> Coords {
     let [a, b] = knees.map(|p| p.unwrap_or(DVec2::NAN));
     [a.x, a.y, b.x, b.y]
 }
@@ -184,8 +189,8 @@ fn spread(steps: &mut [f64]) -> f64 {
     sd_of_differences(steps).unwrap_or(0.0).max(LEAST_NOISE)
 }
 
-/// What each coordinate is worth: one over its error's variance.
-fn worth(list: &[Sample]) -> Numbers {
+/// Precision of each coordinate: one over the variance of its error.
+fn precision(list: &[Sample]) -> Coords {
     let at = |i: usize, k: usize| {
         let p = list.get(i)?.raw[k / 2]?;
         Some(if k.is_multiple_of(2) { p.x } else { p.y })
@@ -200,8 +205,9 @@ fn worth(list: &[Sample]) -> Numbers {
     })
 }
 
-/// Movement for a travel of one shank length by where the feet point; `None` when they don't tell.
-fn told(list: &[Sample]) -> Option<Numbers> {
+/// Expected displacement for a travel of one shank length by where the feet point; `None` when they do
+/// not show it.
+fn expected(list: &[Sample]) -> Option<Coords> {
     let edge = list.first()?.t_ms + FIRST_MS;
     let n = list.partition_point(|s| s.t_ms <= edge);
     let at = steady(&list[..n]);
@@ -211,29 +217,29 @@ fn told(list: &[Sample]) -> Option<Numbers> {
         let toe = of(s, 2).or(of(s, 3))?;
         Some((toe.x - of(s, 1)?.x) / FOOT_PER_SHANK)
     });
-    let mut knees = Knees::default();
+    let mut knees = KneeTravel::default();
     knees.stand(ankles, feet, 1.0);
-    let [a, b] = knees.told()?;
+    let [a, b] = knees.expected()?;
     Some([a.x, a.y, b.x, b.y])
 }
 
 /// The mean movement of the samples that are farthest from standing, much in whichever way: real
 /// repetitions of one set differ as much as half of what they have in common.
-fn way(
+fn direction(
     t_ms: &[f64],
-    moved: &[Numbers],
-    worth: &Numbers,
-    told: Option<Numbers>,
-) -> Option<(Numbers, f64)> {
-    let size = |m: &Numbers| square(m, worth).sqrt();
-    let like = |m: &Numbers| match told {
-        Some(told) => 0.5 * (size(m) + along(m, &told, worth) * size(&told)),
+    moved: &[Coords],
+    precision: &Coords,
+    expected: Option<Coords>,
+) -> Option<(Coords, f64)> {
+    let size = |m: &Coords| weighted_square(m, precision).sqrt();
+    let like = |m: &Coords| match expected {
+        Some(expected) => 0.5 * (size(m) + project(m, &expected, precision) * size(&expected)),
         None => size(m),
     };
     let far = moved.iter().map(like).gather();
-    let edge = DEEP * far.get(deep(t_ms, &far)?)?;
+    let edge = DEEP * far.get(deepest(t_ms, &far)?)?;
     let is = |i: usize| far[i] > edge;
-    let way = mean(moved, &is);
+    let direction = mean(moved, &is);
     let (mut sum, mut n) = (0.0, 0.0);
     for (i, m) in moved.iter().enumerate() {
         if is(i) {
@@ -241,5 +247,5 @@ fn way(
             n += 1.0;
         }
     }
-    (size(&way) > 0.0).then_some((way, sum / n))
+    (size(&direction) > 0.0).then_some((direction, sum / n))
 }

@@ -1,10 +1,11 @@
-//! When a repetition started, turned and ended, from its whole curve.
+//! Instants of a repetition (start, bottom, end): a first guess from where the signal crosses levels, then
+//! a fit.
 //!
-//! Smooth human movements leave rest too slowly to see it happen, so the instants are found by
-//! fitting the course of a whole repetition (see [`ramp`](super::ramp)).
+//! Smooth human movements leave rest too slowly to see it happen, so the instants come from fitting the
+//! profile of a whole repetition (see [`profile_fit`](super::profile_fit)).
 
-use super::habits::Known;
-use super::ramp::{Bout, Fitted, fit};
+use super::prior::Prior;
+use super::profile_fit::{Fitted, RepSamples, fit};
 
 /// A sample of the drop.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -19,7 +20,7 @@ pub(crate) struct Sample {
 
 /// The times of one repetition.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Times {
+pub(crate) struct Instants {
     /// Leaves standing, ms.
     pub start_ms: f64,
     /// Arrives at the bottom, ms.
@@ -50,15 +51,15 @@ pub(crate) const SHAPE: (f64, f64) = (0.1, 0.6);
 /// Finds the times of the repetition whose drop stands out of `curve[from..=to]`, and what the fit
 /// tells where there is one. `known` is what is known of how the lifter moves; the one before ends
 /// and the next begins at `beside`, ms.
-pub(crate) fn refine(
-    curve: &[Sample],
+pub(crate) fn fit_instants(
+    signal: &[Sample],
     (from, to): (usize, usize),
-    known: Known,
+    prior: Prior,
     beside: [f64; 2],
-) -> Option<(Times, Option<Fitted>)> {
-    let n = curve.len();
+) -> Option<(Instants, Option<Fitted>)> {
+    let n = signal.len();
     let to = to.min(n.checked_sub(1)?);
-    let y = |i: usize| clean(curve, i);
+    let y = |i: usize| clean(signal, i);
     let low = (from..=to).map(y).fold(f64::NEG_INFINITY, f64::max);
     if low.is_nan() || low <= 0.0 {
         return None;
@@ -75,40 +76,40 @@ pub(crate) fn refine(
     let hump = || (first..=edge).rev().take_while(|&i| y(i) >= DIP * low);
     let most = hump().map(y).fold(0.0, f64::max);
     let last = hump().find(|&i| y(i) >= NEAR * most)?;
-    let t = |i: usize| curve.get(i).map_or(0.0, |s| s.t_ms);
+    let t = |i: usize| signal.get(i).map_or(0.0, |s| s.t_ms);
 
-    let mut before = rest(curve, down, low, Way::Back);
-    let mut after = rest(curve, up, low, Way::On);
-    let at = |t_ms: f64| curve.partition_point(|s| s.t_ms < t_ms);
+    let mut before = standing_level(signal, down, low, Toward::Back);
+    let mut after = standing_level(signal, up, low, Toward::On);
+    let at = |t_ms: f64| signal.partition_point(|s| s.t_ms < t_ms);
     before.index = before.index.max(at(beside[0]).min(down));
     after.index = after.index.min(at(beside[1]).max(up));
-    let middle = (t(first) + t(last)) / 2.0;
+    let centre = (t(first) + t(last)) / 2.0;
     // Coming half up and going down again on the way: the way down ends at the first turn.
-    let turn = peak(curve, down, first, low);
+    let turn = peak(signal, down, first, low);
     let broken = turn < first || (first..=last).any(|i| y(i) < BACK * low);
     let (bottom_to, bottom_from) = if broken {
-        let reach = if turn < first { t(turn) } else { middle };
+        let reach = if turn < first { t(turn) } else { centre };
         let near = |i: &usize| y(*i) >= BACK * y(turn) && t(*i) <= reach;
-        let from = |i: &usize| y(*i) >= BACK * most && t(*i) >= middle;
+        let from = |i: &usize| y(*i) >= BACK * most && t(*i) >= centre;
         (
             (turn..=last).take_while(near).last().unwrap_or(turn),
             (first..=last).rev().take_while(from).last().unwrap_or(last),
         )
     } else {
-        let split = curve.partition_point(|s| s.t_ms <= middle);
+        let split = signal.partition_point(|s| s.t_ms <= centre);
         (split.checked_sub(1)?, split)
     };
-    let bottom = level(curve, turn.min(bottom_to), bottom_to, y(turn));
-    let fitted = fit(&Bout {
-        ways: [
-            curve.get(before.index..=bottom_to)?,
-            curve.get(bottom_from..=after.index)?,
+    let bottom = level(signal, turn.min(bottom_to), bottom_to, y(turn));
+    let fitted = fit(&RepSamples {
+        phases: [
+            signal.get(before.index..=bottom_to)?,
+            signal.get(bottom_from..=after.index)?,
         ],
         levels: [before.level, bottom, after.level],
         broken,
-        known,
+        prior,
     });
-    // A course that does not fit must not lead out of what was seen.
+    // A profile that does not fit must not lead out of what was seen.
     let fits = |f: &Fitted| {
         let [start, bottom, leaves, end] = f.t_ms;
         start <= t(down + 1) && t(down) < bottom && leaves < t(up) && t(left) <= end
@@ -123,7 +124,7 @@ pub(crate) fn refine(
         2.0 * t(up) - t(last),
     ];
     let [start_ms, bottom_ms, bottom_end_ms, end_ms] = fitted.map_or(seen, |f| f.t_ms);
-    let times = Times {
+    let times = Instants {
         start_ms: start_ms.max(edge[0]).min(bottom_ms),
         bottom_ms,
         bottom_end_ms,
@@ -134,13 +135,13 @@ pub(crate) fn refine(
 }
 
 /// Where the curve turns by [`TURN`] for the first time after `from`, at the latest `to`.
-fn peak(curve: &[Sample], from: usize, to: usize, low: f64) -> usize {
+fn peak(signal: &[Sample], from: usize, to: usize, low: f64) -> usize {
     let mut best = from;
     for i in from..=to {
-        let y = clean(curve, i);
-        if y > clean(curve, best) {
+        let y = clean(signal, i);
+        if y > clean(signal, best) {
             best = i;
-        } else if y < clean(curve, best) - 2.0 * TURN * low {
+        } else if y < clean(signal, best) - 2.0 * TURN * low {
             return best;
         }
     }
@@ -148,8 +149,8 @@ fn peak(curve: &[Sample], from: usize, to: usize, low: f64) -> usize {
 }
 
 /// Mean of the curve over a stretch of the bottom; its highest point when there is no stretch.
-fn level(curve: &[Sample], from: usize, to: usize, highest: f64) -> f64 {
-    let samples = curve.get(from..=to).unwrap_or(&[]);
+fn level(signal: &[Sample], from: usize, to: usize, highest: f64) -> f64 {
+    let samples = signal.get(from..=to).unwrap_or(&[]);
     if samples.len() < 4 {
         return highest;
     }
@@ -159,8 +160,8 @@ fn level(curve: &[Sample], from: usize, to: usize, highest: f64) -> f64 {
 }
 
 /// Median of three: single outliers go, edges stay.
-fn clean(curve: &[Sample], i: usize) -> f64 {
-    let at = |i: usize| curve.get(i).map(|s| s.drop);
+fn clean(signal: &[Sample], i: usize) -> f64 {
+    let at = |i: usize| signal.get(i).map(|s| s.drop);
     let Some(b) = at(i) else { return f64::NAN };
     match (i.checked_sub(1).and_then(at), at(i + 1)) {
         (Some(a), Some(c)) => a.max(b).min(a.min(b).max(c)),
@@ -169,12 +170,12 @@ fn clean(curve: &[Sample], i: usize) -> f64 {
 }
 
 #[derive(Clone, Copy, PartialEq)]
-enum Way {
+enum Toward {
     Back,
     On,
 }
 
-struct Rest {
+struct StandingLevel {
     /// Farthest sample of the standing.
     index: usize,
     /// Its level.
@@ -182,19 +183,19 @@ struct Rest {
 }
 
 /// Walks from the foot of a ramp into the standing beyond, until the next ramp begins.
-fn rest(curve: &[Sample], foot: usize, low: f64, way: Way) -> Rest {
+fn standing_level(signal: &[Sample], foot: usize, low: f64, toward: Toward) -> StandingLevel {
     let mut i = foot;
-    let mut best = clean(curve, foot);
+    let mut best = clean(signal, foot);
     let mut best_at = foot;
     let mut risen = None;
-    let t = |i: usize| curve.get(i).map_or(0.0, |s| s.t_ms);
+    let t = |i: usize| signal.get(i).map_or(0.0, |s| s.t_ms);
     loop {
-        let next = match way {
-            Way::Back => i.checked_sub(1),
-            Way::On => Some(i + 1).filter(|&j| j < curve.len()),
+        let next = match toward {
+            Toward::Back => i.checked_sub(1),
+            Toward::On => Some(i + 1).filter(|&j| j < signal.len()),
         };
         let Some(next) = next else { break };
-        let y = clean(curve, next);
+        let y = clean(signal, next);
         if (t(next) - t(best_at)).abs() > REST_MS {
             break;
         }
@@ -217,12 +218,12 @@ fn rest(curve: &[Sample], foot: usize, low: f64, way: Way) -> Rest {
     // The level is the mean of the flat part.
     let (a, b) = (i.min(best_at), i.max(best_at));
     let (mut sum, mut n) = (0.0, 0.0);
-    for s in curve.get(a..=b).unwrap_or(&[]) {
+    for s in signal.get(a..=b).unwrap_or(&[]) {
         sum += s.drop;
         n += 1.0;
     }
     let level = if n > 0.0 { sum / n } else { best };
-    Rest {
+    StandingLevel {
         index: i,
         level: crate::order::within(level, -0.25 * low, 0.35 * low),
     }

@@ -1,14 +1,12 @@
-//! What a lifter's repetitions have in common: the shape of the course, and the bend of what is read.
-//!
-//! Two numbers and their symmetric matrices, by hand.
+//! Prior of what a lifter's repetitions share: shape of the profile, and nonlinearity of what is read.
 
 /// A symmetric matrix of both: of shape with itself, of bend with itself, of one with the other.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Both(pub [f64; 3]);
+pub(super) struct Symmetric2(pub [f64; 3]);
 
-impl Both {
+impl Symmetric2 {
     /// One over the squares of two SDs.
-    pub fn worth(sd: [f64; 2]) -> Self {
+    pub fn precision(sd: [f64; 2]) -> Self {
         Self([1.0 / (sd[0] * sd[0]), 1.0 / (sd[1] * sd[1]), 0.0])
     }
 
@@ -35,21 +33,21 @@ impl Both {
     }
 }
 
-/// What is known of shape and bend before any sample is seen: how far the shape is from minimum jerk
-/// (0) toward a cosine (1), and how far what is read runs ahead of the drop or behind.
+/// Prior of shape and bend: how far the shape is from minimum jerk (0) toward a cosine (1), and how far
+/// what is read runs ahead of the drop or behind.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Known {
+pub(crate) struct Prior {
     pub mean: [f64; 2],
-    /// Inverse of the variances.
-    pub worth: Both,
+    /// Precision: inverse of the variances.
+    pub precision: Symmetric2,
 }
 
-impl Known {
+impl Prior {
     /// Means and SDs.
     pub fn new(shape: (f64, f64), bend: (f64, f64)) -> Self {
         Self {
             mean: [shape.0, bend.0],
-            worth: Both::worth([shape.1, bend.1]),
+            precision: Symmetric2::precision([shape.1, bend.1]),
         }
     }
 }
@@ -60,9 +58,9 @@ mod tests {
 
     #[test]
     fn an_inverse_undoes_its_matrix() {
-        let both = Both([3.0, 2.0, -1.5]);
+        let both = Symmetric2([3.0, 2.0, -1.5]);
         let back = both.inverse().unwrap().times(both.times([0.7, -0.2]));
         assert!((back[0] - 0.7).abs() < 1e-12 && (back[1] + 0.2).abs() < 1e-12);
-        assert!(Both([1.0, 1.0, 1.0]).inverse().is_none());
+        assert!(Symmetric2([1.0, 1.0, 1.0]).inverse().is_none());
     }
 }

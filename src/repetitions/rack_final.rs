@@ -1,14 +1,14 @@
-//! Dips under the bar at either end of a set, told from repetitions once the set is over.
+//! Rack dips at either end of a set, told from repetitions once the set is over.
 //!
-//! A short walk toward the camera or away may go unnoticed while it happens. In the end a lone
-//! shallow dip stands out from the repetitions, and was done elsewhere.
+//! A short walk toward the camera or away may go unnoticed while it happens. In the end a lone shallow dip
+//! stands out from the repetitions, and was done elsewhere.
 
-use super::curve::Curve;
-use super::judge::{NOD, shortest_ms};
+use super::drop_signal::DropSignal;
+use super::evidence::{NOD, shortest_ms};
 use super::phase::Repetition;
-use super::station::LONGEST_MS;
-use super::together::{Part, together};
-use super::whereabouts::Place;
+use super::position::Position;
+use super::rack_live::LONGEST_MS;
+use super::set_fit::{RepFit, fit_set};
 use crate::gather::Gather;
 
 /// Lifts kept; a set has fewer.
@@ -34,19 +34,19 @@ const AROUND_MS: f64 = 3000.0;
 const WALK_MS: f64 = 1200.0;
 
 #[derive(Clone, Copy, Debug)]
-struct Done {
+struct CountedLift {
     rep: Repetition,
     drop: f64,
-    place: Place,
-    /// How far standing had been taken lower, see [`Curve`].
-    sunk: [f64; 2],
+    place: Position,
+    /// Baseline drift by then, see [`DropSignal`].
+    drift: [f64; 2],
 }
 
-impl Done {
+impl CountedLift {
     /// A dip under the bar by what was done `beside` it and in the set's `usual` repetition; the bar was
     /// taken from the `rack`.
     #[inline(never)]
-    fn dip(&self, beside: &Self, rack: Option<Place>, usual: f64) -> bool {
+    fn dip(&self, beside: &Self, rack: Option<Position>, usual: f64) -> bool {
         let between =
             (self.rep.start_ms - beside.rep.end_ms).max(beside.rep.start_ms - self.rep.end_ms);
         // Somebody who talks before the set, or after it, shrugs.
@@ -59,8 +59,8 @@ impl Done {
         }
         // The bar goes back where it came from.
         let back = rack.map(|rack| {
-            let far = beside.place.way(&rack);
-            beside.place.way(&self.place).dot(far) > HALF * far.length_squared()
+            let far = beside.place.displacement(&rack);
+            beside.place.displacement(&self.place).dot(far) > HALF * far.length_squared()
         });
         let least = if self.drop < SLIGHT * usual {
             SLIGHTLY
@@ -81,28 +81,28 @@ impl Done {
 
 /// The lifts that were counted, with their places.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Dips(Vec<Done>);
+pub(super) struct CountedLifts(Vec<CountedLift>);
 
-impl Dips {
+impl CountedLifts {
     /// A lift was counted.
-    pub fn add(&mut self, rep: &Repetition, drop: f64, place: Place, sunk: [f64; 2]) {
+    pub fn add(&mut self, rep: &Repetition, drop: f64, place: Position, drift: [f64; 2]) {
         if self.0.len() < KEPT {
-            self.0.push(Done {
+            self.0.push(CountedLift {
                 rep: *rep,
                 drop,
                 place,
-                sunk,
+                drift,
             });
         }
     }
 
-    fn find(&self, rep: &Repetition) -> Option<&Done> {
+    fn find(&self, rep: &Repetition) -> Option<&CountedLift> {
         self.0.iter().find(|d| d.rep.start_ms == rep.start_ms)
     }
 
     /// Finds the instants of `reps` anew, now that what came after each has been seen, and how the
     /// lifter moves.
-    pub fn refine(&self, reps: &mut [Repetition], curve: &mut Curve) {
+    pub fn fit_instants(&self, reps: &mut [Repetition], signal: &mut DropSignal) {
         let mut parts = Vec::with_capacity(reps.len());
         let mut before = f64::NEG_INFINITY;
         for i in 0..reps.len() {
@@ -114,9 +114,13 @@ impl Dips {
             let Some(done) = self.find(rep) else {
                 continue;
             };
-            parts.push(Part::new(i, rep, curve.between(from_ms, to_ms, done.sunk)));
+            parts.push(RepFit::new(
+                i,
+                rep,
+                signal.between(from_ms, to_ms, done.drift),
+            ));
         }
-        together(&mut parts);
+        fit_set(&mut parts);
         for part in parts {
             if let (Some(rep), Some(times)) = (reps.get_mut(part.which), part.times) {
                 rep.start_ms = times.start_ms;
@@ -138,7 +142,7 @@ impl Dips {
             let r = done.rep;
             let at = reps.partition_point(|o| o.start_ms < r.start_ms);
             let beside = [at.checked_sub(1), Some(at)].map(|k| reps.get(k?).and_then(place));
-            let near = |p: Option<Place>| p.is_some_and(|p| p.across(&done.place) < ELSEWHERE);
+            let near = |p: Option<Position>| p.is_some_and(|p| p.across(&done.place) < ELSEWHERE);
             if r.depth.is_some()
                 && r.start_ms > first.end_ms
                 && r.end_ms < last.start_ms
@@ -152,7 +156,7 @@ impl Dips {
 
     /// Where the bar was taken from: the first of `reps`, where it goes down by less than `most` (by
     /// less than `slight`, after less of a walk), or what was taken back before it.
-    fn rack(&self, reps: &[Done], most: f64, slight: f64) -> Option<Place> {
+    fn rack(&self, reps: &[CountedLift], most: f64, slight: f64) -> Option<Position> {
         let [first, second, ..] = reps else {
             return None;
         };

@@ -1,7 +1,7 @@
-//! The drop over time, as far back as a repetition may reach.
+//! Drop over time: every sample of the recording, and the last one smoothed.
 
 use super::feet::gain;
-use super::refine::Sample;
+use super::instants::Sample;
 
 /// Time constant of the signal that decides, ms.
 const SMOOTH_MS: f64 = 45.0;
@@ -23,31 +23,31 @@ pub(super) struct Frame {
 
 /// The samples of the whole recording in order of time, and the smoothed last one.
 #[derive(Clone, Debug)]
-pub(super) struct Curve {
+pub(super) struct DropSignal {
     /// Drops against where standing was first taken.
     samples: Vec<Sample>,
     /// The first that may belong to what is under way.
     from: usize,
-    /// How much lower standing has been taken since, of the drop and of the hips.
-    sunk: [f64; 2],
+    /// Baseline drift since: how much lower standing has been taken, of the drop and of the hips.
+    drift: [f64; 2],
     last: Option<Frame>,
     /// Samples against standing as it was taken at one time.
     level: Vec<Sample>,
 }
 
-impl Default for Curve {
+impl Default for DropSignal {
     fn default() -> Self {
         Self {
             samples: Vec::with_capacity(AT_FIRST),
             from: 0,
-            sunk: [0.0; 2],
+            drift: [0.0; 2],
             last: None,
             level: Vec::new(),
         }
     }
 }
 
-impl Curve {
+impl DropSignal {
     /// Nothing so far belongs to what follows.
     pub fn clear(&mut self) {
         self.from = self.samples.len();
@@ -63,8 +63,8 @@ impl Curve {
     pub fn note(&mut self, t_ms: f64, drop: f64, hips: Option<f64>) -> Frame {
         self.samples.push(Sample {
             t_ms,
-            drop: drop + self.sunk[0],
-            hips: hips.map_or(f64::NAN, |hips| hips + self.sunk[1]),
+            drop: drop + self.drift[0],
+            hips: hips.map_or(f64::NAN, |hips| hips + self.drift[1]),
         });
         let frame = match self.last {
             None => Frame {
@@ -87,10 +87,11 @@ impl Curve {
         frame
     }
 
-    /// Standing is taken lower from now on, by this `share` of the drop and of the hips'.
-    pub fn sink(&mut self, share: f64, drop: f64, hips: Option<f64>) {
-        self.sunk[0] += share * drop;
-        self.sunk[1] += share * hips.unwrap_or(drop);
+    /// Adds baseline drift: standing is taken lower from now on, by this `share` of the drop and of the
+    /// hips'.
+    pub fn add_drift(&mut self, share: f64, drop: f64, hips: Option<f64>) {
+        self.drift[0] += share * drop;
+        self.drift[1] += share * hips.unwrap_or(drop);
     }
 
     /// Leaves out what is too old to be the standing before a repetition.
@@ -105,9 +106,9 @@ impl Curve {
         self.from = self.index(t_ms).max(self.from);
     }
 
-    /// How much lower standing is taken by now.
-    pub fn sunk(&self) -> [f64; 2] {
-        self.sunk
+    /// Baseline drift by now.
+    pub fn drift(&self) -> [f64; 2] {
+        self.drift
     }
 
     fn index(&self, t_ms: f64) -> usize {
@@ -121,21 +122,21 @@ impl Curve {
     /// All samples of what is under way, and the range of those from `from_ms` to `to_ms`.
     pub fn within(&mut self, from_ms: f64, to_ms: f64) -> (&[Sample], usize, usize) {
         let first = self.under_way().first().map_or(0.0, |s| s.t_ms);
-        self.between(first, to_ms, self.sunk);
+        self.between(first, to_ms, self.drift);
         let samples = &self.level;
         let from = samples.partition_point(|s| s.t_ms < from_ms);
         (samples, from, samples.len().saturating_sub(1))
     }
 
-    /// The samples between two times, against standing that was `sunk` so much.
-    pub fn between(&mut self, from_ms: f64, to_ms: f64, sunk: [f64; 2]) -> &[Sample] {
+    /// The samples between two times, less this baseline `drift`.
+    pub fn between(&mut self, from_ms: f64, to_ms: f64, drift: [f64; 2]) -> &[Sample] {
         let (from, to) = (self.index(from_ms), self.index(to_ms + 1e-6));
         self.level.clear();
         for s in self.samples.get(from..to).unwrap_or(&[]) {
             self.level.push(Sample {
                 t_ms: s.t_ms,
-                drop: s.drop - sunk[0],
-                hips: s.hips - sunk[1],
+                drop: s.drop - drift[0],
+                hips: s.hips - drift[1],
             });
         }
         &self.level

@@ -1,11 +1,11 @@
-//! Where the lifter stands in the picture, and how large: whether getting there took walking.
+//! Position of the lifter in the picture, with size: whether getting there took walking.
 
 use glam::DVec2;
 
 /// Walking is moving by more than this, shank lengths; setting the feet anew is less.
 pub(crate) const WALKED: f64 = 0.33;
 /// ... and so is a shank that looks longer or shorter by this much.
-pub(crate) const GROWN: f64 = 0.06;
+pub(crate) const SIZE_CHANGE: f64 = 0.06;
 /// Lengths in the picture are this uncertain.
 const LENGTH_NOISE: f64 = 0.025;
 /// One of two lengths that has changed by less than this has not.
@@ -15,7 +15,7 @@ const CAMERA_AWAY: f64 = 7.0;
 
 /// Where the lifter stands in the picture, and how large.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Place {
+pub(crate) struct Position {
     /// Places of the feet, px.
     pub feet: [Option<DVec2>; 2],
     /// Pelvis height, px.
@@ -24,9 +24,9 @@ pub(crate) struct Place {
     pub shank: f64,
 }
 
-impl Place {
+impl Position {
     /// Mean movement of the feet to `other`, shank lengths.
-    pub fn way(&self, other: &Self) -> DVec2 {
+    pub fn displacement(&self, other: &Self) -> DVec2 {
         let (mut sum, mut n) = (DVec2::ZERO, 0.0);
         for (a, b) in self.feet.iter().zip(other.feet) {
             if let (Some(a), Some(b)) = (a, b) {
@@ -42,7 +42,7 @@ impl Place {
 
     /// Its length.
     pub fn across(&self, other: &Self) -> f64 {
-        self.way(other).length()
+        self.displacement(other).length()
     }
 
     /// Whether getting from here to `other` takes walking.
@@ -68,7 +68,7 @@ impl Place {
 }
 
 /// Change of a length in the picture, as a logarithm without its sign.
-pub(crate) fn grown(from: f64, to: f64) -> f64 {
+pub(crate) fn size_change(from: f64, to: f64) -> f64 {
     ratio(from, to).abs()
 }
 

@@ -1,14 +1,14 @@
-//! All repetitions of a set once more, together.
+//! Joint fit of all repetitions of a set.
 //!
-//! Whether a movement leaves rest gently or at once shows too little in one repetition to tell when
-//! it did. But a lifter moves alike in all of them, and the camera sees all of them alike: one shape
-//! and one bend (see [`ramp`](super::ramp)) are fitted to the whole set, by Gauss and Newton's steps
-//! over what each repetition's own numbers leave of it.
+//! One repetition shows too little of how gently a movement leaves rest to tell when it did. But a lifter
+//! moves alike in all of them, and the camera sees all of them alike: one shape and one nonlinearity (see
+//! [`profile_fit`](super::profile_fit)) are fitted to the whole set, by Gauss-Newton steps over what each
+//! repetition's own parameters leave of them.
 
-use super::habits::{Both, Known};
+use super::instants::{Instants, SHAPE, Sample, fit_instants};
 use super::phase::Repetition;
-use super::ramp::Fitted;
-use super::refine::{SHAPE, Sample, Times, refine};
+use super::prior::{Prior, Symmetric2};
+use super::profile_fit::Fitted;
 
 /// Bend of what is read from hips in sight: mean and SD, about what perspective does in simulated
 /// bodies (`reps` of crates/sim).
@@ -24,11 +24,11 @@ const HIDDEN: f64 = 0.5;
 /// Steps toward the set's numbers, each no longer than this in the shape.
 const STEPS: usize = 5;
 const LONGEST: f64 = 0.4;
-/// Worth of numbers that are held.
+/// Precision of parameters that are held fixed.
 const HELD: f64 = 1e5;
 
 /// One repetition's samples.
-pub(super) struct Part {
+pub(super) struct RepFit {
     /// Its number in the set.
     pub which: usize,
     samples: Vec<Sample>,
@@ -37,11 +37,11 @@ pub(super) struct Part {
     /// Where it starts and ends, ms.
     t_ms: [f64; 2],
     hidden: bool,
-    /// What [`together`] makes of it.
-    pub times: Option<Times>,
+    /// What [`fit_set`] makes of it.
+    pub times: Option<Instants>,
 }
 
-impl Part {
+impl RepFit {
     /// Repetition number `which`, and the samples around it.
     pub fn new(which: usize, rep: &Repetition, around: &[Sample]) -> Self {
         let most = around.iter().map(|s| s.drop).fold(0.0, f64::max);
@@ -71,56 +71,61 @@ impl Part {
 }
 
 /// Finds the times of the repetitions of one set.
-pub(super) fn together(parts: &mut [Part]) {
-    let hidden = 2 * parts.iter().filter(|p| p.hidden).count() > parts.len();
-    let before = Known::new(SHAPE, if hidden { BEND_HIDDEN } else { BEND });
-    let apart = Both::variance(APART);
-    let mut set = Known {
+pub(super) fn fit_set(fits: &mut [RepFit]) {
+    let hidden = 2 * fits.iter().filter(|p| p.hidden).count() > fits.len();
+    let before = Prior::new(SHAPE, if hidden { BEND_HIDDEN } else { BEND });
+    let apart = Symmetric2::variance(APART);
+    let mut set = Prior {
         mean: before.mean,
-        worth: Both([HELD, HELD, 0.0]),
+        precision: Symmetric2([HELD, HELD, 0.0]),
     };
-    let mut variance = Both::default();
+    let mut variance = Symmetric2::default();
     for _ in 0..STEPS {
-        let mut worth = before.worth;
-        let mut pull = worth.times([0, 1].map(|k| before.mean[k] - set.mean[k]));
-        for i in 0..parts.len() {
-            let Some(Fitted { pull: g, tells, .. }) = one(parts, i, set) else {
+        let mut precision = before.precision;
+        let mut gradient = precision.times([0, 1].map(|k| before.mean[k] - set.mean[k]));
+        for i in 0..fits.len() {
+            let Some(Fitted {
+                gradient: g,
+                information,
+                ..
+            }) = one(fits, i, set)
+            else {
                 continue;
             };
             // Each differs from the set's by itself.
-            let own = tells.inverse();
+            let own = information.inverse();
             let all = own.and_then(|own| own.plus(1.0, apart).inverse());
             if let (Some(own), Some(all)) = (own, all) {
-                worth = worth.plus(1.0, all);
+                precision = precision.plus(1.0, all);
                 let g = all.times(own.times(g));
-                pull = [pull[0] + g[0], pull[1] + g[1]];
+                gradient = [gradient[0] + g[0], gradient[1] + g[1]];
             }
         }
-        variance = worth.inverse().unwrap_or_default();
-        let by = variance.times(pull);
+        variance = precision.inverse().unwrap_or_default();
+        let by = variance.times(gradient);
         let share = LONGEST / by[0].abs().max(LONGEST);
         set.mean = [0, 1].map(|k| set.mean[k] + share * by[k]);
     }
     // In the end each may differ.
     let apart = variance.plus(1.0, apart);
-    set.worth = apart.inverse().unwrap_or(before.worth);
-    for i in 0..parts.len() {
-        one(parts, i, set);
+    set.precision = apart.inverse().unwrap_or(before.precision);
+    for i in 0..fits.len() {
+        one(fits, i, set);
     }
 }
 
 /// One of them by itself: the standing beside it lasts no longer than to its neighbours.
-fn one(parts: &mut [Part], i: usize, known: Known) -> Option<Fitted> {
-    let last = i.checked_sub(1).and_then(|k| parts.get(k));
+fn one(fits: &mut [RepFit], i: usize, prior: Prior) -> Option<Fitted> {
+    let last = i.checked_sub(1).and_then(|k| fits.get(k));
     let beside = [
         last.map_or(f64::NEG_INFINITY, |p| p.t_ms[1]),
-        parts.get(i + 1).map_or(f64::INFINITY, |p| p.t_ms[0]),
+        fits.get(i + 1).map_or(f64::INFINITY, |p| p.t_ms[0]),
     ];
-    let part = parts.get_mut(i)?;
-    let (times, fitted) = refine(&part.samples, part.range, known, beside)?;
+    let fit = fits.get_mut(i)?;
+    let (times, fitted) = fit_instants(&fit.samples, fit.range, prior, beside)?;
     if fitted.is_some() {
-        part.t_ms = [times.start_ms, times.end_ms];
+        fit.t_ms = [times.start_ms, times.end_ms];
     }
-    part.times = Some(times);
+    fit.times = Some(times);
     fitted
 }

@@ -1,4 +1,4 @@
-//! What hips and shoulders have said of late.
+//! Running median of the hips' and the shoulders' drop.
 
 use crate::statistics::upper_median;
 
@@ -8,13 +8,13 @@ const FRAMES: usize = 5;
 
 /// The last frames' drops of hips and shoulders.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Late {
+pub(super) struct MedianFilter {
     drops: [[f64; FRAMES]; 2],
     /// Frames taken so far.
     count: usize,
 }
 
-impl Late {
+impl MedianFilter {
     /// Takes a frame's drops; gives the medians.
     pub fn push(&mut self, now: [f64; 2]) -> [f64; 2] {
         for (drops, now) in self.drops.iter_mut().zip(now) {
@@ -35,7 +35,7 @@ mod tests {
 
     #[test]
     fn a_leap_of_two_frames_changes_nothing() {
-        let mut late = Late::default();
+        let mut late = MedianFilter::default();
         for hips in [0.10, 0.11, 0.12, 0.5, 0.5, 0.12, 0.11] {
             assert!(late.push([hips, 0.4])[0] <= 0.12);
         }

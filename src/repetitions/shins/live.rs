@@ -1,17 +1,17 @@
-//! Counts the repetitions of feet and shins while the set goes on.
+//! Live count of feet and shins.
 //!
-//! Each look counts anew over what has been seen so far, as is done at the end: what a squat looks
-//! like is the set's, and a first one may be known for one only after the second. Looks are as far
-//! apart as they are long, so that they take the same share of the time however long the set.
+//! The set so far is counted anew several times a second, as it is at the end: what a squat looks like is
+//! the set's, and a first one may be recognised only after the second. Updates are spaced in proportion to
+//! what they cost, so that they take the same share of the time however long the set.
 
-use super::super::judge::{least, shortest_ms};
+use super::super::drop_estimator::drop_of_travel;
+use super::super::evidence::{least, shortest_ms};
 use super::super::phase::Repetition;
-use super::super::signal::bent;
-use super::bout::Bout;
-use super::course::Course;
-use super::humps::{Hump, humps};
-use super::judge::Judged;
-use super::{Parts, judge, repetition, samples, settled};
+use super::candidate_fit::CandidateFit;
+use super::candidates::{Candidate, candidates};
+use super::classifier::Scored;
+use super::trajectory::KneeTrajectory;
+use super::{Parts, classifier, repetition, samples, settled};
 use crate::pose::Pose;
 
 /// A look goes back so far, ms, and on to the last repetition before that, but no farther than this.
@@ -19,7 +19,7 @@ const BACK_MS: f64 = 60_000.0;
 const FARTHEST_MS: f64 = 90_000.0;
 /// What ended so long ago is counted or not for good, until the end of the set.
 const FIXED_MS: f64 = 45_000.0;
-/// So much has to speak for counting a repetition, and against one that is counted.
+/// Log-odds needed to count a repetition, and to take back one that is counted.
 const SURE: f64 = 0.3;
 /// Looks are this far apart, ms, and by this share of what is looked at; and when no repetition can
 /// be over sooner: none is under way, or the knees are above this part of the deepest.
@@ -36,15 +36,15 @@ const GUESS: (f64, f64) = (0.75, 0.5);
 
 /// When the next look is due, what has been seen, and whether the last look was at feet and shins only.
 #[derive(Clone, Copy, Debug, Default)]
-pub(in super::super) struct Watch {
+pub(in super::super) struct LiveCounter {
     next_ms: f64,
     parts: Parts,
     pub only: bool,
 }
 
-impl Watch {
+impl LiveCounter {
     /// Looks when it is time; gives the number of the repetition that became final.
-    pub fn look(&mut self, poses: &[Pose], reps: &mut Vec<Repetition>) -> Option<usize> {
+    pub fn update(&mut self, poses: &[Pose], reps: &mut Vec<Repetition>) -> Option<usize> {
         let last = poses.last()?;
         let now = last.t_ms;
         self.parts.add(last);
@@ -65,24 +65,26 @@ impl Watch {
         let poses = poses.get(poses.partition_point(|p| p.t_ms < from_ms)..)?;
         let first = poses.first()?.t_ms;
         self.next_ms = now + PACE_MS[0] + SHARE * (now - first);
-        let (course, squats, waits) = seen(poses)?;
+        let (trajectory, repetitions, waits) = seen(poses)?;
         if waits {
             self.next_ms += PACE_MS[1] - PACE_MS[0];
         }
-        let known = reps.split_off(fixed);
+        let counted = reps.split_off(fixed);
         let mut finished = None;
-        for (hump, speaks) in &squats {
-            let bout = Bout::new(&course, hump);
-            let one = |fitted| repetition(&course, hump, &bout.kept(fitted));
+        for (candidate, log_odds) in &repetitions {
+            let candidate_fit = CandidateFit::new(&trajectory, candidate);
+            let one = |fitted| repetition(&trajectory, candidate, &candidate_fit.or_guess(fitted));
             let guess = one(None);
-            let rep = known.iter().find(|r| same(r, &guess)).copied();
+            let rep = counted.iter().find(|r| same(r, &guess)).copied();
             let bar = if rep.is_some() { -SURE } else { SURE };
-            if guess.bottom_ms < fixed_ms || *speaks <= bar {
+            if guess.bottom_ms < fixed_ms || *log_odds <= bar {
                 continue;
             }
             reps.push(rep.unwrap_or_else(|| {
                 finished = Some(reps.len() + 1);
-                one(bout.fit(&course, GUESS.0, GUESS.1).map(|f| f.numbers))
+                one(candidate_fit
+                    .fit(&trajectory, GUESS.0, GUESS.1)
+                    .map(|f| f.numbers))
             }));
         }
         finished
@@ -94,27 +96,27 @@ fn same(a: &Repetition, b: &Repetition) -> bool {
 }
 
 /// The repetitions that are over, and whether no other can be soon.
-fn seen(poses: &[Pose]) -> Option<(Course, Vec<Judged>, bool)> {
-    let course = settled(&samples::samples(poses), 1)?;
-    let mut squats = judge::speaking(&course, &humps(&course));
-    let all = squats.len();
-    squats.retain(|(h, _)| over(&course, h));
-    let now = *course.smooth.last()?;
-    let waits = squats.len() == all && now < STANDS || now > HIGH;
-    let enough = |(h, _): &Judged| {
-        let drop = bent(h.height * course.travel);
-        drop > least(false) && h.lasts(&course) > HALF * shortest_ms(false, drop)
+fn seen(poses: &[Pose]) -> Option<(KneeTrajectory, Vec<Scored>, bool)> {
+    let trajectory = settled(&samples::samples(poses), 1)?;
+    let mut repetitions = classifier::scored(&trajectory, &candidates(&trajectory));
+    let all = repetitions.len();
+    repetitions.retain(|(h, _)| over(&trajectory, h));
+    let now = *trajectory.smooth.last()?;
+    let waits = repetitions.len() == all && now < STANDS || now > HIGH;
+    let enough = |(h, _): &Scored| {
+        let drop = drop_of_travel(h.height * trajectory.travel);
+        drop > least(false) && h.lasts(&trajectory) > HALF * shortest_ms(false, drop)
     };
-    squats.retain(enough);
-    Some((course, squats, waits))
+    repetitions.retain(enough);
+    Some((trajectory, repetitions, waits))
 }
 
 /// The lifter stands again.
-fn over(course: &Course, hump: &Hump) -> bool {
-    let y = &course.smooth;
-    let base = y.get(hump.from).copied().unwrap_or(0.0);
-    let level = base + STANDS * (hump.top - base);
-    let after = course.t_ms.iter().zip(y).skip(hump.peak);
+fn over(trajectory: &KneeTrajectory, candidate: &Candidate) -> bool {
+    let y = &trajectory.smooth;
+    let base = y.get(candidate.from).copied().unwrap_or(0.0);
+    let level = base + STANDS * (candidate.top - base);
+    let after = trajectory.t_ms.iter().zip(y).skip(candidate.peak);
     let mut below = None;
     for (&t, &y) in after {
         if y < level {

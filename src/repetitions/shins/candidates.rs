@@ -1,10 +1,10 @@
-//! Where the signal goes up and comes back: what may be repetitions.
+//! Candidates: maxima of the smoothed displacement between two minima.
 
-use super::course::{Course, Numbers, mean};
+use super::trajectory::{Coords, KneeTrajectory, mean};
 use crate::gather::Gather;
 use crate::statistics::quantile;
 
-/// A valley between two humps that lies above this share of the smaller one is within one
+/// A valley between two candidates that lies above this share of the smaller one is within one
 /// repetition: a bounce at the bottom, or coming half up and going down again. Half the drop is
 /// at least 0.51 of the knees' way.
 const WITHIN: f64 = 0.42;
@@ -14,12 +14,12 @@ const TURN: f64 = 0.06;
 /// A valley is no lower than what the signal is below for this share of the time.
 const SELDOM: f64 = 0.05;
 
-/// Above this share of its height a hump tells its own way.
+/// Samples above this share of its height give a candidate its own direction.
 const UPPER: f64 = 0.8;
 
-/// One hump between two valleys, as indices and heights of the signal.
+/// One candidate between two valleys, as indices and heights of the signal.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Hump {
+pub(super) struct Candidate {
     pub from: usize,
     pub peak: usize,
     pub to: usize,
@@ -31,69 +31,78 @@ pub(super) struct Hump {
     pub half: (usize, usize),
     /// How far the deepest valley within goes back, and the lower of the two peaks beside it.
     pub back: f64,
-    /// The way it takes the knees: the set's, or its own where they differ; how far it goes along it.
-    pub own: Numbers,
+    /// Direction of its displacement: the set's, or its own where they differ; and its size along it.
+    pub own: Coords,
     pub unit: f64,
 }
 
-/// Standing beside a hump is looked at for so long, ms, where it has come down to this share.
+/// Standing beside a candidate is looked at for so long, ms, where it has come down to this share.
 const BESIDE_MS: f64 = 400.0;
 const FOOT: f64 = 0.12;
 /// A valley within by this share of the height makes it one that says little of the others.
 const PIECES: f64 = 0.3;
-/// A hump is taken to last at least this long, ms.
+/// A candidate is taken to last at least this long, ms.
 const SHORTEST_MS: f64 = 30.0;
 
-impl Hump {
+impl Candidate {
     /// Time over half the height, ms.
-    pub fn lasts(&self, course: &Course) -> f64 {
-        let t = |i: usize| course.time(i);
+    pub fn lasts(&self, trajectory: &KneeTrajectory) -> f64 {
+        let t = |i: usize| trajectory.time(i);
         (t(self.half.1) - t(self.half.0)).max(SHORTEST_MS)
     }
 
     /// How much it looks like a squat: large and long, and of a piece.
-    pub fn weight(&self, course: &Course) -> f64 {
+    pub fn weight(&self, trajectory: &KneeTrajectory) -> f64 {
         let height = self.height.max(0.01);
         let piece = if self.back > PIECES * height {
             0.02
         } else {
             1.0
         };
-        height * height * height * self.lasts(course) * piece
+        height * height * height * self.lasts(trajectory) * piece
     }
 
-    /// Index ranges of the standing on either side, within a stretch.
-    pub fn standing(&self, course: &Course, from: usize, to: usize) -> [(usize, usize); 2] {
-        let t = |i: usize| course.time(i);
+    /// Index ranges of the standing on either side, within a interval.
+    pub fn standing(
+        &self,
+        trajectory: &KneeTrajectory,
+        from: usize,
+        to: usize,
+    ) -> [(usize, usize); 2] {
+        let t = |i: usize| trajectory.time(i);
         let low = |valley: usize| {
-            let base = course.smooth.get(valley).copied().unwrap_or(0.0);
+            let base = trajectory.smooth.get(valley).copied().unwrap_or(0.0);
             let level = base + FOOT * (self.top - base);
-            move |i: &usize| course.smooth.get(*i).is_some_and(|&y| y < level)
+            move |i: &usize| trajectory.smooth.get(*i).is_some_and(|&y| y < level)
         };
         let before = (self.from..self.half.0).rev().find(low(self.from));
         let before = before.unwrap_or(self.from);
         let after = (self.half.1..self.to).find(low(self.to)).unwrap_or(self.to);
-        let first = course.t_ms.partition_point(|&x| x < t(before) - BESIDE_MS);
-        let last = course.t_ms.partition_point(|&x| x < t(after) + BESIDE_MS);
+        let first = trajectory
+            .t_ms
+            .partition_point(|&x| x < t(before) - BESIDE_MS);
+        let last = trajectory
+            .t_ms
+            .partition_point(|&x| x < t(after) + BESIDE_MS);
         [(first.max(from), before + 1), (after, last.min(to))]
     }
 }
 
 #[derive(Clone, Copy)]
-struct Turn {
+struct Extremum {
     at: usize,
     y: f64,
 }
 
-/// The humps of all stretches, in order.
+/// The candidates of all intervals, in order.
 #[inline(never)]
-pub(super) fn humps(course: &Course) -> Vec<Hump> {
+pub(super) fn candidates(trajectory: &KneeTrajectory) -> Vec<Candidate> {
     let mut out = Vec::new();
-    let turn = TURN.max(course.noise);
-    for &(from, to) in &course.stretches {
-        let (mut valleys, mut peaks) = turns(&course.smooth, from, to, turn);
+    let turn = TURN.max(trajectory.noise);
+    for &(from, to) in &trajectory.intervals {
+        let (mut valleys, mut peaks) = extrema(&trajectory.smooth, from, to, turn);
         let mut backs = vec![0.0; peaks.len()];
-        let low = low(&course.smooth[from..to]);
+        let low = low(&trajectory.smooth[from..to]);
         while let Some(k) = shallowest(&valleys, &peaks, low) {
             let valley = valleys.remove(k);
             let (a, b) = (peaks[k - 1], peaks[k]);
@@ -107,10 +116,10 @@ pub(super) fn humps(course: &Course) -> Vec<Hump> {
             let (before, after) = (valleys[k], valleys[k + 1]);
             let base = before.y.max(after.y);
             let level = (peak.y + base) / 2.0;
-            let high = |i: &usize| course.smooth[*i] >= level || course.smooth[*i].is_nan();
+            let high = |i: &usize| trajectory.smooth[*i] >= level || trajectory.smooth[*i].is_nan();
             let left = (before.at..peak.at).rev().take_while(high).last();
             let right = (peak.at..after.at).take_while(high).last();
-            let mut hump = Hump {
+            let mut candidate = Candidate {
                 from: before.at,
                 peak: peak.at,
                 to: after.at,
@@ -118,32 +127,33 @@ pub(super) fn humps(course: &Course) -> Vec<Hump> {
                 top: peak.y,
                 half: (left.unwrap_or(peak.at), right.unwrap_or(peak.at)),
                 back: backs[k],
-                own: course.way,
+                own: trajectory.direction,
                 unit: 1.0,
             };
-            if course.aside > 0.0 {
+            if trajectory.off_axis_weight > 0.0 {
                 let level = peak.y - (1.0 - UPPER) * (peak.y - base);
-                let upper = |i: usize| before.at <= i && i < after.at && course.smooth[i] >= level;
-                hump.own = mean(&course.steady, &upper);
-                hump.unit = peak.y;
+                let upper =
+                    |i: usize| before.at <= i && i < after.at && trajectory.smooth[i] >= level;
+                candidate.own = mean(&trajectory.steady, &upper);
+                candidate.unit = peak.y;
             }
-            out.push(hump);
+            out.push(candidate);
         }
     }
     out
 }
 
 /// Valleys and the peaks between them.
-fn turns(y: &[f64], from: usize, to: usize, turn: f64) -> (Vec<Turn>, Vec<Turn>) {
+fn extrema(y: &[f64], from: usize, to: usize, turn: f64) -> (Vec<Extremum>, Vec<Extremum>) {
     let (mut valleys, mut peaks) = (Vec::new(), Vec::new());
-    let known = (from..to).filter(|&i| y[i].is_finite());
-    let mut known = known.map(|at| Turn { at, y: y[at] });
-    let Some(first) = known.next() else {
+    let finite = (from..to).filter(|&i| y[i].is_finite());
+    let mut finite = finite.map(|at| Extremum { at, y: y[at] });
+    let Some(first) = finite.next() else {
         return (valleys, peaks);
     };
-    // A stretch begins in standing.
+    // A interval begins in standing.
     let (mut low, mut high, mut rising) = (first, first, false);
-    for now in known {
+    for now in finite {
         if rising {
             if now.y > high.y {
                 high = now;
@@ -160,7 +170,7 @@ fn turns(y: &[f64], from: usize, to: usize, turn: f64) -> (Vec<Turn>, Vec<Turn>)
     }
     // What does not come down again has not been a repetition.
     if rising {
-        let last = Turn {
+        let last = Extremum {
             at: to - 1,
             y: high.y,
         };
@@ -174,12 +184,12 @@ fn turns(y: &[f64], from: usize, to: usize, turn: f64) -> (Vec<Turn>, Vec<Turn>)
 
 /// What the signal is seldom below: swinging back beyond standing lowers no valley beside it.
 fn low(y: &[f64]) -> f64 {
-    let mut known = y.iter().copied().filter(|y| y.is_finite()).gather();
-    quantile(&mut known, SELDOM).unwrap_or(0.0)
+    let mut finite = y.iter().copied().filter(|y| y.is_finite()).gather();
+    quantile(&mut finite, SELDOM).unwrap_or(0.0)
 }
 
 /// The valley that is most likely within a repetition, if any is.
-fn shallowest(valleys: &[Turn], peaks: &[Turn], low: f64) -> Option<usize> {
+fn shallowest(valleys: &[Extremum], peaks: &[Extremum], low: f64) -> Option<usize> {
     let mut best = None;
     for k in 1..peaks.len() {
         let floor = valleys[k - 1].y.min(valleys[k + 1].y).max(low);

@@ -1,7 +1,7 @@
-//! What geometry tells of a dip: lifters also bend down to the camera, which takes the shoulders
-//! much farther than the hips and leaves the knees behind.
+//! Evidence for and against a lift being a squat: lifters also bend down to the camera, which takes the
+//! shoulders much farther than the hips and leaves the knees behind.
 
-use super::signal::Reading;
+use super::drop_estimator::Reading;
 use std::fmt;
 
 /// A smaller drop is no repetition: half of a quarter squat's (about 60 degrees of knee flexion
@@ -49,7 +49,7 @@ pub(crate) fn shortest_ms(body: bool, depth: f64) -> f64 {
 
 /// What was seen during one dip.
 #[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Evidence {
+pub(crate) struct LiftEvidence {
     /// Drop of the hips and of the shoulders when the shoulders were lowest with both in sight, and
     /// the shoulders' largest.
     hips: f64,
@@ -70,7 +70,7 @@ pub(crate) struct Evidence {
     away: f64,
 }
 
-impl Evidence {
+impl LiftEvidence {
     /// Takes one frame of the dip.
     pub fn add(&mut self, reading: &Reading, deep: bool, feet_seen: bool, away: f64) {
         self.frames += 1;
@@ -161,7 +161,7 @@ impl Evidence {
     }
 }
 
-impl fmt::Display for Evidence {
+impl fmt::Display for LiftEvidence {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(
             f,

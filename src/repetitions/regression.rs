@@ -1,4 +1,4 @@
-//! How far the hips have dropped when another part of the body has dropped so far.
+//! Regression of the hips' drop on the drop of another part of the body.
 
 use crate::order::within;
 
@@ -7,7 +7,7 @@ use crate::order::within;
 /// The trunk may lean early or late in the descent, so little is known of the curve's course
 /// beforehand; how far hips and shoulders have come at the bottom of a full squat is.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Relation {
+pub(super) struct Regression {
     full: f64,
     /// Largest drop of the other part that was seen with the hips.
     seen: f64,
@@ -31,7 +31,7 @@ const TRUSTED: f64 = 1.0;
 /// Sums are forgotten so that about this many samples count.
 const MEMORY: f64 = 200.0;
 
-impl Relation {
+impl Regression {
     /// Starts from what bodies have in common: the hips' drop `full` in a full squat.
     pub fn new(full: f64) -> Self {
         let mut relation = Self {
@@ -58,8 +58,8 @@ impl Relation {
         if other > 0.0 { hips.min(other) } else { hips }
     }
 
-    /// How much the other part's word is worth by what was learned, up to 1.
-    pub fn trust(&self) -> f64 {
+    /// Weight of the other part by what was learned, up to 1.
+    pub fn weight(&self) -> f64 {
         let learned = self.square[0];
         (0.3 + learned / (learned + TRUSTED)).min(1.0)
     }
@@ -113,7 +113,7 @@ mod tests {
     #[test]
     fn learns_a_parabola() {
         for [a, b] in [[0.9, -0.1], [0.45, 0.55]] {
-            let mut relation = Relation::new(0.54);
+            let mut relation = Regression::new(0.54);
             for i in 0..400 {
                 let x = 0.65 * f64::from(i % 100) / 100.0;
                 relation.learn(x, a * x + b * x * x, 100.0);
@@ -127,7 +127,7 @@ mod tests {
     /// Before anything is seen, a full squat's drops are those put in.
     #[test]
     fn starts_from_a_full_squat() {
-        let relation = Relation::new(0.54);
+        let relation = Regression::new(0.54);
         assert!((relation.hips(0.66) - 0.54).abs() < 1e-3);
         assert_eq!(relation.hips(0.0), 0.0);
     }
