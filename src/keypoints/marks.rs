@@ -104,7 +104,7 @@ pub fn read_marks<N: Node>(root: &N, image: ImageSize) -> Result<Option<Marks>, 
 /// The same of `{t_ms, joints}` itself.
 ///
 /// # Errors
-/// As [`read_marks`].
+/// As the reader of recordings has it.
 pub fn marks_of<N: Node>(node: &N, image: ImageSize) -> Result<Marks, Error> {
     if !node.is_object() {
         return Err(Error::bad(
