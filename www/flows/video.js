@@ -12,6 +12,7 @@ import { FeetCrops } from '../input/feet-crop.js';
 import { openVideo } from '../input/video-file.js';
 import { Overlay } from '../figure/overlay.js';
 import { UnderWay } from '../records/under-way.js';
+import { runMarked } from '../marks/run-marked.js';
 import { finish, present } from './finish.js';
 
 const LOADING = 'Loading the pose estimator, once';
@@ -29,6 +30,11 @@ export async function runVideo(file) {
   $('work-keep').onclick = () => { keep = true; stop.abort(); };
   $('work-cancel').onclick = () => stop.abort();
   let left = false;
+  let byMarks = false;
+  $('work-mark').onclick = () => { byMarks = true; stop.abort(); };
+  $('work-marks').hidden = true;
+  /** @type {{ t_ms: number, points: any }[]} */
+  let found = [];
   show('work', { source, passing: true, ask: 'Stop reading this video? What has been read so far is discarded.', onLeave: () => { left = true; stop.abort(); } });
   progress(0, `${LOADING}…`, '');
   /** @type {Estimator | null} */
@@ -41,7 +47,11 @@ export async function runVideo(file) {
     estimator = await Estimator.load({ progress: (share, said) => progress(share, `${LOADING}: ${said}`, ''), signal: stop.signal });
     set = await RunningSet.open({ layout: LAYOUT, image: { width: video.width, height: video.height }, estimator: estimator.name, ...setupFrom(before), hurts: before.hurts, ...checkOptions() });
     written = new UnderWay({ setup: set.setup, name: before.name, hurts: before.hurts, made: new Date().toISOString(), source }, []);
-    const { ended, cut } = await readFrames(video, estimator, set, written, stop.signal);
+    const { ended, cut, nobody } = await readFrames(video, estimator, set, written, stop.signal);
+    byMarks ||= nobody === true;
+    found = set.frames;
+    if (byMarks) written.drop().catch(() => {});
+    if (byMarks && !left) return;
     if (left || (!ended && !keep)) {
       written.drop().catch(() => {});
       return left ? undefined : back();
@@ -51,12 +61,14 @@ export async function runVideo(file) {
   } catch (error) {
     const cancelled = stop.signal.aborted;
     written?.drop().catch(() => {});
-    if (!left) back();
+    if (!left && !byMarks) back();
     if (!cancelled) throw error;
   } finally {
     set?.free();
     written?.close();
     estimator?.close();
+    $('work-marks').hidden = true;
+    if (byMarks && !left) await runMarked(file, before, found);
   }
 }
 
@@ -66,12 +78,13 @@ export async function runVideo(file) {
  * @param {RunningSet} set
  * @param {UnderWay} written
  * @param {AbortSignal} signal
- * @returns {Promise<{ ended: boolean, cut?: unknown }>} whether it came to an end; cut: why it came early
+ * @returns {Promise<{ ended: boolean, cut?: unknown, nobody?: boolean }>} whether it came to an end; cut: why it came early; nobody: was found
  */
 async function readFrames(video, estimator, set, written, signal) {
   const overlay = new Overlay($('work-picture'), video.width, video.height);
   const crops = new FeetCrops();
   let people = 0;
+  let whole = 0;
   let start = 0;
   try {
     for await (const { picture, t_ms } of video.frames()) {
@@ -82,6 +95,8 @@ async function readFrames(video, estimator, set, written, signal) {
       const live = await set.push(t_ms, points, crops.cut(pen, points));
       written.add({ t_ms, points });
       if (points) people += 1;
+      if (wholePerson(points)) whole += 1;
+      $('work-marks').hidden = t_ms < UNSEEN_MS || whole > set.frames.length / 2;
       overlay.draw(picture, points, set.feet.at(-1));
       const share = t_ms / 1000 / video.duration_s;
       progress(share, leftWords((performance.now() - start) / 1000, share), `${(t_ms / 1000).toFixed(1)} of ${video.duration_s.toFixed(1)} s read · ${live.reps} ${live.reps === 1 ? 'rep' : 'reps'} so far`);
@@ -95,8 +110,18 @@ async function readFrames(video, estimator, set, written, signal) {
     throw cut;
   }
   if (!set.frames.length) throw new Trouble('No frame of this video could be decoded: save it as MP4 (H.264) and try again.');
-  if (!people) throw new Trouble('Nobody was found in this video: film from further back, head to feet, with more light.');
+  if (!people) return { ended: true, nobody: true };
   return { ended: true };
+}
+
+/** A whole person is waited for so long, ms of the film. */
+const UNSEEN_MS = 700;
+/** Nose, shoulders, hips and ankles (BlazePose-33): what a whole person shows. */
+const WHOLE = [0, 11, 12, 23, 24, 27, 28];
+
+/** @param {Float32Array | null} points */
+function wholePerson(points) {
+  return points !== null && WHOLE.every((i) => points[3 * i + 2] > 0.5);
 }
 
 /** Less than this has been read: no telling yet. */

@@ -207,6 +207,7 @@ function cleanSetup(setup) {
     camera: flat(setup.camera, ['hfov_deg', 'mirrored', 'pitch_deg', 'roll_deg']),
     footwear: maybe(setup.footwear, (v) => cleanText(v, 20)) ?? undefined,
     estimator: maybe(setup.estimator, (v) => cleanText(v, 40)) ?? undefined,
+    marks: maybe(setup.marks, cleanMarks) ?? undefined,
   };
   return Object.fromEntries(Object.entries(out).filter(([, v]) => v !== undefined));
 }
@@ -217,6 +218,17 @@ function cleanLayout(layout) {
   return {
     count: whole(layout.count, 1, MAX_POINTS, 'layout'),
     joints: Object.fromEntries(joints.map(([k, v]) => [cleanText(k, 30), whole(v, 0, MAX_POINTS, 'joint')])),
+  };
+}
+
+/** Feet and shins as they were marked. @param {unknown} marks */
+function cleanMarks(marks) {
+  const from = record(marks, 'marks');
+  const px = (/** @type {unknown} */ v) => real(v, -1e6, 1e6, 'marks');
+  const joints = Object.entries(record(from.joints, 'marks')).slice(0, 10).filter(([, at]) => at !== null);
+  return {
+    t_ms: real(from.t_ms, -1e12, 1e12, 'marks'),
+    joints: Object.fromEntries(joints.map(([joint, at]) => [cleanText(joint, 30), list(at, 2, 'marks').slice(0, 2).map(px)])),
   };
 }
 

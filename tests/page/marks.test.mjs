@@ -1,0 +1,104 @@
+// @ts-check
+/** A film of feet and shins: nobody is found, the close-up is offered, marks are dragged, and the set is read without an estimator. */
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+import { answerBefore, browser, inProject, open } from './harness.mjs';
+
+/** One squat of a rendered lifter from the front and the beginning of another; tests/data/clips/README.md. */
+const CLOSE = inProject('tests/data/clips/close-front.webm');
+/** Where its joints are at 0.9 s: the renderer's own projections, px of 640 x 360. */
+const TRUE = /** @type {const} */ ({
+  left_knee: [404.7, 107.0], left_ankle: [412.6, 267.8], left_heel: [401.4, 284.5], left_big_toe: [449.1, 307.8], left_small_toe: [460.8, 303.2],
+  right_knee: [280.9, 102.8], right_ankle: [261.9, 264.5], right_heel: [268.6, 281.8], right_big_toe: [234.9, 303.8], right_small_toe: [220.2, 298.7],
+});
+
+/** @type {import('playwright-core').Browser} */
+let chromium;
+before(async () => { chromium = await browser(); });
+after(() => chromium.close());
+
+/** Up to the marks: an estimator that finds nobody, and the close-up that is then offered. @param {import('playwright-core').Page} page */
+async function toMarks(page) {
+  await page.evaluate(async () => {
+    const { Estimator } = await import(/** @type {any} */ (new URL('input/estimator.js', document.baseURI).href));
+    Estimator.load = async () => ({ name: 'mediapipe-pose-full', estimate: async () => null, close() {} });
+  });
+  await page.setInputFiles('#pick-video', CLOSE);
+  await answerBefore(page);
+  await page.click('#work-mark', { timeout: 60_000 });
+  await page.waitForSelector('.marking-picture', { timeout: 60_000 });
+}
+
+/** Where a place of the film's picture is on the screen. @param {import('playwright-core').Page} page @param {readonly number[]} at */
+async function onScreen(page, at) {
+  const box = /** @type {NonNullable<Awaited<ReturnType<import('playwright-core').Locator['boundingBox']>>>} */ (await page.locator('.marking-picture').boundingBox());
+  return { x: box.x + (at[0] / 640) * box.width, y: box.y + (at[1] / 360) * box.height };
+}
+
+/** Where a mark is, from what a screen reader is told. @param {import('playwright-core').Page} page @param {string} joint */
+async function markAt(page, joint) {
+  await page.click(`[data-joint=${joint}]`);
+  const said = await page.getAttribute('.marking-picture', 'aria-label') ?? '';
+  return (said.match(/at (\d+), (\d+)/) ?? []).slice(1).map(Number);
+}
+
+/** @param {import('playwright-core').Page} page */
+async function readToTheEnd(page) {
+  await page.click('[data-go]');
+  await page.waitForSelector('#result:not([hidden])', { timeout: 120_000 });
+  return page.evaluate(() => document.querySelectorAll('#result .mark-rep').length);
+}
+
+test('marks dragged with the mouse, one undone and one moved by keys: the squat is counted', { timeout: 240_000 }, async () => {
+  const one = await open(chromium);
+  const { page } = one;
+  await toMarks(page);
+  await page.locator('.marking-picture').scrollIntoViewIfNeeded();
+  for (const [joint, to] of Object.entries(TRUE)) {
+    const from = await onScreen(page, await markAt(page, joint));
+    const till = await onScreen(page, to);
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    await page.mouse.move((from.x + till.x) / 2, (from.y + till.y) / 2);
+    await page.mouse.move(till.x, till.y);
+    await page.mouse.up();
+    const [x, y] = await markAt(page, joint);
+    assert.ok(Math.hypot(x - to[0], y - to[1]) < 3, `${joint} at ${x}, ${y}`);
+  }
+  const [x] = await markAt(page, 'left_knee');
+  await page.locator('.marking-picture').focus();
+  await page.keyboard.press('Shift+ArrowRight');
+  assert.equal((await markAt(page, 'left_knee'))[0], x + 10);
+  await page.click('text=Undo');
+  assert.equal((await markAt(page, 'left_knee'))[0], x);
+  if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/marks.png`, fullPage: true });
+  assert.ok(await readToTheEnd(page) >= 1);
+  if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/marked-result.png`, fullPage: true });
+  await one.close();
+});
+
+test('a finger drags on a phone; nothing to press is smaller than 44 px', { timeout: 120_000 }, async () => {
+  const one = await open(chromium, { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+  const { page } = one;
+  await toMarks(page);
+  await page.locator('.marking-picture').scrollIntoViewIfNeeded();
+  const at = await markAt(page, 'right_knee');
+  await page.locator('.marking-picture').scrollIntoViewIfNeeded();
+  const [from, till] = [await onScreen(page, at), await onScreen(page, TRUE.right_knee)];
+  const touch = await page.context().newCDPSession(page);
+  const send = (/** @type {string} */ type, /** @type {{ x: number, y: number } | null} */ p) => touch.send('Input.dispatchTouchEvent', /** @type {any} */ ({ type, touchPoints: p ? [p] : [] }));
+  await send('touchStart', from);
+  await send('touchMove', { x: (from.x + till.x) / 2, y: (from.y + till.y) / 2 });
+  await send('touchMove', till);
+  await send('touchEnd', null);
+  const [x, y] = await markAt(page, 'right_knee');
+  assert.ok(Math.hypot(x - TRUE.right_knee[0], y - TRUE.right_knee[1]) < 4, `${x}, ${y}`);
+  for (const button of await page.locator('#work-marking button').all()) {
+    const box = await button.boundingBox();
+    assert.ok(box && box.height >= 43.5 && box.width >= 43.5, `${await button.innerText()} ${JSON.stringify(box)}`);
+  }
+  if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/marks-phone.png`, fullPage: true });
+  await page.click('#work-marking >> text=Cancel');
+  await page.waitForSelector('#start:not([hidden])');
+  await one.close();
+});
