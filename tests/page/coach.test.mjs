@@ -219,7 +219,7 @@ test('a check outlasts a closed tab: what was filmed for it, the note, and the w
   await page.click('text=Use it for the check');
   await page.waitForSelector('.asked-views .done');
   // The example is filmed about 32 degrees off the front, which is no side view.
-  assert.match(await page.innerText('.asked-views .done'), /60° away from what was asked: your left side to the camera\. 5 of 8 repetitions were counted/);
+  assert.match(await page.innerText('.asked-views .done'), /60 degrees away from what was asked: your left side to the camera\. 5 of 8 repetitions were counted/);
   await page.click('#send-back');
   await page.fill('textarea[name=note]', 'left knee felt odd');
   await page.close();
@@ -241,7 +241,7 @@ test('a check outlasts a closed tab: what was filmed for it, the note, and the w
   await Promise.all([again.waitForEvent('download'), again.click('#save-result')]);
   assert.match(await again.innerText('#sent-said'), /Saved as .*-\d{4}-\d\d-\d\d\.underfoot.*send that file to Coach R/);
   await again.click('#asked >> text=Back to the check');
-  await again.click('text=Leave this check');
+  await again.click('text=Close this check');
   await again.waitForFunction(() => document.body.dataset.screen === 'start' && !document.querySelector('#waiting .slip'));
   await close();
 });

@@ -23,15 +23,15 @@ export function showAsked() {
     check.message ? el('blockquote', { class: 'slip' }, el('p', {}, check.message)) : '',
     check.cue ? el('div', {}, el('p', { class: 'note-label' }, 'What to practise'), el('p', { class: 'cue-text' }, check.cue)) : '',
     el('dl', { class: 'asked-facts' },
-      el('dt', {}, 'Repetitions'), el('dd', {}, `${check.reps} from each side`),
+      el('dt', {}, 'Repetitions'), el('dd', {}, `${check.reps} from each angle`),
       ...(check.load ? [el('dt', {}, 'Load'), el('dd', {}, check.load)] : []),
       el('dt', {}, 'Looks at'), el('dd', {}, wanted.join(', ')),
-      ...(Object.keys(check.thresholds).length ? [el('dt', {}, 'Fault lines'), el('dd', {}, 'changed by the coach')] : [])),
+      ...(Object.keys(check.thresholds).length ? [el('dt', {}, 'Limits'), el('dd', {}, 'changed by the coach')] : [])),
     el('p', {}, CAUTIONS),
     el('ol', { class: 'asked-views' }, ...check.views.map((view) => viewItem(view, view === next))),
     el('p', { class: 'actions' },
       el('button', { type: 'button', id: 'send-back', disabled: taken.size === 0, onclick: guarded(async () => (await import('./send-back.js')).showSendBack()) }, 'Send back'),
-      el('button', { type: 'button', class: 'plain', onclick: leave }, 'Leave this check')),
+      el('button', { type: 'button', class: 'plain', onclick: leave }, 'Close this check')),
     el('p', {}, 'Nothing is sent by itself. You see everything before you hand it over, and the video stays on your device.'));
   show('asked', { at: `#${state.fragment}`, source: check.coach ? `a check from ${check.coach}` : 'a coach’s check' });
 }
@@ -47,7 +47,7 @@ export function askedWords() {
 
 function leave() {
   const taken = asked()?.taken.size;
-  if (!window.confirm(`Leave this check? ${taken ? 'What you filmed stays among your kept sets. ' : ''}To come back, open the coach’s link again.`)) return;
+  if (!window.confirm(`Close this check? ${taken ? 'What you filmed stays among your saved sets. ' : ''}To come back, open the coach’s link again.`)) return;
   leaveAsked();
   history.replaceState(null, '', location.pathname);
   show('start');

@@ -105,10 +105,16 @@ export function clientRows({ cards, clients, sent }) {
 
 /** @type {Record<string, [string, (a: Row, b: Row) => number]>} */
 const SORTS = {
-  newest: ['Newest first', (a, b) => b.last - a.last],
+  // Whoever said that something hurts, and was not looked at since, stands before the others.
+  newest: ['Newest first', (a, b) => Number(urgent(b)) - Number(urgent(a)) || b.last - a.last || a.name.localeCompare(b.name)],
   overdue: ['Overdue first', (a, b) => (dueOf(a) || '9').localeCompare(dueOf(b) || '9') || b.last - a.last],
   name: ['By name', (a, b) => a.name.localeCompare(b.name)],
 };
+
+/** @param {Row} row */
+function urgent({ cards, fresh }) {
+  return fresh > 0 && cards.slice(-fresh).some((card) => card.hurts);
+}
 
 /** The day by which the first check that is waited for should have come, or ''. @param {Row} row */
 function dueOf(row) {

@@ -6,13 +6,13 @@ import { VIEWS } from '../share/check-link.js';
 /** @type {Record<import('../share/check-link.js').Check['views'][number], string>} */
 export const VIEW_WORDS = {
   front: 'From the front',
-  'front-left': 'Half front, left',
+  'front-left': 'Front-left (45 degrees)',
   left: 'From the left side',
-  'rear-left': 'Half behind, left',
+  'rear-left': 'Back-left (45 degrees)',
   rear: 'From behind',
-  'rear-right': 'Half behind, right',
+  'rear-right': 'Back-right (45 degrees)',
   right: 'From the right side',
-  'front-right': 'Half front, right',
+  'front-right': 'Front-right (45 degrees)',
 };
 
 /** How to stand for it. @type {typeof VIEW_WORDS} */
@@ -43,7 +43,7 @@ export function otherThanAsked(report, wanted, reps) {
   const turn = Math.abs(((report.view?.azimuth_deg ?? NaN) - STEP_DEG * want + 540) % 360 - 180);
   const off = want >= 0 && turn > OFF_DEG;
   return [
-    off ? `It looks filmed about ${Math.round(turn / 5) * 5}° away from what was asked: ${VIEW_HINTS[VIEWS[want]]}.` : '',
+    off ? `It looks filmed about ${Math.round(turn / 5) * 5} degrees away from what was asked: ${VIEW_HINTS[VIEWS[want]]}.` : '',
     report.reps.length < reps ? `${report.reps.length} of ${reps} repetitions were counted.` : '',
   ].filter(Boolean).join(' ');
 }

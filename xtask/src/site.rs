@@ -123,7 +123,7 @@ fn copy(from: &Path, out: &Path, prefix: &str, files: &mut BTreeMap<String, Stri
 
 fn wanted(path: &str) -> bool {
     let name = path.rsplit('/').next().unwrap_or_default();
-    let declares = [".d.ts", ".d.mts", ".base64.js"];
+    let declares = [".d.ts", ".d.mts", "base64.js"];
     !name.starts_with('.')
         && name != "tsconfig.json"
         && !declares.iter().any(|end| name.ends_with(end))
