@@ -131,7 +131,7 @@ impl Habits {
     /// Reads a set. A check is the set's habit when, with at least 90 %,
     /// - half of the repetitions are beyond its line, all of them taken together: the error that they share
     ///   is one, and what each has for itself is its own;
-    /// - or each of as many as make a habit is by itself ([`enough`]);
+    /// - or each of as many as make a habit is by itself (`enough`);
     /// - or the last one of a run that grows beyond doubt is;
     /// - or one is twice as far out as the line (with 99 %).
     pub fn of(reps: &[RepResult], thresholds: &Thresholds) -> Self {

@@ -178,15 +178,15 @@ fn damaged_feet_are_refused_by_field() {
         ),
         (
             json!({ "left": { "heel_lift_mm": [3] } }),
-            "frames[0].feet.left.heel_lift_mm: must be [value, standard error], the error above 0",
+            "frames[0].feet.left.heel_lift_mm: must be [value, standard error], the error from 0.001 to 1000",
         ),
         (
             json!({ "right": { "foot_roll_deg": [3, 0] } }),
-            "frames[0].feet.right.foot_roll_deg: must be [value, standard error], the error above 0",
+            "frames[0].feet.right.foot_roll_deg: must be [value, standard error], the error from 0.001 to 1000",
         ),
         (
             json!({ "right": { "foot_roll_deg": [3e9, 1] } }),
-            "frames[0].feet.right.foot_roll_deg: must be [value, standard error], the error above 0",
+            "frames[0].feet.right.foot_roll_deg: must be [value, standard error], the error from 0.001 to 1000",
         ),
         (
             json!({ "left": { "contacts_px": [[1, 2], null] } }),
