@@ -227,10 +227,13 @@ impl LegsFollower {
     /// Outline of a foot where the last frame showed it: the corners of a polygon, px; empty while it is lost.
     #[inline(never)] // as `see`
     pub fn outline(&self, side: Side) -> Vec<DVec2> {
-        let seen = self.last.and_then(|last| last.feet[side.index()]);
-        match (&self.legs[side.index()].foot, seen) {
-            (Some(foot), Some(_)) => foot.last.map(|q| foot.outline_by(&q)).unwrap_or_default(),
-            _ => Vec::new(),
+        let i = side.index();
+        if let (Some(foot), Some(last)) = (&self.legs[i].foot, &self.last)
+            && last.feet[i].is_some()
+            && let Some(q) = &foot.last
+        {
+            return foot.outline_by(q);
         }
+        Vec::new()
     }
 }
