@@ -134,10 +134,10 @@ for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
       await look(page, 'a summary link');
       await page.click('#to-coach');
       await page.setInputFiles('#pick-results', { name: 'a.underfoot', mimeType: 'application/octet-stream', buffer: readFileSync(path) });
-      await page.waitForSelector('.client .entries button');
+      await page.waitForSelector('.client button');
       await look(page, 'desk');
-      await page.click('.client .entries button >> nth=0');
-      await page.waitForSelector('#next-check');
+      await page.click('.client button >> nth=0');
+      await page.waitForSelector('#cue-to-give');
       await look(page, 'one result');
       await close();
     });
