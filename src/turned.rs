@@ -102,16 +102,23 @@ impl Upright {
         if let Some(turn) = up(pose).and_then(Turn::to_top) {
             self.votes[turn as usize] += 1;
         }
-        if t_ms - from_ms < DECIDES_MS {
+        // Most films stand upright: what is kept of them need not be kept any longer.
+        let upright = self.agreed(Turn::None);
+        if t_ms - from_ms < DECIDES_MS && !upright {
             return None;
         }
         self.decided = true;
         let kept = std::mem::take(&mut self.kept);
-        let all: usize = self.votes.iter().sum();
         let turns = [Turn::Once, Turn::Half, Turn::Thrice];
-        let most = turns.into_iter().max_by_key(|t| self.votes[*t as usize])?;
-        let votes = self.votes[most as usize];
-        (votes >= FRAMES && votes as f64 > AGREE * all as f64).then_some((most, kept))
+        let turn = turns.into_iter().find(|turn| self.agreed(*turn));
+        turn.map(|turn| (turn, kept))
+    }
+
+    /// Whether enough frames agree on this turn.
+    fn agreed(&self, turn: Turn) -> bool {
+        let votes = self.votes[turn as usize];
+        let all: usize = self.votes.iter().sum();
+        votes >= FRAMES && votes as f64 > AGREE * all as f64
     }
 }
 
