@@ -1,3 +1,4 @@
+import type { Labels } from './words.js';
 import type { FramePoints, GreyCrop, Live, Options, Recording, Report, SessionSetup, UnderfootError, RepResult } from './index.js';
 
 /**
@@ -15,6 +16,9 @@ import type { FramePoints, GreyCrop, Live, Options, Recording, Report, SessionSe
 export class UnderfootSet extends HTMLElement {
   /** What `start()` without an argument uses. Setting it ends the running set. */
   setup: SessionSetup | null;
+
+  /** The labels; English unless set, see `underfoot/words`. A report's sentences are put into another language by `translated`. */
+  words: Labels;
 
   /** The report on show; set it to show one that was made elsewhere, or null to clear. */
   report: Report | null;

@@ -3,7 +3,7 @@ import { Session, UnderfootError, analyze, init } from './index.js';
 import { el } from './element/dom.js';
 import { resultView } from './element/result-view.js';
 import { wear } from './element/style.js';
-import { PHASES, repetitions } from './element/words.js';
+import { en, repetitions } from './element/words.js';
 
 // Where there is no DOM (a server), the file can still be imported.
 const Base = globalThis.HTMLElement ?? class {};
@@ -16,6 +16,7 @@ export class UnderfootSet extends Base {
   #session = null;
   #setup = null;
   #report = null;
+  #words = en;
   #loads = 0;
 
   constructor() {
@@ -26,7 +27,7 @@ export class UnderfootSet extends Base {
 
   connectedCallback() {
     // What a page set before the element was defined.
-    for (const name of ['setup', 'report']) {
+    for (const name of ['words', 'setup', 'report']) {
       if (!Object.hasOwn(this, name)) continue;
       const value = this[name];
       delete this[name];
@@ -60,13 +61,23 @@ export class UnderfootSet extends Base {
     this.#setup = setup;
   }
 
+  get words() {
+    return this.#words;
+  }
+
+  set words(words) {
+    this.#words = words ?? en;
+    this.lang = this.#words.lang;
+    if (this.#root.hasChildNodes()) this.report = this.#report;
+  }
+
   get report() {
     return this.#report;
   }
 
   set report(report) {
     this.#report = report;
-    if (report) this.#show(resultView(report));
+    if (report) this.#show(resultView(report, this.#words));
     else this.#show(this.#liveLine({ phase: 'searching', reps: 0 }));
   }
 
@@ -159,15 +170,16 @@ export class UnderfootSet extends Base {
 
   #liveLine({ phase, reps }) {
     return el('p', { class: 'live', part: 'live', role: 'status' },
-      el('span', { part: 'phase' }, PHASES[phase]), el('span', { part: 'reps' }, repetitions(reps)));
+      el('span', { part: 'phase' }, this.#words.phases[phase]), el('span', { part: 'reps' }, repetitions(this.#words, reps)));
   }
 
   /** Only what changed is written: a screen reader hears each change once. */
   #update({ phase, reps }) {
     const [first, second] = this.#root.querySelectorAll('.live > span');
     if (!first) return;
-    if (first.textContent !== PHASES[phase]) first.textContent = PHASES[phase];
-    if (second.textContent !== repetitions(reps)) second.textContent = repetitions(reps);
+    const [now, count] = [this.#words.phases[phase], repetitions(this.#words, reps)];
+    if (first.textContent !== now) first.textContent = now;
+    if (second.textContent !== count) second.textContent = count;
   }
 }
 

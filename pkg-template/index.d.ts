@@ -571,11 +571,14 @@ export interface Live {
 
 /** Events of a session, by name. */
 export interface SessionEvents {
-  /** A repetition is final; `detail` is its result. */
+  /**
+   * A repetition is over; `detail` is what is known of it so far. The report fits the whole set anew and has the last word: a verdict
+   * may then have moved. Repetitions that show only in the whole set are told just before `set`.
+   */
   rep: CustomEvent<RepResult>;
   /**
    * The set is over: after a repetition the lifter has walked or been out of the picture for 3 s, or `finish` was called. `detail` is the
-   * report. The first kind comes in a task of its own after the frame, so that no `push` waits for the report.
+   * report over this set alone: the frames since the one before. The first kind comes in a task of its own after the frame, so that no `push` waits for the report.
    */
   set: CustomEvent<Report>;
 }
@@ -641,13 +644,19 @@ export class Session extends EventTarget {
   report(options?: { series?: boolean }): Report;
 
   /**
-   * The report, told to the listeners of `set` as well: for hosts that know the end before the session does.
+   * The report over this set, told to the listeners of `set` as well: for hosts that know the end before the session does.
    * @throws {UnderfootError} `freed`.
    */
   finish(options?: { series?: boolean }): Report;
 
-  /** Everything pushed so far as a recording that gives the same report: of the grey cut-outs it holds what they said of the feet. */
+  /**
+   * Everything pushed so far as a recording: of the grey cut-outs it holds what they said of the feet. `analyze(session.recording(),
+   * session.options)` gives the same report.
+   */
   recording(): Recording;
+
+  /** The settings that it was made with. */
+  readonly options: Options;
 
   /** Forgets every frame; set-up and settings stay. */
   reset(): void;

@@ -1,5 +1,5 @@
 // The package's main entry. Importing it runs nothing: call `init()` first.
-import { installed } from './lib/installed.js';
+import { installed, moved } from './lib/installed.js';
 import { kept, start, startWith } from './lib/core.js';
 
 export { Session, analyze, compare, defaultThresholds, initPicture, initSync, version } from './lib/core.js';
@@ -13,6 +13,7 @@ kept({
   report: () => new URL('./wasm/underfoot_report.wasm', import.meta.url),
   picture: () => new URL('./wasm/underfoot_picture.wasm', import.meta.url),
   compare: () => new URL('./wasm/underfoot_compare.wasm', import.meta.url),
+  moved: () => moved(import.meta.url),
   installed: (file) => installed(file, import.meta.url),
 });
 

@@ -1,6 +1,25 @@
 // Sessions that run in a worker, with the same calls as Session but answered by promises.
 import { UnderfootError } from './lib/error.js';
-import { installed } from './lib/installed.js';
+import { installed, moved } from './lib/installed.js';
+
+/** Written out where bundlers look for it. */
+function ownWorker() {
+  try {
+    return new Worker(new URL('./worker-main.js', import.meta.url), { type: 'module' });
+  } catch (cause) {
+    // A page that requires trusted types takes no bare address.
+    if (!globalThis.trustedTypes) throw cause;
+    const [name, from] = ['./worker-main.js', import.meta.url];
+    return new Worker(trusted(new URL(name, from).href), { type: 'module' });
+  }
+}
+
+let policy;
+/** An address of the package's own script, as a page with trusted types wants it: its policy must allow the name `underfoot`. */
+function trusted(url) {
+  policy ??= globalThis.trustedTypes?.createPolicy('underfoot', { createScriptURL: (own) => own });
+  return policy ? policy.createScriptURL(url) : url;
+}
 
 /** See worker.d.ts. */
 export class UnderfootWorker {
@@ -17,7 +36,8 @@ export class UnderfootWorker {
 
   constructor({ worker, source } = {}) {
     if (!worker) this.#elsewhere = installed('worker-main.js', import.meta.url);
-    this.#listen(worker ?? new Worker(new URL('./worker-main.js', import.meta.url), { type: 'module' }));
+    const first = moved(import.meta.url) && this.#elsewhere.shift();
+    this.#listen(worker ?? (first ? new Worker(trusted(first), { type: 'module' }) : ownWorker()));
     const lock = `underfoot-worker-${globalThis.crypto?.randomUUID?.() ?? Math.random()}`;
     this.#ready = this.call('init', 0, source instanceof URL ? source.href : source, lock).then((held) => {
       if (held) this.#watch(lock);
@@ -43,7 +63,7 @@ export class UnderfootWorker {
       return;
     }
     this.#worker.terminate();
-    this.#listen(new Worker(next, { type: 'module' }));
+    this.#listen(new Worker(trusted(next), { type: 'module' }));
     for (const { message } of this.#waiting.values()) this.#worker.postMessage(message);
   }
 

@@ -1,5 +1,8 @@
 // Where npm puts the package's files, for development servers that bundle its scripts ahead and leave the rest where it was.
 
+/** Whether a script lies where Vite's development server puts dependencies that it bundles ahead: alone. */
+export const moved = (from) => from.includes('/.vite/');
+
 /** Addresses to try for a file of the package that is not beside the script at `from`. */
 export function installed(file, from) {
   const [, name] = file.match(/((?:wasm\/)?[^/?#]+)(?:[?#].*)?$/) ?? [];

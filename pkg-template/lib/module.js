@@ -152,7 +152,8 @@ async function fetched(source) {
     const bytes = fromDisk(from);
     if (bytes) return await WebAssembly.compile(bytes);
     if (is('Response', from)) return await compiled(from);
-    let answer = await fetch(from);
+    let answer = places.moved?.() ? await elsewhere(from) : null;
+    answer ??= await fetch(from);
     if (!isModuleAnswer(answer)) answer = (await elsewhere(from)) ?? answer;
     return await compiled(answer);
   } catch (error) {

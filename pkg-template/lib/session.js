@@ -28,6 +28,9 @@ export class Session extends EventTarget {
   #values = null;
   #seen = null;
   #watch = new SetWatch();
+  #options;
+  /** Repetitions of this set that were told. */
+  #repsTold = 0;
   /** Why pictures can't be followed. */
   #blind = null;
   #live = START;
@@ -40,6 +43,7 @@ export class Session extends EventTarget {
     const chosen = options(picked(given, OPTIONS));
     this.#raw = guarded(() => new glue.RawSession(setup, chosen));
     this.#setup = setup;
+    this.#options = chosen;
     this.#points = new Flattener(this.#raw);
   }
 
@@ -60,9 +64,11 @@ export class Session extends EventTarget {
       throw converted(error);
     }
     this.#live = live;
+    const { since } = this.#watch;
+    const over = this.#watch.push(t_ms, live, people === 0);
+    if (this.#watch.since !== since) this.#repsTold = 0;
     if (live.rep_done) this.#tell('rep', live.rep_done);
-    // A listener may have freed the session.
-    if (this.#watch.push(t_ms, live, people === 0)) this.#over();
+    if (over) this.#over();
     return live;
   }
 
@@ -121,6 +127,7 @@ export class Session extends EventTarget {
   }
 
   #tell(name, detail) {
+    if (name === 'rep') this.#repsTold += 1;
     this.dispatchEvent(new CustomEvent(name, { detail }));
   }
 
@@ -177,7 +184,9 @@ export class Session extends EventTarget {
   }
 
   #setDone(chosen) {
-    const report = this.report(chosen);
+    const report = this.#ofSet(chosen);
+    // What showed only in the whole set (feet and shins alone, often) is told with it.
+    for (const rep of report.reps.slice(this.#repsTold)) this.#tell('rep', rep);
     this.#tell('set', report);
     return report;
   }
@@ -197,6 +206,21 @@ export class Session extends EventTarget {
     return guarded(() => own.report(read));
   }
 
+  /** The report over the frames since the set before. */
+  #ofSet(chosen) {
+    const { since } = this.#watch;
+    if (since === null) return this.report(chosen);
+    const functions = rawWith('report');
+    const read = { ...this.#options, ...options(chosen) };
+    const { frames, ...setup } = this.recording();
+    return guarded(() => functions.analyze({ ...setup, frames: frames.filter(({ t_ms }) => t_ms > since) }, read));
+  }
+
+  /** See index.d.ts. */
+  get options() {
+    return structuredClone(this.#options);
+  }
+
   /** See index.d.ts. */
   recording() {
     const own = this.#own();
@@ -208,6 +232,7 @@ export class Session extends EventTarget {
     this.#own().reset();
     this.#seen = null;
     this.#watch = new SetWatch();
+    this.#repsTold = 0;
     this.#live = START;
   }
 

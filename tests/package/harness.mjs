@@ -34,7 +34,7 @@ export const recording = (name) => JSON.parse(recordingText(name));
 export async function project(t, example) {
   const dir = mkdtempSync(join(tmpdir(), 'underfoot-'));
   t.after(() => rmSync(dir, { recursive: true, force: true }));
-  if (example) cpSync(inProject(`pkg-template/examples/${example}`), dir, { recursive: true });
+  if (example) cpSync(inProject(`examples/${example}`), dir, { recursive: true });
   const manifest = join(dir, 'package.json');
   const own = example && readdirSync(dir).includes('package.json') ? JSON.parse(readFileSync(manifest, 'utf8')) : { private: true, type: 'module' };
   // Only the package itself: what builds an example comes from this folder's node_modules.

@@ -95,8 +95,18 @@ test('every file that the packed manifest names is in the tarball', async (t) =>
     if (typeof target !== 'string') assert.equal(Object.keys(target)[0], 'types', entry);
     for (const path of paths) assert.ok(existsSync(join(home, path)), path);
   }
-  for (const path of ['LICENSE-MIT', 'LICENSE-APACHE', 'README.md']) assert.ok(existsSync(join(home, path)), path);
+  for (const path of ['LICENSE-MIT', 'LICENSE-APACHE', 'THIRD-PARTY.txt', 'README.md', 'lib/core.js.map']) assert.ok(existsSync(join(home, path)), path);
   for (const path of ['examples', 'node_modules']) assert.ok(!existsSync(join(home, path)), path);
+  // Made by the command that packs it.
+  const readme = readFileSync(join(home, 'README.md'), 'utf8');
+  assert.match(readme, /\| first load: scripts and module \| \d+ \|/);
+  assert.match(readme, /a frame \d+ µs, the report over .* \d+ ms/);
+  assert.doesNotMatch(readme, /\{\{/);
+  // The licences of what is linked in, in their own words.
+  const notices = readFileSync(join(home, 'THIRD-PARTY.txt'), 'utf8');
+  for (const crate of ['nalgebra', 'glam', 'serde', 'wasm-bindgen', 'rlsf', 'libm']) assert.match(notices, new RegExp(`^== ${crate} [\\d.]+ \\(.+\\)$`, 'm'));
+  assert.match(notices, /Permission is hereby granted, free of charge/);
+  assert.match(notices, /Apache License\s+Version 2\.0/);
   // What the module says when it stops must not tell where it was built.
   const module = readFileSync(join(home, 'wasm/underfoot_bg.wasm'), 'latin1');
   for (const trace of [/\/home\/|\/root\/|\/work\//, /registry\/src/]) assert.doesNotMatch(module, trace);

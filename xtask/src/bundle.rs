@@ -7,7 +7,7 @@ use anyhow::{Context, Result};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 
-use crate::{glue, paths, run, setup, size};
+use crate::{glue, notices, paths, run, setup, size};
 
 /// The module and its glue are called `underfoot_bg.wasm` and `underfoot.js`.
 const NAME: &str = "underfoot";
@@ -17,7 +17,15 @@ const TARGET: &str = "wasm32-unknown-unknown";
 pub fn build() -> Result<()> {
     setup::page()?;
     let pkg = assemble()?;
-    size::check(&pkg)?;
+    let sizes = size::check(&pkg)?;
+    let costs = run::program(
+        "node",
+        [paths::build_tools().join("costs.mjs"), pkg.clone()],
+    )
+    .text()?;
+    let readme = pkg.join("README.md");
+    let text = fs::read_to_string(&readme)?.replace("{{sizes}}", sizes.trim_end());
+    fs::write(&readme, text.replace("{{costs}}", costs.trim_end()))?;
     println!("{}", pkg.display());
     Ok(())
 }
@@ -63,6 +71,8 @@ pub fn assemble() -> Result<PathBuf> {
         fill_version(&pkg.join(file))?;
     }
     glue::one_file(&pkg, &pkg.join(format!("wasm/{NAME}.js")))?;
+    notices::write(&pkg.join("THIRD-PARTY.txt"))?;
+    example(&pkg.join("example.js"))?;
     for licence in ["LICENSE-MIT", "LICENSE-APACHE"] {
         fs::copy(paths::root().join(licence), pkg.join(licence)).context(licence)?;
     }
@@ -133,6 +143,13 @@ fn optimise(module: &Path) -> Result<()> {
         ])
         .args([module])
         .done()
+}
+
+/// The recording that the package carries for its first snippets.
+fn example(to: &Path) -> Result<()> {
+    let recording = paths::root().join("tests/data/recordings/side-heel-lift.json.gz");
+    let script = paths::build_tools().join("example.mjs");
+    run::program("node", [script, recording, to.to_path_buf()]).done()
 }
 
 /// The module and its parts, `NAME_*.wasm`.

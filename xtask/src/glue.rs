@@ -42,7 +42,7 @@ fn esbuild(pkg: &Path, what: &[&str], more: &[String]) -> Result<()> {
     run::program("node", [tool])
         .args(what)
         .args(more)
-        .args(["--minify", "--format=esm", "--target=es2022"])
+        .args(["--minify", "--format=esm", "--target=es2022", "--sourcemap"])
         .args(["--log-level=warning", "--allow-overwrite"])
         .args([format!("--outfile={}", what[0])])
         .dir(pkg)

@@ -7,6 +7,7 @@ mod frames;
 mod fuzz;
 mod glue;
 mod json;
+mod notices;
 mod npm;
 mod paths;
 mod run;
@@ -26,6 +27,7 @@ cargo xtask serve [--port N]                the page on localhost, everything se
 cargo xtask test [STEP...] [-- FILTER...]   every check; STEP is lint, native, wasm, page or package
 cargo xtask analyze FILE... [--series] [--frames CLIP.y4m]
                                             one report a line for recordings (JSON or JSON.gz)
+cargo xtask matrix [PART-OF-A-NAME...]       the packed package in every kind of project (all bundlers)
 cargo xtask build                           the npm package's files in target/pkg, with their sizes
 cargo xtask package                         the same, packed by npm into target/npm
 cargo xtask site [--to FOLDER]              the page as a folder for any static host, with its sizes
@@ -44,6 +46,7 @@ fn main() -> ExitCode {
         "analyze" => return analyze::main(rest),
         "serve" => serve::main(rest),
         "test" => test::main(rest),
+        "matrix" => test::matrix(&rest),
         "build" => bundle::build(),
         "package" => bundle::package(),
         "site" => site::main(rest),

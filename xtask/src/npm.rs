@@ -37,9 +37,18 @@ pub fn install(dir: &Path) -> Result<()> {
         return Ok(());
     }
     need_node()?;
-    run::program("npm", ["ci", "--ignore-scripts", "--no-audit", "--no-fund"])
-        .dir(dir)
-        .done()?;
+    run::program(
+        "npm",
+        [
+            "ci",
+            "--prefer-offline",
+            "--ignore-scripts",
+            "--no-audit",
+            "--no-fund",
+        ],
+    )
+    .dir(dir)
+    .done()?;
     fs::create_dir_all(dir.join("node_modules"))?;
     fs::write(stamp, wanted)?;
     Ok(())

@@ -29,8 +29,9 @@ impl Size {
     }
 }
 
-/// Prints the sizes of the package's files and refuses a first load over the limit.
-pub fn check(pkg: &Path) -> Result<()> {
+/// Prints the sizes of the package's files and refuses a first load over the limit. Gives them as a
+/// table for its README.
+pub fn check(pkg: &Path) -> Result<String> {
     let first = first_load(pkg)?;
     let later: Vec<_> = PARTS
         .map(|(part, _)| format!("wasm/underfoot_{part}.wasm"))
@@ -56,7 +57,14 @@ pub fn check(pkg: &Path) -> Result<()> {
             total.gzip - FIRST_GZIP
         );
     }
-    Ok(())
+    let mut table = format!(
+        "| part | bytes gzipped | fetched |\n|---|---|---|\n| first load: scripts and module | {} | at once |\n",
+        total.gzip
+    );
+    for ((part, when), size) in PARTS.iter().zip(&sizes[first.len()..]) {
+        table.push_str(&format!("| {part} | {} | {when} |\n", size.gzip));
+    }
+    Ok(table)
 }
 
 /// Parts of the module, and when they are fetched.

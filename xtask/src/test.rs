@@ -163,6 +163,21 @@ fn package(filter: &[String]) -> Result<()> {
     node_tests(&dir, filter, None)
 }
 
+/// `cargo xtask matrix`: every way of setting the packed package up, as a table.
+pub fn matrix(parts: &[String]) -> Result<()> {
+    let dir = paths::root().join("tests/package");
+    setup::page()?;
+    npm::install(&dir)?;
+    bundle::package()?;
+    let browser = browser::need()?;
+    run::program("node", [dir.join("matrix.mjs")])
+        .args(parts)
+        .env("CHROMIUM", browser.chromium)
+        .env("UNDERFOOT_PKG", paths::pkg()?)
+        .env("UNDERFOOT_TARBALLS", paths::target()?.join("npm"))
+        .done()
+}
+
 /// The page in a headless browser, and the types of its scripts.
 fn page(filter: &[String]) -> Result<()> {
     let dir = paths::root().join("tests/page");

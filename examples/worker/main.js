@@ -1,9 +1,10 @@
 import { UnderfootWorker } from './node_modules/underfoot/worker.js';
+import { example } from './node_modules/underfoot/example.js';
 
 const show = (id, text) => (document.getElementById(id).textContent = text);
 
 const worker = new UnderfootWorker();
-const { frames, ...setup } = await (await fetch('./recording.json')).json();
+const { frames, ...setup } = example;
 const session = await worker.open(setup);
 
 session.addEventListener('rep', ({ detail }) => {

@@ -1,11 +1,13 @@
 import { Session, init } from './node_modules/underfoot/index.js';
+import { example } from './node_modules/underfoot/example.js';
 
 const show = (id, text) => (document.getElementById(id).textContent = text);
 
 await init();
-const { frames, ...setup } = await (await fetch('./recording.json')).json();
-const session = new Session(setup);
+document.querySelector('underfoot-set').analyze(example);
 
+const { frames, ...setup } = example;
+const session = new Session(setup);
 session.addEventListener('rep', ({ detail }) => {
   const item = document.createElement('li');
   item.textContent = `${detail.tempo.down_s.toFixed(1)} s down, ${detail.tempo.up_s.toFixed(1)} s up`;

@@ -1,12 +1,12 @@
-// node read.mjs recording.json
+// node read.mjs [recording.json]
 import { readFile } from 'node:fs/promises';
 import { argv, exit } from 'node:process';
-import { fileURLToPath } from 'node:url';
 import { UnderfootError, analyze, initSync } from 'underfoot';
+import { example } from 'underfoot/example';
 
-initSync(await readFile(fileURLToPath(import.meta.resolve('underfoot/underfoot_bg.wasm'))));
+initSync();
 try {
-  const report = analyze(await readFile(argv[2], 'utf8'));
+  const report = analyze(argv[2] ? await readFile(argv[2], 'utf8') : example);
   for (const rep of report.reps) {
     const { left, right } = rep.heel_lift_mm;
     console.log(`repetition ${rep.index}: left heel ${left.verdict}, right heel ${right.verdict}`);

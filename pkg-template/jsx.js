@@ -1,0 +1,2 @@
+// Types alone, see jsx.d.ts.
+export {};
