@@ -196,7 +196,7 @@ fn version() -> Result<String> {
 }
 
 /// An empty folder.
-pub fn fresh(dir: &Path) -> Result<()> {
+fn fresh(dir: &Path) -> Result<()> {
     if dir.exists() {
         fs::remove_dir_all(dir).with_context(|| format!("cannot empty {}", dir.display()))?;
     }

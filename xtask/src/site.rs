@@ -55,14 +55,7 @@ fn to(args: Vec<String>) -> Result<Option<PathBuf>> {
 
 /// Fills the folder; gives the page's files with their hashes.
 pub fn make(out: &Path, pkg: &Path) -> Result<BTreeMap<String, String>> {
-    // Only a folder of this command's own is emptied.
-    if out.exists() && fs::read_dir(out)?.next().is_some() && !out.join("offline.json").is_file() {
-        bail!(
-            "{} holds something else: name an empty folder",
-            out.display()
-        );
-    }
-    bundle::fresh(out)?;
+    clear(out)?;
     let mut files = BTreeMap::new();
     copy(&paths::root().join("www"), out, "", &mut files)?;
     copy(pkg, out, "pkg/", &mut files)?;
@@ -77,6 +70,33 @@ pub fn make(out: &Path, pkg: &Path) -> Result<BTreeMap<String, String>> {
     put(out, "headers.nginx.conf", &nginx())?;
     put(out, "web.config", &web_config())?;
     Ok(files)
+}
+
+/// Takes away what this command put there before, and nothing else: a folder may be somebody's repository.
+fn clear(out: &Path) -> Result<()> {
+    fs::create_dir_all(out).with_context(|| format!("cannot make {}", out.display()))?;
+    let Ok(list) = fs::read_to_string(out.join("offline.json")) else {
+        let visible = |e: &fs::DirEntry| !e.file_name().to_string_lossy().starts_with('.');
+        if fs::read_dir(out)?.flatten().any(|e| visible(&e)) {
+            bail!(
+                "{} holds something else: name an empty folder",
+                out.display()
+            );
+        }
+        return Ok(());
+    };
+    let list: serde_json::Value = serde_json::from_str(&list).context("offline.json")?;
+    let listed = list["files"]
+        .as_object()
+        .into_iter()
+        .flat_map(|files| files.keys());
+    for path in listed.filter(|path| path.split('/').all(|part| part != "..")) {
+        let file = out.join(path.trim_start_matches('/'));
+        if file.is_file() {
+            fs::remove_file(&file).with_context(|| format!("cannot remove {}", file.display()))?;
+        }
+    }
+    Ok(())
 }
 
 /// A page for addresses that lead nowhere: links whose `#` a chat program encoded arrive here.
@@ -247,15 +267,24 @@ mod tests {
     }
 
     #[test]
-    fn a_folder_with_something_else_in_it_is_left_alone() {
+    fn what_is_somebodys_own_stays() {
         let top = std::env::temp_dir().join(format!("underfoot-site-{}", std::process::id()));
-        fs::create_dir_all(&top).unwrap();
+        fs::create_dir_all(top.join(".git")).unwrap();
+        fs::write(top.join(".git/HEAD"), "main").unwrap();
+        // A repository without anything else is taken for empty.
+        clear(&top).unwrap();
         fs::write(top.join("thesis.txt"), "all of it").unwrap();
-        assert!(make(&top, &top).is_err());
-        assert_eq!(
-            fs::read_to_string(top.join("thesis.txt")).unwrap(),
-            "all of it"
-        );
+        assert!(clear(&top).is_err());
+        // Once it is a site, what the site lists goes, and the rest stays.
+        fs::write(top.join("old.js"), "1").unwrap();
+        fs::write(
+            top.join("offline.json"),
+            r#"{"files":{"old.js":"a","../old.js":"b"}}"#,
+        )
+        .unwrap();
+        clear(&top).unwrap();
+        assert!(!top.join("old.js").exists());
+        assert!(top.join("thesis.txt").exists() && top.join(".git/HEAD").exists());
         fs::remove_dir_all(top).unwrap();
     }
 
