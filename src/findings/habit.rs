@@ -13,7 +13,8 @@ use crate::thresholds::{Band, Thresholds};
 /// How a check came out over the set, both lines together.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Carried {
-    /// Clear on most repetitions of the set, and beyond a line on too few to be its habit.
+    /// Clear on most repetitions of the set, and beyond a line on too few to be its habit, of a set of which no
+    /// repetition was left out as no squat.
     Clear,
     /// Seen, and neither clear nor shown: too close to call.
     Open,
@@ -139,6 +140,10 @@ impl Habits {
             reps: reps.len(),
             ..Self::default()
         };
+        // What was left out as no squat may be what is worst.
+        let no_squat =
+            |rep: &RepResult| rep.checks.get(Channel::HeelLiftLeft).why == Some(Unseen::NotASquat);
+        let left_out = reps.iter().any(no_squat);
         for channel in Channel::ALL {
             let k = channel.index();
             let band = thresholds.band(channel);
@@ -169,7 +174,7 @@ impl Habits {
             out.carried[k] = if 2 * cells.len() < reps.len() || cells.is_empty() {
                 out.why[k] = why(reps, channel);
                 Carried::Unseen
-            } else if 2 * clear > reps.len() && !habit {
+            } else if 2 * clear > reps.len() && !habit && !left_out {
                 Carried::Clear
             } else {
                 Carried::Open
