@@ -149,4 +149,4 @@ pub(crate) const BALANCE: f64 = 12.0;
 
 /// How far it may be in truth, for the error that is told of the forward shift: the largest departures of
 /// UI-PRMD's repetitions, arms overhead, are 13 (10.5) %.
-pub(crate) const SWING: f64 = 17.0;
+pub(crate) const SWING: f64 = 6.0;

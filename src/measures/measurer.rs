@@ -82,11 +82,10 @@ pub fn fuse(a: Estimate, b: Estimate) -> Estimate {
 /// Standard error beyond which a check counts as unseen, in its unit.
 ///
 /// About the distance from an ordinary value to its line: a value with a larger error could be
-/// on either side whatever it is (common practice, no source). Heel lift is given twice its 13 mm,
-/// so that an estimator's restless heel point reads as unsure rather than as not there.
+/// on either side whatever it is (common practice, no source).
 pub const fn largest_sd(check: Check) -> f64 {
     match check {
-        Check::HeelLift => 26.0,
+        Check::HeelLift => 13.0,
         Check::KneeIn => 5.0,
         Check::FootRoll => 6.0,
         Check::Forward => 15.0,
@@ -115,8 +114,9 @@ pub struct Measurer {
     pub(super) sources: Sources,
     /// Error budgets of a plain squat at these depths, for live values.
     table: [[Option<Variance>; Channel::READ]; TABLE.len()],
-    /// What keypoints may err by beyond their budget where a picture is at hand, by channel.
-    restless: [f64; Channel::COUNT],
+    /// What is known of the estimator, and the camera's bearing, rad.
+    profile: &'static Profile,
+    azimuth: f64,
 }
 
 const TABLE: [f64; 4] = [0.0, 0.35, 0.7, 1.0];
@@ -146,7 +146,7 @@ impl Measurer {
             habit,
             shank_px: fit.shank_px,
             habits: std::array::from_fn(|i| match Channel::ALL.get(i) {
-                Some(channel) => profile.of_channel(*channel, azimuth),
+                Some(channel) => profile.at(*channel, azimuth, 1.0).spread,
                 None => THIGH_SD,
             }),
         };
@@ -155,7 +155,8 @@ impl Measurer {
             geometry,
             sources,
             table,
-            restless: Channel::ALL.map(|c| profile.restless(c, azimuth)),
+            profile,
+            azimuth,
         }
     }
 
@@ -194,14 +195,11 @@ impl Measurer {
         let share = (depth - TABLE[after - 1]) / (TABLE[after] - TABLE[after - 1]);
         Channel::ALL.map(|channel| {
             let i = channel.index();
-            let restless = picture.map_or(0.0, |_| self.restless[i]);
             let own = (|| {
                 let variance = self.table[after - 1][i]?.mix(&self.table[after][i]?, share);
-                let forward = reading.values[Channel::Forward.index()].unwrap_or(0.0);
-                Some(Estimate {
-                    value: reading.values[i]? - variance.pull * forward,
-                    sd: crate::angle::hypot(variance.sd(1.0), restless),
-                })
+                let own =
+                    self.keypoints(channel, &reading.values, reading.depth, &variance, 1.0)?;
+                Some(picture.map_or(own, |_| self.restless(channel, own)))
             })();
             weigh(own, picture.and_then(|p| p.of(channel)))
                 .map(|(value, _)| value)
@@ -215,9 +213,36 @@ impl Measurer {
         self.table[TABLE.len() - 1][channel.index()].map(|v| v.sd(0.3))
     }
 
-    /// What keypoints may err by beyond their budget where a picture is at hand.
-    pub(super) fn restless(&self, channel: Channel) -> f64 {
-        self.restless[channel.index()]
+    /// What the keypoints of a frame at a depth say of a channel, by all `values` read there and their error budget;
+    /// smoothing left `gain` of the white noise's variance. What the estimator is known to do to it is taken off.
+    pub(super) fn keypoints(
+        &self,
+        channel: Channel,
+        values: &[Option<f64>; Channel::READ],
+        depth: Option<f64>,
+        variance: &Variance,
+        gain: f64,
+    ) -> Option<Estimate> {
+        let forward = values[Channel::Forward.index()].unwrap_or(0.0);
+        let zero = match channel.check() {
+            Check::LoadLeft => 50.0,
+            _ => 0.0,
+        };
+        let read = values[channel.index()]? - variance.pull * forward - zero;
+        let err = self.profile.at(channel, self.azimuth, depth.unwrap_or(0.7));
+        Some(Estimate {
+            value: zero + err.correct(read),
+            sd: variance.sd(gain) * err.scale(),
+        })
+    }
+
+    /// The same beside a picture.
+    pub(super) fn restless(&self, channel: Channel, own: Estimate) -> Estimate {
+        let more = self.profile.restless(channel, self.azimuth);
+        Estimate {
+            sd: crate::angle::hypot(own.sd, more),
+            ..own
+        }
     }
 
     /// Value of each channel in quiet standing: 0 where it is read against standing.

@@ -109,16 +109,13 @@ pub fn series(
         }));
         for channel in Channel::ALL {
             let k = channel.index();
-            let restless = if pictured {
-                measurer.restless(channel)
-            } else {
-                0.0
-            };
-            let own = values[i][k].and_then(|value| {
-                let variance = out.variance(k, out.t_ms[i])?;
-                Some(Estimate {
-                    value: value - variance.pull * forward,
-                    sd: crate::angle::hypot(variance.sd(out.gain), restless),
+            let own = out.variance(k, out.t_ms[i]).and_then(|variance| {
+                let (values, depth) = (&values[i], out.depth[i]);
+                let own = measurer.keypoints(channel, values, depth, &variance, out.gain)?;
+                Some(if pictured {
+                    measurer.restless(channel, own)
+                } else {
+                    own
                 })
             });
             let seen = picture

@@ -159,6 +159,9 @@ impl FeetPictures {
             let (Some(tracker), Some(seen)) = (tracker, &self.last[i]) else {
                 continue;
             };
+            if let (true, Ok(motion)) = (upright, seen) {
+                tracker.shaken(motion.shake_px.length());
+            }
             let strayed = strayed == Some(i);
             if strayed {
                 tracker.strayed();

@@ -105,6 +105,8 @@ pub(crate) struct Kinematics {
     pub foot_m: f64,
     /// What is taken for granted of its place.
     pub stance: Stance,
+    /// Spread of the camera's shake, px.
+    pub shake_px: f64,
 }
 
 /// A fitted motion.
@@ -120,6 +122,12 @@ pub(crate) struct Fitted {
 /// explain that as well. Taken from between, common practice, no source; and what that errs by.
 const EDGE: [f64; 2] = [0.10, 0.08];
 pub(crate) const EDGE_SD: f64 = 0.06;
+
+/// Spread of the shake of a camera of which nothing is known, px (common practice, no source), and the least. One that was
+/// still while the lifter stood is taken to go on so: seen from behind a shake looks like a lift, on a floor without
+/// texture nothing else tells them apart, and shoes' lifts were read half (100 rendered people).
+pub(crate) const MOST_SHAKE: f64 = 4.0;
+pub(crate) const LEAST_SHAKE: f64 = 1.2;
 
 /// Estimators put the heel point ahead of the heel, by this part of the foot's length (7 to 13 % in
 /// rendered clips with known truth, of which the standing fit takes a part).

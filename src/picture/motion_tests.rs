@@ -27,6 +27,7 @@ fn kinematics(azimuth_deg: f64) -> Kinematics {
         sign: Side::Left.sign(),
         foot_m: body.foot,
         stance: Stance::Planted,
+        shake_px: MOST_SHAKE,
     }
 }
 

@@ -63,6 +63,8 @@ pub(crate) struct Reference {
     pub habit: f64,
     /// Root mean square noise of a pixel between standing frames, grey levels.
     pub noise: f32,
+    /// Root mean square of the camera's shake between standing frames, px of the recording; infinite where nothing told it.
+    pub shake: f64,
     /// Mean brightness of the crop, grey levels.
     pub brightness: f32,
 }
@@ -86,7 +88,7 @@ impl Reference {
         let first = frames.first()?;
         let (width, height) = (first.width(), first.height());
         let (origin, scale) = (first.origin(), first.scale());
-        let (mean, noise) = mean_picture(frames);
+        let (mean, noise, shake) = mean_picture(frames);
         let pyramid = Pyramid::new(mean, LEVELS);
         let slopes: Vec<Slopes> = pyramid.levels().iter().map(Slopes::new).gather();
         let whole = slopes.first()?;
@@ -189,6 +191,7 @@ impl Reference {
             small,
             habit,
             noise,
+            shake: shake * scale,
             brightness: base.data().iter().sum::<f32>() / base.data().len().max(1) as f32,
             picture: base.clone(),
         })
@@ -202,10 +205,10 @@ fn clear(scene: &Scene, px: DVec2, side: Side, foot_px: f64) -> bool {
         .all(|&(x, y)| scene.shown(px + DVec2::new(x, y) * foot_px, side) == Shown::Beyond)
 }
 
-/// The mean of the frames, laid over the first, and the noise of one of them.
-fn mean_picture(frames: &[GreyView<'_>]) -> (Plane, f32) {
+/// The mean of the frames, laid over the first, the noise of one of them, and the camera's shake between them, px.
+fn mean_picture(frames: &[GreyView<'_>]) -> (Plane, f32, f64) {
     let Some(first) = frames.first() else {
-        return (Plane::default(), 0.0);
+        return (Plane::default(), 0.0, f64::INFINITY);
     };
     let (w, h) = (first.width(), first.height());
     let mut base = Plane::new(w, h);
@@ -218,6 +221,7 @@ fn mean_picture(frames: &[GreyView<'_>]) -> (Plane, f32) {
         .gather();
     let mut sum = base.clone();
     let mut count = 1.0f32;
+    let (mut shaken, mut told) = (0.0f32, 0.0f32);
     let mut next = Plane::new(w, h);
     let (mut dx, mut dy, mut misfits) = (Vec::new(), Vec::new(), Vec::new());
     for view in frames.iter().skip(1) {
@@ -239,6 +243,10 @@ fn mean_picture(frames: &[GreyView<'_>]) -> (Plane, f32) {
         } else {
             (0.0, 0.0)
         };
+        if dx.len() >= 4 {
+            shaken += sx * sx + sy * sy;
+            told += 1.0;
+        }
         if sx * sx + sy * sy > 36.0 {
             continue;
         }
@@ -252,7 +260,13 @@ fn mean_picture(frames: &[GreyView<'_>]) -> (Plane, f32) {
     for v in sum.data_mut() {
         *v /= count;
     }
-    (sum, median(&mut misfits))
+    // Copies of one frame tell nothing.
+    let shake = if told >= 3.0 && shaken > 0.0 {
+        f64::from((shaken / told).sqrt())
+    } else {
+        f64::INFINITY
+    };
+    (sum, median(&mut misfits), shake)
 }
 
 fn median(values: &mut [f32]) -> f32 {

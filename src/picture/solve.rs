@@ -1,8 +1,8 @@
 //! Which motion of a planted foot, and which shake, explains where its patches went.
 
 use super::motion::{
-    DROP, Fitted, Kinematics, LEAN, Moved, Observed, PITCH, Part, ROLL, SHAKE, SLIP, Stance, TURN,
-    TWIST, UNKNOWNS, Unknowns,
+    DROP, Fitted, Kinematics, LEAN, MOST_SHAKE, Moved, Observed, PITCH, Part, ROLL, SHAKE, SLIP,
+    Stance, TURN, TWIST, UNKNOWNS, Unknowns,
 };
 use crate::least_squares::Normal;
 use glam::{DMat2, DVec2, DVec3};
@@ -10,7 +10,7 @@ use glam::{DMat2, DVec2, DVec3};
 /// Spreads of the unknowns before anything is seen; a planted foot hardly slips, and its heel
 /// can't go into the floor by more than a soft sole lets it. Common practice, no source.
 const SPREAD: [f64; UNKNOWNS] = [
-    0.25, 0.0, 0.03, 0.004, 0.004, 0.0025, 0.0, 0.0, 0.0, 4.0, 4.0,
+    0.25, 0.0, 0.03, 0.004, 0.004, 0.0025, 0.0, 0.0, 0.0, MOST_SHAKE, MOST_SHAKE,
 ];
 /// Spread of the slip and turn, m and rad, of a foot that may have been set elsewhere; and of one
 /// that was, and whose heel is down. Common practice, no source.
@@ -125,6 +125,7 @@ impl Kinematics {
     fn spread(&self, told: bool) -> [f64; UNKNOWNS] {
         let endwise = self.endwise();
         let mut spread = SPREAD;
+        (spread[SHAKE], spread[SHAKE + 1]) = (self.shake_px, self.shake_px);
         spread[ROLL] = ROLL_SPREAD[0] + (ROLL_SPREAD[1] - ROLL_SPREAD[0]) * endwise;
         spread[TWIST] = TWIST_SPREAD[0] + (TWIST_SPREAD[1] - TWIST_SPREAD[0]) * endwise;
         spread[LEAN] = LEAN_SPREAD[0] + (LEAN_SPREAD[1] - LEAN_SPREAD[0]) * endwise;

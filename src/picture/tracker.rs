@@ -4,7 +4,9 @@ use super::attempt::{Attempt, FEWEST};
 use super::flow::Found;
 use super::grey::GreyView;
 use super::jump::Small;
-use super::motion::{Kinematics, Observed, PITCH, Part, SHAKE, SLIP, Stance, TURN, Unknowns};
+use super::motion::{
+    Kinematics, LEAST_SHAKE, MOST_SHAKE, Observed, PITCH, Part, SHAKE, SLIP, Stance, TURN, Unknowns,
+};
 use super::outcome::{FootMotion, Lost};
 use super::outline::Laid;
 use super::patches::Map;
@@ -37,6 +39,13 @@ const AT_HOME: (f64, f64, f64) = (0.002, 0.004, 0.02);
 /// Part of a foot's patches that must agree for a motion that no planted foot makes to be believed.
 const STRAYED: f64 = 0.6;
 
+/// Spread of a camera's shake, of what it was while the lifter stood (common practice, no source).
+const RESTLESS: f64 = 4.0;
+/// A foot is hidden by the other one where the camera sees both within this of one line (cosine, 32 degrees).
+const BEHIND_IT: f64 = 0.85;
+/// A camera that was moved by so much, px, is not still any more.
+const STIRRED: f64 = 1.5;
+
 /// Follows one foot. Made anew for every setting of the feet.
 #[derive(Clone, Debug)]
 pub struct FootTracker {
@@ -56,6 +65,8 @@ pub struct FootTracker {
     pub(super) jumps: Vec<DVec2>,
     pub(super) last: Option<Unknowns>,
     pub(super) worn: Option<Footwear>,
+    /// Whether the other foot stands between it and the camera.
+    pub(super) hidden: bool,
     pub(super) side: Side,
     /// How far the foot was set from where it was first learnt: along and toward the other, mm, and
     /// turned out, degrees.
@@ -95,12 +106,13 @@ impl FootTracker {
         standing: &[GreyView<'_>],
     ) -> Result<Self, Lost> {
         let leg = body.legs[side.index()];
-        let kinematics = Kinematics {
+        let mut kinematics = Kinematics {
             camera: *camera,
             leg,
             sign: side.sign(),
             foot_m: body.foot,
             stance: Stance::Planted,
+            shake_px: MOST_SHAKE,
         };
         let near = camera.depth(leg.ball).max(0.1);
         let foot_px = camera.focal * body.foot / near;
@@ -114,6 +126,10 @@ impl FootTracker {
                 Lost::NoTexture
             });
         }
+        kinematics.shake_px = (LEAST_SHAKE + RESTLESS * reference.shake).min(MOST_SHAKE);
+        let other = body.legs[1 - side.index()].ball;
+        let (view, across) = (leg.ball - camera.place, leg.ball - other);
+        let level = |v: DVec3| DVec2::new(v.x, v.z).normalize_or_zero();
         let n = reference.features.len();
         let mut tracker = Self {
             kinematics,
@@ -128,6 +144,7 @@ impl FootTracker {
             jumps: Vec::with_capacity(n),
             last: None,
             worn,
+            hidden: level(view).dot(level(across)) > BEHIND_IT,
             side,
             set_by: DVec3::ZERO,
             missed: 0,
@@ -174,6 +191,13 @@ impl FootTracker {
     /// set on looks like one whose heel is up.
     pub(super) fn doubt(&mut self) {
         self.kinematics.stance = Stance::Doubtful;
+    }
+
+    /// The camera was seen to go so far while the lifter stood upright, px.
+    pub(super) fn shaken(&mut self, by: f64) {
+        if by > STIRRED * self.reference.scale {
+            self.kinematics.shake_px = MOST_SHAKE;
+        }
     }
 
     /// The foot has been seen to stand where it did.

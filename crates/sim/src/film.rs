@@ -91,7 +91,9 @@ impl Filming {
             width: self.camera.size[0],
             height: self.camera.size[1],
         };
-        Setup::new(self.layout.clone(), image)
+        let mut setup = Setup::new(self.layout.clone(), image);
+        setup.estimator = Some(underfoot::measures::PLAIN.name.into());
+        setup
     }
 
     /// Errors for a body with a shank of this length at the origin, m.

@@ -197,6 +197,7 @@ impl Squats {
         let mut errors = filming.errors(shank, draw);
         let ms = |i: usize| i as f64 * 1e3 / RATE as f64;
         let mut setup = filming.setup();
+        setup.estimator = Some("optical-markers".into());
         setup.lifter.height_m = filming.known_height.then(|| self.height());
         let frames = (0..count)
             .step_by(2)

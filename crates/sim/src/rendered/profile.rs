@@ -35,21 +35,22 @@ pub struct Leg {
     pub offsets: [Option<DVec2>; JOINTS.len()],
     /// Their shifts at the bottom against standing.
     pub shifts: [Option<DVec2>; JOINTS.len()],
-    /// Reading and truth of the checks at [`DEPTHS`], a mean over the repetitions; of heel, knee and roll.
-    pub checks: [[Option<[f64; 2]>; DEPTHS.len()]; 3],
+    /// Reading, truth and standard error told of the checks at [`DEPTHS`], a mean over the repetitions; of heel,
+    /// knee and roll.
+    pub checks: [[Option<[f64; 3]>; DEPTHS.len()]; 3],
     /// Spread of the errors at the bottom between its repetitions.
     pub own: [Option<f64>; 3],
 }
 
-/// What a clip gives: both legs, and forward shift and load share as reading and truth at [`DEPTHS`].
+/// What a clip gives: both legs, and forward shift and load share.
 #[derive(Clone, Debug, Default)]
 pub struct Person {
     /// Left and right leg.
     pub legs: [Leg; 2],
     /// Camera's bearing, degrees.
     pub azimuth: f64,
-    /// Forward shift and load share.
-    pub whole: [[Option<[f64; 2]>; DEPTHS.len()]; 2],
+    /// The same of forward shift and load share.
+    pub whole: [[Option<[f64; 3]>; DEPTHS.len()]; 2],
     /// Error of the knees in standing, degrees.
     pub standing: [f64; 2],
     /// Elevation of the camera over the floor point between the feet, degrees.
@@ -63,7 +64,9 @@ pub struct Person {
 pub fn person(clip: &Clip) -> Result<Person, String> {
     let recording = &clip.film.recording;
     let truth = &clip.film.truth;
-    let setup = recording.setup.clone();
+    let mut setup = recording.setup.clone();
+    // Nothing known of the estimator yet: the errors told are then those of noise, fit and assumptions alone.
+    setup.estimator = Some(underfoot::measures::PLAIN.name.into());
     let layout = &setup.layout;
     let poses: Vec<Pose> = recording
         .frames
@@ -100,9 +103,9 @@ pub fn person(clip: &Clip) -> Result<Person, String> {
         out.standing[s] = fit.body.legs[s].inward.to_degrees() - clip.knee_standing_deg[s];
     }
     // Every instant of a part of the way down or up, with reading and truth.
-    let read = |channel: usize, depth: f64| -> Vec<[f64; 2]> {
+    let read = |channel: usize, depth: f64| -> Vec<[f64; 3]> {
         let of_rep = truth.reps.iter().filter_map(|rep| {
-            let (mut sum, mut n) = ([0.0; 2], 0.0);
+            let (mut sum, mut n) = ([0.0; 3], 0.0);
             for (i, t) in curves.t_ms.iter().enumerate() {
                 let k = truth.curves.t_ms.partition_point(|v| v < &(t - 1.0));
                 let (Some(d), true) = (
@@ -117,7 +120,7 @@ pub fn person(clip: &Clip) -> Result<Person, String> {
                 let said = curves.channels[channel][i];
                 let is = truth.curves.channels[channel].get(k).copied().flatten();
                 if let (Some(said), Some(is)) = (said, is) {
-                    sum = [sum[0] + said.value, sum[1] + is];
+                    sum = [sum[0] + said.value, sum[1] + is, sum[2] + said.sd];
                     n += 1.0;
                 }
             }
@@ -125,10 +128,10 @@ pub fn person(clip: &Clip) -> Result<Person, String> {
         });
         of_rep.collect()
     };
-    let mean = |list: &[[f64; 2]]| -> Option<[f64; 2]> {
+    let mean = |list: &[[f64; 3]]| -> Option<[f64; 3]> {
         let n = list.len() as f64;
         let sum = |k: usize| list.iter().map(|v| v[k]).sum::<f64>() / n;
-        (!list.is_empty()).then(|| [sum(0), sum(1)])
+        (!list.is_empty()).then(|| [sum(0), sum(1), sum(2)])
     };
     for c in 0..CHANNELS {
         for (d, depth) in DEPTHS.into_iter().enumerate() {
@@ -139,7 +142,7 @@ pub fn person(clip: &Clip) -> Result<Person, String> {
                 let leg = &mut out.legs[c % 2];
                 leg.checks[check][d] = value;
                 if d + 1 == DEPTHS.len()
-                    && let Some([said, is]) = value
+                    && let Some([said, is, _]) = value
                     && list.len() > 1
                 {
                     let off = said - is;
@@ -255,11 +258,11 @@ pub fn text(people: &[Person]) -> String {
             );
         }
     }
-    out.push_str("\nChecks from keypoints alone: error at parts of the way down, mean (spread between people); root mean square at the bottom; slope of the reading on the truth there, and what is then left.\n\n| check | from | n | 25 % | 50 % | 75 % | 95 % | rms | slope | left | own |\n|---|---|---|---|---|---|---|---|---|---|---|\n");
+    out.push_str("\nChecks from keypoints alone: error at parts of the way down, mean (spread between people); root mean square at the bottom; slope of the reading on the truth there, reading at a true 0, what that line leaves, the standard error told, and what differs between a person's repetitions.\n\n| check | from | n | 25 % | 50 % | 75 % | 95 % | rms | slope | at 0 | left | told | own |\n|---|---|---|---|---|---|---|---|---|---|---|---|---|\n");
     for check in [Check::HeelLift, Check::KneeIn, Check::FootRoll] {
         for (centre, view) in VIEWS {
             let of: Vec<&&Leg> = legs.iter().filter(|l| is_at(l.bearing, centre)).collect();
-            let values: Vec<[Option<[f64; 2]>; DEPTHS.len()]> =
+            let values: Vec<[Option<[f64; 3]>; DEPTHS.len()]> =
                 of.iter().map(|l| l.checks[check as usize]).collect();
             let own: Vec<f64> = of.iter().filter_map(|l| l.own[check as usize]).collect();
             row(&mut out, check, view, &values, &own);
@@ -282,7 +285,7 @@ fn row(
     out: &mut String,
     check: Check,
     view: &str,
-    values: &[[Option<[f64; 2]>; DEPTHS.len()]],
+    values: &[[Option<[f64; 3]>; DEPTHS.len()]],
     own: &[f64],
 ) {
     if values.is_empty() {
@@ -290,11 +293,13 @@ fn row(
     }
     let errors = |d: usize| -> Vec<f64> {
         let list = values.iter().filter_map(|v| v[d]);
-        list.map(|[said, is]| said - is).collect()
+        list.map(|[said, is, _]| said - is).collect()
     };
     let last = DEPTHS.len() - 1;
-    let list: Vec<[f64; 2]> = values.iter().filter_map(|v| v[last]).collect();
-    let [slope, left] = slope(&list);
+    let list: Vec<[f64; 3]> = values.iter().filter_map(|v| v[last]).collect();
+    let [slope, zero, left] = line(&list);
+    let told: Vec<f64> = list.iter().map(|v| v[2]).collect();
+    let told = spread(&told)[2];
     let _ = write!(out, "| {} | {view} | {} |", check.name(), list.len());
     for d in 0..DEPTHS.len() {
         let [mean, sd, _] = spread(&errors(d));
@@ -303,19 +308,20 @@ fn row(
     let [_, _, own] = spread(own);
     let _ = writeln!(
         out,
-        " {:.2} | {slope:.2} | {left:.2} | {own:.2} |",
+        " {:.2} | {slope:.2} | {zero:+.2} | {left:.2} | {told:.2} | {own:.2} |",
         spread(&errors(last))[2]
     );
 }
 
-/// Slope of the reading on the truth, and the root mean square of what a straight line leaves.
-fn slope(list: &[[f64; 2]]) -> [f64; 2] {
+/// The straight line of readings on the truth: its slope, the reading at a true 0, and the root mean square
+/// of what it leaves.
+fn line(list: &[[f64; 3]]) -> [f64; 3] {
     let n = list.len() as f64;
     let mean = |k: usize| list.iter().map(|v| v[k]).sum::<f64>() / n;
     let (said, is) = (mean(0), mean(1));
-    let sum = |f: &dyn Fn(&[f64; 2]) -> f64| list.iter().map(f).sum::<f64>();
+    let sum = |f: &dyn Fn(&[f64; 3]) -> f64| list.iter().map(f).sum::<f64>();
     let var = sum(&|v| (v[1] - is).powi(2));
     let slope = sum(&|v| (v[0] - said) * (v[1] - is)) / var.max(1e-9);
     let left = sum(&|v| (v[0] - said - slope * (v[1] - is)).powi(2));
-    [slope, (left / n).sqrt()]
+    [slope, said - slope * is, (left / (n - 2.0).max(1.0)).sqrt()]
 }

@@ -103,6 +103,7 @@ pub fn take(plan: &Plan, draw: &mut Draw) -> Take {
         height: camera.size[1],
     };
     let mut setup = Setup::new(filming.layout.clone(), image);
+    setup.estimator = Some(underfoot::measures::PLAIN.name.into());
     setup.camera.mirrored = plan.mirrored;
     let unit = |l: &Lifter, z: f64| camera.scale(DVec3::new(0.0, 0.3, z)) * l.shank;
     let mut errors = Errors::new(plan.noise, unit(&scene.lifter, 0.0), draw);

@@ -55,11 +55,12 @@ pub fn brief(m: &Measured) -> String {
             continue;
         }
         out.push_str(&format!(
-            " MAE {:5.2} bias {:+5.2} p95 {:5.1} sd {:5.2} within 2 sd {:3.0} % r {:.2} unseen {:3.0} % of {} true {:+.1} ({:.1})\n",
+            " MAE {:5.2} bias {:+5.2} p95 {:5.1} sd {:5.2} errors/sd {:.2} within 2 sd {:3.0} % r {:.2} unseen {:3.0} % of {} true {:+.1} ({:.1})\n",
             s.error(),
             s.bias(),
             s.worst(),
             s.sd(),
+            s.ratio(),
             100.0 * s.coverage(),
             s.correlation(),
             100.0 * s.unseen_share(),

@@ -74,6 +74,11 @@ impl Spread {
         self.mean(|[t, v, s]| f64::from(u8::from((v - t).abs() <= 2.0 * s)))
     }
 
+    /// Root mean square of errors over their standard errors: honest is 0.8 to 1.2.
+    pub fn ratio(&self) -> f64 {
+        self.mean(|[t, v, s]| ((v - t) / s).powi(2)).sqrt()
+    }
+
     /// 95th percentile of the absolute error.
     pub fn worst(&self) -> f64 {
         let mut list: Vec<f64> = self.seen.iter().map(|[t, v, _]| (v - t).abs()).collect();
