@@ -172,6 +172,10 @@ impl Session {
         self.live.finished = None;
         self.tracked = None;
         let pose = self.tracker.push(t_ms, people)?;
+        if self.poses.len() == self.poses.capacity() {
+            // Twice as much for a long session would be more than there is.
+            self.poses.reserve_exact(1024 + self.poses.len() / 8);
+        }
         self.poses.push(pose);
         if let Some(picture) = picture {
             self.look(&pose, picture);

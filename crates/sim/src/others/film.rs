@@ -2,10 +2,12 @@
 
 use super::kinds::{Kind, Play};
 use crate::camera::{Camera, View};
-use crate::film::{Filming, see};
+use crate::film::{Film, Filming, see};
+use crate::lifter::Lifter;
 use crate::noise::Noise;
 use crate::points;
 use crate::rng::Draw;
+use crate::set::SetSpec;
 use glam::DVec2;
 use std::f64::consts::TAU;
 use underfoot::keypoints::{ImageSize, Joint, RawFrame, Recording};
@@ -29,6 +31,11 @@ pub fn film(kind: Kind, view: View, draw: &mut Draw) -> Recording {
     }
     let fps = draw.pick(&[15.0, 24.0, 30.0]);
     let count = (play.seconds() * fps) as usize;
+    let clean = kind.squats().then(|| {
+        let scene = SetSpec::default().scene(Lifter::random(draw), draw);
+        setup.lifter.height_m = setup.lifter.height_m.map(|_| scene.lifter.height);
+        Film::new(&scene, &filming, draw).recording.frames
+    });
     let mut frames: Vec<RawFrame> = (0..count)
         .map(|i| {
             let t = i as f64 / fps;
@@ -39,6 +46,9 @@ pub fn film(kind: Kind, view: View, draw: &mut Draw) -> Recording {
             }
         })
         .collect();
+    if let Some(clean) = clean {
+        frames = clean;
+    }
     let [w, h] = camera.size;
     let mut each = |change: &mut dyn FnMut(usize, &mut [f64; 3])| {
         for frame in &mut frames {
