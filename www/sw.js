@@ -10,7 +10,7 @@ const VERSION = new URL(worker.location.href).searchParams.get('v') ?? '';
 const PREFIX = `underfoot ${new URL(worker.registration.scope).pathname} `;
 const CACHE = PREFIX + VERSION;
 const LIST = 'offline.json';
-/** Large, and not needed to open the page: fetched when the page is at rest, or when first used. */
+/** Large, and not needed to open the page. */
 const LATER = /^vendor\/pose\//;
 /** What is asked for only where the usual files don't run. */
 const SELDOM = /pose_solution_wasm_bin|base64\.js$/;
@@ -64,13 +64,15 @@ async function fill(wanted, fetching = true) {
   return done.every(Boolean);
 }
 
-/** The estimator goes on working without a network: what the version before kept of it stays until this one has all of it. */
+/** The estimator goes on working without a network: what a version before kept of it stays until this one has as much. */
 async function tidy() {
   const cache = await caches.open(CACHE);
   const { files } = (await (await cache.match(LIST))?.json()) ?? { files: {} };
-  const large = Object.keys(files).filter((path) => LATER.test(path) && !SELDOM.test(path));
-  const here = await Promise.all(large.map((path) => cache.match(path)));
-  if (here.every(Boolean)) for (const name of await earlier()) await caches.delete(name);
+  for (const name of await earlier()) {
+    const then = (await (await caches.open(name)).keys()).map(({ url }) => url.slice(worker.registration.scope.length));
+    const here = await Promise.all(then.filter((path) => LATER.test(path) && path in files).map((path) => cache.match(path)));
+    if (here.every(Boolean)) await caches.delete(name);
+  }
 }
 
 worker.addEventListener('install', (/** @type {any} */ event) => event.waitUntil((async () => {
@@ -85,10 +87,12 @@ worker.addEventListener('activate', (/** @type {any} */ event) => event.waitUnti
 
 worker.addEventListener('message', (/** @type {any} */ event) => {
   if (event.data === 'take-over') worker.skipWaiting();
-  if (event.data === 'fetch-the-rest') {
-    event.waitUntil(fill((path) => LATER.test(path)).then(tidy).then(
+  // Large files only once somebody has used or asked for them, and of the two models the one that is used.
+  const { keep } = event.data;
+  if (keep) {
+    event.waitUntil(fill((path) => LATER.test(path) && (!path.endsWith('.tflite') || path.endsWith(`_${keep}.tflite`))).then(tidy).then(
       () => event.source?.postMessage('all-kept'),
-      () => {}, // Without a network now, or out of storage: tried again on the next visit.
+      () => event.source?.postMessage('not-kept'), // Without a network now, or out of storage: tried again on the next visit.
     ));
   }
 });

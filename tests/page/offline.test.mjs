@@ -8,9 +8,32 @@ let chromium;
 before(async () => { chromium = await browser(); });
 after(() => chromium.close());
 
-test('after one visit everything works without a network, the estimator too', { timeout: 240_000 }, async () => {
+/** Models that this device keeps. @param {import('playwright-core').Page} page @returns {Promise<string[]>} */
+function models(page) {
+  return page.evaluate(async () => {
+    const all = await Promise.all((await caches.keys()).map(async (name) => (await (await caches.open(name)).keys()).map((r) => r.url)));
+    return all.flat().filter((url) => url.includes('/vendor/pose/')).map((url) => url.split('/').at(-1) ?? '').filter((name) => name.endsWith('.tflite'));
+  });
+}
+
+test('nothing large is fetched that was not asked for: neither at the start nor on a coach’s desk', { timeout: 60_000 }, async () => {
+  const { page, close } = await open(chromium);
+  await page.waitForFunction(() => document.documentElement.dataset.offline === 'page', null, { timeout: 30_000 });
+  await page.click('#to-coach');
+  await page.waitForSelector('#coach:not([hidden])');
+  // Longer than the page rests before it fetches what is kept.
+  await page.waitForTimeout(5000);
+  assert.deepEqual(await models(page), []);
+  const large = await page.evaluate(() => performance.getEntriesByType('resource').filter((r) => r.name.includes('/vendor/pose/')).length);
+  assert.equal(large, 0);
+  await close();
+});
+
+test('once the estimator is asked for, everything works without a network', { timeout: 240_000 }, async () => {
   const { page, context, close } = await open(chromium);
+  await page.click('#keep-estimator');
   await page.waitForFunction(() => document.documentElement.dataset.offline === 'ready', null, { timeout: 90_000 });
+  assert.deepEqual(await models(page), ['pose_landmark_full.tflite'], 'the model that is used, and no other');
   await context.setOffline(true);
   await page.goto(BASE);
   await page.waitForFunction(() => document.getElementById('block-version')?.textContent !== '…');
@@ -27,6 +50,8 @@ test('after one visit everything works without a network, the estimator too', { 
 
 test('a newer version is offered and waits; kept sets stay', { timeout: 120_000 }, async () => {
   const { page, context, close } = await open(chromium);
+  await page.waitForFunction(() => document.documentElement.dataset.offline === 'page', null, { timeout: 90_000 });
+  await page.click('#keep-estimator');
   await page.waitForFunction(() => document.documentElement.dataset.offline === 'ready', null, { timeout: 90_000 });
   // The next version has another name; its files are the same.
   await context.route('**/offline.json', async (route) => {

@@ -21,6 +21,7 @@ const FLOWS = {
   records: async () => (await import('../records/records-view.js')).showRecords(),
   result: async (/** @type {string} */ id) => (await import('../records/open-set.js')).openSet(id),
   compare: async (/** @type {string} */ ids) => (await import('../records/records-view.js')).compareSets(ids.split(',')),
+  both: async (/** @type {string} */ ids) => (await import('../flows/both.js')).openBoth(ids.split(',')),
   sets: async (/** @type {File} */ file) => (await import('../records/records-view.js')).takeExport(file),
   coach: async () => (await import('../coach/desk-view.js')).showDesk(),
   results: async (/** @type {File[]} */ files) => (await import('../coach/desk-view.js')).takeIn(files),
@@ -38,6 +39,7 @@ const ADDRESSES = [
   [/^#\/saved$/, FLOWS.records],
   [/^#\/saved\/([\w,-]+)$/, FLOWS.compare],
   [/^#\/result\/([\w-]+)$/, FLOWS.result],
+  [/^#\/both\/([\w,-]+)$/, FLOWS.both],
   [/^#\/coach$/, FLOWS.coach],
   // A reading or a set that is over can't be come back to.
   [/^#\/(?:reading|set)$/, async () => { history.replaceState(null, '', location.pathname + location.search); show('start'); }],

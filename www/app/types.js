@@ -28,6 +28,7 @@
  * @property {Report} report
  * @property {string} made_with version of the package that made the report
  * @property {string} [note] the lifter's own
+ * @property {string} [with] id of the set that was filmed with it from another side
  * @property {Record<string, { low?: number, high?: number }>} [thresholds] fault lines that a coach changed for it
  * @property {readonly string[]} [checks] what the coach of a check wants to look at
  * @property {boolean} [hurts] something hurt before this set: the advice to stop stays at its head

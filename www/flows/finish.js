@@ -11,6 +11,7 @@ import { saveAs } from '../app/save-as.js';
 import { asked, checkOptions, checksWanted } from '../asked/asked.js';
 import { showAsked, takeForCheck } from '../asked/asked-view.js';
 import { showResult } from '../result/result-view.js';
+import { secondOf, waitsForSecond } from './both.js';
 
 /** @typedef {import('../app/types.js').KeptSet} KeptSet */
 /** @typedef {import('../app/types.js').Film} Film */
@@ -69,6 +70,9 @@ function refuseEmpty(recording) {
 const films = new Map();
 const FILMS_HELD = 2;
 
+/** Videos held for the sets that were measured last. */
+export const recentFilms = films;
+
 /** @param {string} id of a set whose video is not saved */
 export function recentFilm(id) {
   return films.get(id);
@@ -92,6 +96,7 @@ const SAVE_MS = 1500;
  */
 export async function present(set, { kept = false, own = true, at = `#/result/${set.id}`, film, filmKept = false, onKept = () => {} } = {}) {
   if (film && own) hold(set.id, film);
+  const first = own && !kept && !asked() ? await secondOf(set) : null;
   const forCheck = own && asked()
     ? [{ label: 'Use it for the check', first: true, act: () => { takeForCheck(set); showAsked(); } }, { label: kept ? 'Back to the check' : 'Film again', act: showAsked }]
     : [];
@@ -107,9 +112,10 @@ export async function present(set, { kept = false, own = true, at = `#/result/${
     { label: 'Share as a picture', act: () => { import('../result/result-picture.js').then(({ sharePicture }) => sharePicture(set)).catch(showTrouble); } },
     { label: 'Print', act: () => window.print() },
     { label: 'Another set', act: () => show('start') },
-  ], { at, ...(film ? { film, choice: filmChoice(set.id, film, filmKept, settled) } : {}) });
+  ], { at, next: own && !asked() && !first ? waitsForSecond(set) : null, ...(film ? { film, choice: filmChoice(set.id, film, filmKept, settled) } : {}) });
   if (empty) offerAgain(set, onKept, new Trouble('No rep was counted, so this set is not saved with the others; you can still save it.'));
   await saved.catch((error) => offerAgain(set, onKept, error));
+  if (first) await (await import('./both.js')).showTogether([first, set]);
 }
 
 /** A set that could not be kept is offered again, for when there is room or the other tab is closed. @param {KeptSet} set @param {() => unknown} onKept @param {unknown} error */

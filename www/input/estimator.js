@@ -2,6 +2,7 @@
 /** The bundled pose estimator (BlazePose, 33 points). Its script is a closure for the global scope, so it is loaded as a classic script. */
 import { Trouble } from '../app/trouble.js';
 import { recall } from '../app/memory.js';
+import { keepEstimator } from '../app/offline.js';
 
 const FOLDER = 'vendor/pose/';
 /** What the estimator will ask for; fetched first so that the wait has a measure. */
@@ -136,6 +137,7 @@ export class Estimator {
     const { model, cpu } = estimatorChoice();
     try {
       await fetchAll(progress, model, signal);
+      keepEstimator(model).catch(() => {});
       if ('OffscreenCanvas' in globalThis) {
         const where = await inWorker(model, cpu).catch((error) => { console.warn('the estimator runs on the page:', error); });
         if (where) return new Estimator(where, true);

@@ -43,6 +43,7 @@ function row(card, chosen, changed) {
   return el('tr', {}, el('td', {}, tick), el('td', {}, name, dayField(card), el('small', {}, `${[...loadWords(card.setup ?? {}), sideWords(report.view)].filter(Boolean).map((w) => `${w}; `).join('')}from ${card.source}${card.film_bytes === undefined ? '' : `; video saved, ${megabytes(card.film_bytes)}`}`)),
     el('td', {}, String(report.reps.length)), el('td', {}, report.finding.sentence || 'Not enough seen.'),
     el('td', {}, el('button', { type: 'button', class: 'plain', onclick: guarded(() => openSet(card.id)) }, 'Open'),
+      card.with ? el('button', { type: 'button', class: 'plain', onclick: guarded(async () => (await import('../flows/both.js')).openBoth([card.id, /** @type {string} */ (card.with)])) }, 'Both sides') : null,
       el('button', { type: 'button', class: 'plain', onclick: guarded(() => ask([card], 'Delete this set? It can’t be brought back.')) }, 'Delete')));
 }
 

@@ -20,26 +20,38 @@ const SMALL = '(max-width: 46rem)';
 const LOW = ['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg'];
 
 /**
+ * The picture of a set: stopped at its worst moment, with what was found drawn on it.
  * @param {import('../app/types.js').KeptSet} set its report needs `series`
- * @param {{ label: string, act: () => void, first?: boolean }[]} actions buttons under the cue; first: what most will want
- * @param {{ at?: string, film?: import('../app/types.js').Film, choice?: HTMLElement }} [options] at: the address; film: the video it was read from; choice: whether to keep it
+ * @param {{ film?: import('../app/types.js').Film, onFrame?: (frame: number) => void }} [options]
  */
-export async function showResult(set, actions, { at, film, choice } = {}) {
-  const { recording, report } = set;
+export async function resultPlayer({ recording, report }, { film, onFrame = () => {} } = {}) {
   const index = await jointIndex(recording.layout);
-  const feet = footDiagram(report.series, report.view);
   const worst = worstOf(report);
   const said = el('p', { class: 'picture-said', role: 'status' });
+  const times = recording.frames.map((/** @type {any} */ f) => f.t_ms);
   const player = createPlayer(recording, index, {
     film, reps: report.reps, worst: worst?.rep, low: Boolean(worst?.check && LOW.includes(worst.check.key)),
     over: worst?.check ? overlay(new FaultMark(recording, index, report), recording.frames, report, worst) : undefined,
     onFrame: (frame) => {
-      feet.show(frame);
-      const there = worst && frame === nearest(recording.frames.map((/** @type {any} */ f) => f.t_ms), worst.t_ms);
-      const text = there ? worst.words : '';
+      onFrame(frame);
+      const text = worst && frame === nearest(times, worst.t_ms) ? worst.words : '';
       if (said.textContent !== text) said.textContent = text;
     },
   });
+  if (worst) player.seek(worst.t_ms);
+  return { ...player, root: el('div', { class: 'picture' }, said, player.root, worst?.check ? el('p', { class: 'hint' }, pictureKey(worst.check.key, Boolean(film))) : null) };
+}
+
+/**
+ * @param {import('../app/types.js').KeptSet} set its report needs `series`
+ * @param {{ label: string, act: () => void, first?: boolean }[]} actions buttons under the cue; first: what most will want
+ * @param {{ at?: string, film?: import('../app/types.js').Film, choice?: HTMLElement, next?: HTMLElement | null }} [options] at: the address; film: the video it was
+ *   read from; choice: whether to keep it; next: what else could be filmed
+ */
+export async function showResult(set, actions, { at, film, choice, next } = {}) {
+  const { report } = set;
+  const feet = footDiagram(report.series, report.view);
+  const player = await resultPlayer(set, { film, onFrame: (frame) => feet.show(frame) });
   const seek = (/** @type {number} */ t_ms) => {
     player.seek(t_ms);
     player.root.scrollIntoView({ block: 'nearest' });
@@ -50,8 +62,8 @@ export async function showResult(set, actions, { at, film, choice } = {}) {
     el('h1', { id: 'result-title', tabindex: '-1' }, count === 1 ? 'One repetition' : `${count || 'No'} repetitions`),
     el('p', { class: 'set-facts' }, [set.name, ...setFacts(set), viewWords(report.view)].filter(Boolean).join(' · ')),
     el('div', { class: 'result-top' },
-      el('div', { class: 'result-said' }, cueCard(report)),
-      el('div', { class: 'result-side' }, said, player.root, worst?.check ? el('p', { class: 'hint' }, pictureKey(worst.check.key, Boolean(film))) : null, choice),
+      el('div', { class: 'result-said' }, cueCard(report), next),
+      el('div', { class: 'result-side' }, player.root, choice),
       el('div', { class: 'result-more' },
         el('p', { class: 'actions' }, ...actions.map(({ label, act, first }) => el('button', { type: 'button', class: first ? '' : 'plain', onclick: act }, label))),
         adviceCard(report))),
@@ -60,7 +72,6 @@ export async function showResult(set, actions, { at, film, choice } = {}) {
       el('p', {}, 'One line a rep: thick with a triangle where it has a fault, dashed where that is not certain, thin where it is OK. Shaded area = fault. The band: where the worst rep’s true course probably lies (95 %).'), plots.root) : '',
     foldable('feet-section', 'Feet at the moment in the picture', feet.root),
     notes(report));
-  if (worst) player.seek(worst.t_ms);
   show('result', { source: set.source, at, onLeave: () => { player.dispose(); plots?.dispose(); } });
 }
 

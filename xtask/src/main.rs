@@ -10,6 +10,7 @@ mod json;
 mod notices;
 mod npm;
 mod paths;
+mod picture;
 mod run;
 mod serve;
 mod setup;
@@ -31,6 +32,7 @@ cargo xtask matrix [PART-OF-A-NAME...]       the packed package in every kind of
 cargo xtask build                           the npm package's files in target/pkg, with their sizes
 cargo xtask package                         the same, packed by npm into target/npm
 cargo xtask site [--to FOLDER]              the page as a folder for any static host, with its sizes
+cargo xtask picture                         the README's pictures, from the example
 cargo xtask setup                           what the other commands install when they need it
 cargo xtask validate [--clips FOLDER] [ARG...]
                                             the measured error figures, of rendered clips with --clips
@@ -50,6 +52,7 @@ fn main() -> ExitCode {
         "build" => bundle::build(),
         "package" => bundle::package(),
         "site" => site::main(rest),
+        "picture" => picture::main(),
         "setup" => setup::everything(),
         "validate" => validate(rest),
         "fuzz" => fuzz::main(rest),
