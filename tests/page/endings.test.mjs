@@ -153,3 +153,20 @@ test('leaving for the start in the middle of a set keeps it', { timeout: 90_000 
   assert.equal(await keptSets(page), 1);
   await close();
 });
+
+test('the count takes the focus and is read out; keys that screen readers use end no set', { timeout: 90_000 }, async () => {
+  const { page, close } = await open(chromium);
+  await standIn(page, { stays: true });
+  await toCounting(page);
+  const count = () => page.evaluate(() => ({ id: document.activeElement?.id, role: document.activeElement?.getAttribute('role'), said: document.activeElement?.getAttribute('aria-label') }));
+  assert.deepEqual(await count(), { id: 'rep-count', role: 'status', said: '0 reps' });
+  await counted(page, 1);
+  assert.equal((await count()).said, '1 rep');
+  for (const key of ['ArrowDown', 'ArrowRight', 'h', 'Escape', 'Space', 'Home', 'PageDown', 'F6', 'Tab', 'Insert']) await page.keyboard.press(key);
+  await page.waitForTimeout(300);
+  assert.ok(await page.locator('#live.counting').count(), 'still counting');
+  await page.locator('#rep-count').focus();
+  await page.keyboard.press('Enter');
+  assert.ok(await shownReps(page) >= 1);
+  await close();
+});

@@ -1,6 +1,7 @@
 // @ts-check
 /** Sets side by side: what really changed, and what is within what chance can do. */
 import { $, art, el } from '../app/dom.js';
+import { scrollHint } from '../result/rep-table.js';
 import { number, rows } from '../result/words.js';
 import { filmedAt } from '../result/set-facts.js';
 import { dayOf } from './day.js';
@@ -22,12 +23,13 @@ export async function showComparison(chosen) {
   dispose?.();
   dispose = trends.dispose;
   const bases = [...new Set(changes.map((c) => c.basis_sentence))];
+  const table = el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Comparison' }, el('table', { class: 'reps' },
+    el('thead', {}, el('tr', {}, ...['Check', 'Before', 'Now', 'Change', 'Real if more than'].map((t) => el('th', { scope: 'col' }, t)))),
+    el('tbody', {}, ...rows().map(({ check, side, name }) => row(changes.find((c) => c.check === check.key && c.side === side), check, name)))));
   $('comparison').replaceChildren(
     el('h2', { id: 'comparison-title', tabindex: '-1' }, 'Before and now'),
     el('p', {}, `${dayOf(filmedAt(/** @type {Card} */ (sets.at(-1))))} against ${sets.length === 2 ? dayOf(filmedAt(sets[0])) : `the ${sets.length - 1} sets before it`}.`),
-    el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Comparison' }, el('table', { class: 'reps' },
-      el('thead', {}, el('tr', {}, ...['Check', 'Before', 'Now', 'Change', 'Real if more than'].map((t) => el('th', { scope: 'col' }, t)))),
-      el('tbody', {}, ...rows().map(({ check, side, name }) => row(changes.find((c) => c.check === check.key && c.side === side), check, name))))),
+    scrollHint(table, 'the changes'), table,
     ...bases.map((sentence) => el('p', { class: 'hint' }, sentence)),
     trends.root);
   $('comparison-title').focus();

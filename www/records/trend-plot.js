@@ -3,7 +3,7 @@
 import uPlot from '../vendor/uplot/uPlot.esm.js';
 import { art, el, ink } from '../app/dom.js';
 import { keepDrawn } from '../result/keep-drawn.js';
-import { CHECKS, SIDES, markOf } from '../result/words.js';
+import { CHECKS, SIDES, markOf, sideName } from '../result/words.js';
 import { OUTCOMES } from './outcomes.js';
 
 /** Room that a day takes on the axis. */
@@ -67,7 +67,8 @@ function draw(row, { side, change, values }, labels, width) {
   const hidden = { stroke: 'transparent', width: 0, points: { show: false } };
   const font = `12px ${getComputedStyle(row).fontFamily}`;
   const axis = { stroke: soft, font, grid: { stroke: rule, width: 1 }, ticks: { show: false } };
-  const title = side === null ? 'Both feet' : `${side === 'left' ? 'Left' : 'Right'} foot`;
+  const check = /** @type {import('../result/words.js').CheckWords} */ (CHECKS.find(({ key }) => key === change.check));
+  const title = side ? `${sideName(side)} ${check.row}` : check.label;
   const plot = new uPlot({
     width, height: 190, title, legend: { show: false }, cursor: { show: false }, select: { show: false, left: 0, top: 0, width: 0, height: 0 },
     scales: { x: { time: false, range: [0.6, at.length + 0.4] }, y: { range: [Math.min(...all) - pad, Math.max(...all) + pad] } },

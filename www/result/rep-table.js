@@ -33,9 +33,9 @@ export function repTable(report, seek, only) {
     el('p', { class: 'hint table-said' }, 'The largest value in each rep, ± its likely error. Knees are read against the foot’s line, balance as it is, the rest against standing. We only call it OK or a fault when at least 90 % sure.'));
 }
 
-/** Said only where there is more than fits. @param {HTMLElement} scroll */
-function scrollHint(scroll) {
-  const hint = el('p', { class: 'hint scroll-hint', hidden: true }, 'Scroll sideways for all reps →');
+/** Said only where there is more than fits. @param {HTMLElement} scroll @param {string} [what] there is more of */
+export function scrollHint(scroll, what = 'all reps') {
+  const hint = el('p', { class: 'hint scroll-hint', hidden: true }, `Scroll sideways for ${what} →`);
   new ResizeObserver(() => { hint.hidden = scroll.scrollWidth <= scroll.clientWidth + 1; }).observe(scroll);
   return hint;
 }
