@@ -55,7 +55,6 @@
 
 pub mod analyze;
 mod angle;
-mod assemble;
 #[doc(hidden)]
 pub mod cue;
 mod decay;

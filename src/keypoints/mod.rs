@@ -8,6 +8,7 @@ mod read;
 mod read_feet;
 mod read_setup;
 mod recording;
+mod sides;
 #[cfg(feature = "serde")]
 mod tree;
 
@@ -22,5 +23,6 @@ pub use recording::{
     CameraHint, Carry, Footwear, ImageSize, Lifter, Load, Person, RawFrame, Recording, Setup,
     TrackedFeet, TrackedFoot,
 };
+pub use sides::Sides;
 #[cfg(feature = "serde")]
 pub use tree::Tree;

@@ -24,6 +24,7 @@ mod shanks;
 pub mod smoothing;
 mod tracks;
 mod trunk;
+mod unseen;
 
 pub use channel::{Channel, Check, Estimate, Evidence};
 pub use excursion::{Excursion, Support, Way};
@@ -33,3 +34,4 @@ pub use profile::{BEARINGS, GENERIC, Habit, MEASURED, PLAIN, Profile};
 pub use refine::refine;
 pub use series::{FootHeights, MeasureSeries, series};
 pub use settle::settle;
+pub use unseen::Unseen;

@@ -4,8 +4,8 @@ use super::channel::{Channel, Check, Estimate, Evidence};
 use super::excursion::{Excursion, Support, Way};
 use super::measurer::largest_sd;
 use super::series::MeasureSeries;
+use super::unseen::Unseen;
 use crate::gather::Gather;
-use crate::report::Unseen;
 
 /// A channel within a repetition.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

@@ -4,11 +4,13 @@ mod parts;
 mod result;
 
 pub use parts::{
-    Contact, Contacts, Cue, Finding, FindingKind, FootSet, Note, Series, SeriesSd, Sides, Standing,
-    Trend, View,
+    Contact, Contacts, Cue, Finding, FindingKind, FootSet, Note, Series, SeriesSd, Trend,
 };
-pub use result::{Checks, Mark, Opposite, RepResult, Tempo, Unseen, Verdict};
+pub use result::{Checks, Mark, Opposite, RepResult, Tempo, Verdict};
 
+pub use crate::keypoints::Sides;
+pub use crate::measures::Unseen;
+pub use crate::standing::{Standing, View};
 use crate::thresholds::Thresholds;
 
 /// What one recording shows.

@@ -1,7 +1,7 @@
 //! One repetition's values and verdicts.
 
-use super::parts::Sides;
-use crate::measures::{Channel, Check, Excursion};
+use crate::keypoints::Sides;
+use crate::measures::{Channel, Check, Excursion, Unseen};
 
 /// How sure it is on which side of the line a value lies.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -20,28 +20,6 @@ pub enum Verdict {
     /// Not seen from here, or not by this layout.
     #[default]
     Unseen,
-}
-
-/// Why a check was not seen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(
-    feature = "serde",
-    derive(serde::Serialize),
-    serde(rename_all = "kebab-case")
-)]
-pub enum Unseen {
-    /// The layout lacks the points.
-    Layout,
-    /// From this side the standard error is too large for the threshold.
-    View,
-    /// The points were missing or hidden in these frames.
-    Missing,
-    /// No quiet standing was found to read it against.
-    Standing,
-    /// The points are too noisy.
-    Noise,
-    /// The repetition is no squat, as far as can be told.
-    NotASquat,
 }
 
 /// How far a check goes the other way.

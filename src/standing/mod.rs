@@ -8,6 +8,7 @@ pub mod priors;
 mod problem;
 mod quiet;
 mod rest;
+mod view;
 
 pub use body::Body;
 pub use camera::Camera;
@@ -15,3 +16,4 @@ pub use fit::{StandingFit, Unfit, fit};
 pub use noise::Noise;
 pub(crate) use problem::camera_of;
 pub use quiet::{Quiet, QuietFinder};
+pub use view::{Standing, View};

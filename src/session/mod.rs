@@ -1,7 +1,8 @@
 //! One set, frame by frame: push keypoints, read the live state, take the report.
 
+mod assemble;
+
 use crate::Error;
-use crate::assemble;
 use crate::gather::Gather;
 use crate::intake::Intake;
 use crate::keypoints::{Layout, Marks, Person, Setup, Side, TrackedFeet};
