@@ -13,7 +13,7 @@ use crate::repetitions::{Repetition, add_unfooted};
 use crate::report::{
     Checks, Contacts, Mark, Note, RepResult, Report, SCHEMA, Series, Tempo, Unseen, Verdict,
 };
-use crate::session::Session;
+use crate::session::{Session, apart};
 use crate::stands::Stand;
 use crate::steady::{Motion, motion};
 use crate::thresholds::Thresholds;
@@ -45,6 +45,7 @@ fn report_of(session: &Session, motion: Option<&Motion>, with_series: bool) -> R
     } else {
         add_unfooted(&mut counted, &session.poses)
     };
+    apart(&mut counted);
     let parts = parts(session, &counted);
     let first = parts.first().map(|p| &p.stand);
     let of_rep = |rep: &Repetition| {

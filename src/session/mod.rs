@@ -391,7 +391,7 @@ impl Session {
 }
 
 /// No repetition begins before the one before it has ended.
-fn apart(reps: &mut [Repetition]) {
+pub(crate) fn apart(reps: &mut [Repetition]) {
     for k in 1..reps.len() {
         if let [.., before, after] = &mut reps[..=k]
             && before.end_ms > after.start_ms

@@ -310,7 +310,11 @@ fn sane(report: &Report) -> Result<()> {
         end = rep.end_ms;
         for (k, mark) in rep.checks.0.iter().enumerate() {
             let fits = mark.value.is_none_or(|v| {
-                let most = if k == 7 { 0.0..=100.0 } else { -200.0..=200.0 };
+                let most = match k {
+                    7 => 0.0..=100.0,
+                    0 | 1 => -250.0..=250.0,
+                    _ => -1e3..=1e3,
+                };
                 most.contains(&v)
             });
             let seen = mark.verdict == Verdict::Unseen

@@ -128,11 +128,7 @@ fn native(filter: &[String]) -> Result<()> {
     // In its own profile: what it links is compiled for it already.
     run::cargo(["test", "-p", "xtask", "--profile", "xtask"])
         .args(filter)
-        .done()?;
-    if filter.is_empty() {
-        crate::fuzz::main(["--seconds", "60"].map(Into::into).into())?;
-    }
-    Ok(())
+        .done()
 }
 
 /// Tests of the core and its bindings, compiled to WebAssembly, in a headless browser.
