@@ -90,12 +90,12 @@ fn cylinders_that_lean_in_and_out() {
     assert!(worst.x < 4.0, "{worst}");
 }
 
-/// From the side their lean.
+/// From the side their lean, and 5 % of how long they look.
 #[test]
 fn cylinders_that_lean_forward() {
     let room = Room::new(90.0);
     let mut follower = follower(&room);
-    let mut worst = 0.0f64;
+    let (mut worst, mut longer) = (0.0f64, 0.0f64);
     for i in (0..=60).step_by(2) {
         let lean = [[4.0 + 30.0 * depth(i), 4.0]; 2];
         let picture = room.draw(lean, DVec2::ZERO, 1.0);
@@ -103,9 +103,13 @@ fn cylinders_that_lean_forward() {
         // The far leg is hidden in part.
         let at = seen.of(Part::Knee, Side::Left).unwrap();
         let knee = room.project(Room::points(1.0, lean[0])[0]);
-        worst = worst.max(at.distance(knee));
+        let ankle = room.project(Room::points(1.0, lean[0])[1]);
+        let off = (at - ankle).angle_to(knee - ankle).to_degrees();
+        worst = worst.max(off.abs());
+        longer = longer.max((at.distance(ankle) / knee.distance(ankle) - 1.0).abs());
     }
-    assert!(worst < 6.0, "{worst}");
+    assert!(worst < 1.5, "{worst} degrees");
+    assert!(longer < 0.05, "{longer}");
 }
 
 /// A phone that shakes by 2 px, and light that fades by a fifth, move no point by more than 4 px beyond the shake.
