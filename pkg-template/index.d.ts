@@ -65,7 +65,7 @@ export const version: string;
 export type LayoutName = 'blazepose-33' | 'halpe-26' | 'body-25' | 'coco-wholebody-133' | 'coco-17';
 
 /** A pose estimator whose errors were measured. */
-export type EstimatorName = 'mediapipe-pose';
+export type EstimatorName = 'mediapipe-pose' | 'optical-markers';
 
 /** A joint's name; left and right are the lifter's own. */
 export type JointName =

@@ -27,4 +27,4 @@ export const layouts = Object.freeze({
 });
 
 /** See index.d.ts. */
-export const estimators = Object.freeze(['mediapipe-pose']);
+export const estimators = Object.freeze(['mediapipe-pose', 'optical-markers']);

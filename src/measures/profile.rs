@@ -120,6 +120,13 @@ pub const MEASURED: [Profile; 3] = [
     PLAIN,
 ];
 
+/// Letters and digits of a name, in lower case.
+fn letters(name: &str) -> impl Iterator<Item = u8> {
+    name.bytes()
+        .filter(u8::is_ascii_alphanumeric)
+        .map(|b| b.to_ascii_lowercase())
+}
+
 /// Errors of a check at one bearing and depth.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Err {
@@ -165,15 +172,16 @@ impl Err {
 }
 
 impl Profile {
-    /// The profile of an estimator; its name may go on with a dash and the variant that was measured.
+    /// The profile of an estimator; how its name is written (upper case, blanks, underscores) does not matter, and the
+    /// variant that was measured may follow.
     pub fn of(name: Option<&str>) -> &'static Self {
         name.and_then(|n| MEASURED.iter().find(|p| p.is_of(n)))
             .unwrap_or(&GENERIC)
     }
 
     fn is_of(&self, name: &str) -> bool {
-        let rest = name.strip_prefix(self.name);
-        rest.is_some_and(|rest| rest.is_empty() || rest == FULL)
+        let known = |more: &'static str| letters(self.name).chain(letters(more));
+        ["", FULL].iter().any(|more| letters(name).eq(known(more)))
     }
 
     /// What a channel's keypoints may err by beyond this profile where the feet's picture is at
@@ -242,6 +250,18 @@ mod tests {
                     );
                 }
             }
+        }
+    }
+
+    #[test]
+    fn a_name_is_known_however_it_is_written() {
+        for name in [
+            "MediaPipe Pose",
+            "mediapipe_pose",
+            "MediaPipePose",
+            "MediaPipe Pose (full)",
+        ] {
+            assert_eq!(Profile::of(Some(name)), &MEASURED[0], "{name}");
         }
     }
 

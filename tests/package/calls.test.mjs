@@ -69,7 +69,7 @@ test('a wrong frame names its field and changes nothing', () => {
   refused(() => s.push(NaN, null), 'bad-input', 't_ms: not a finite number');
   refused(() => s.push(-1, null), 'time-order', 't_ms: is before the frame before it');
   assert.throws(() => s.push(1, Array(17).fill({ x: 0.5, y: 0.4 })), { code: 'bad-input', message: /^points: are fractions of the picture/ });
-  refused(() => s.push(1, null, [{ side: 'middle' }]), 'bad-input', "grey.side: must be 'left' or 'right'");
+  refused(() => s.push(1, null, [{ side: 'middle' }]), 'bad-input', "grey.side: must be 'left' or 'right' or 'both'");
   refused(() => s.push(1, null, [{ side: 'left', data: [1] }]), 'bad-input', 'grey.data: must be a Uint8Array with one byte of brightness for each pixel');
   assert.equal(s.recording().frames.length, 1);
   s.free();
@@ -329,7 +329,7 @@ test('thresholds are data with sources; two sets of one lifter are compared', as
   const moved = u.analyze(recording('front-knees-in'), { thresholds: { knee_in_deg: { high: 30 } } });
   for (const rep of moved.reps) assert.deepEqual([rep.knee_in_deg.left.threshold_changed, rep.heel_lift_mm.left.threshold_changed], [true, undefined]);
   refused(() => session({ thresholds: { knee_in_deg: { high: 'x' } } }), 'bad-option', 'thresholds.knee_in_deg.high: must be a number');
-  assert.equal(u.analyze(recording(), { look_again_days: 3 }).cue.look_again_days, 3);
+  assert.equal(u.analyze(recording('front-knees-in'), { look_again_days: 3 }).cue.look_again_days, 3);
 });
 
 test('parts of the module: one download each however often asked for, nothing before it is needed, and errors that say which', async () => {
