@@ -37,6 +37,8 @@ pub struct Habit {
     cells: Vec<Toward>,
     /// Probability of being beyond it on half of the repetitions or more, by all of them together.
     pub habitual: f64,
+    /// Probability of being beyond it on as many repetitions as make a habit.
+    pub perhaps: f64,
     /// Mean probability of being beyond the line: over `reps`, or over all seen when there are
     /// none.
     pub probability: f64,
@@ -170,7 +172,9 @@ impl Habits {
             let count = |verdict| cells.iter().filter(|c| c.verdict == verdict).count();
             let (clear, unsure) = (count(Verdict::Clear), count(Verdict::Unsure));
             out.judged[k] = cells.len() - unsure;
-            let habit = out.habits[k].iter().any(|h| h.shown || h.suspect());
+            let habit = out.habits[k]
+                .iter()
+                .any(|h| h.shown || h.suspect() || h.perhaps > 1.0 - SURE);
             out.carried[k] = if 2 * cells.len() < reps.len() || cells.is_empty() {
                 out.why[k] = why(reps, channel);
                 Carried::Unseen
@@ -339,6 +343,7 @@ fn habit(cells: &[Cell], of: usize, way: Way, line: f64, band: &Band) -> Habit {
         of,
         telling,
         habitual,
+        perhaps: at_least(enough(of), &cells, way, line),
         trend,
         shown,
         cells,

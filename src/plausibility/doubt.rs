@@ -7,6 +7,10 @@ use crate::gather::Gather;
 /// Below this probability a repetition is no squat as far as can be told, and nothing of it is judged.
 pub const SQUAT: f64 = 0.5;
 
+/// Correlation between the evidence of repetitions of one set (Kish 1965, Survey Sampling: n of them are worth
+/// n / (1 + (n - 1) rho)); its value: common practice, no source.
+const ALIKE: f64 = 0.5;
+
 /// A set weighed.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Doubts {
@@ -28,8 +32,26 @@ impl Doubts {
     }
 
     /// Probability that repetition `i` is no squat: what is told of it as sure needs as much of this too.
+    ///
+    /// A set holds one movement, so the repetitions that are judged bear each other out: the mean of their
+    /// log-odds, of as many as they are worth independent ones ([`ALIKE`]).
     pub fn of_rep(&self, i: usize) -> f64 {
-        self.reps.get(i).map_or(0.0, |w| 1.0 - w.squat)
+        let own = |w: &Weighed| 1.0 - w.squat;
+        if !self.judged(i) {
+            return self.reps.get(i).map_or(0.0, own);
+        }
+        let judged = self.reps.iter().filter(|w| w.squat >= SQUAT);
+        let (mut sum, mut n) = (0.0, 0.0);
+        for w in judged {
+            let p = w.squat.clamp(1e-6, 1.0 - 1e-6);
+            sum += libm::log(p / (1.0 - p));
+            n += 1.0;
+        }
+        if n < 1.0 {
+            return 0.0;
+        }
+        let worth = n / (1.0 + (n - 1.0) * ALIKE);
+        1.0 / (1.0 + libm::exp(worth * sum / n))
     }
 
     /// How many repetitions are no squats.

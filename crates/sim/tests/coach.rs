@@ -13,11 +13,8 @@ fn rendered_clips_are_named_rightly_or_left_open() {
         // The rolls of keypoints alone are too uncertain to call clear.
         ("dev-front-clean", FindingKind::NotEnoughSeen, &[None][..]),
         ("dev-front-knees-in", FindingKind::Inward, &[Some("both")]),
-        (
-            "dev-front-rolled-out",
-            FindingKind::Outward,
-            &[Some("both")],
-        ),
+        // The knees lean out by 8 degrees, within what this estimator errs by on other people.
+        ("dev-front-rolled-out", FindingKind::NotEnoughSeen, &[None]),
         // 58 and 64 % on the left foot, then 61 % on the right: mostly left, or both where the
         // first stays unsure.
         (

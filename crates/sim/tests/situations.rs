@@ -186,7 +186,11 @@ fn whole_recordings_are_told_as_a_coach_would() {
         // The rolls of keypoints alone are too uncertain to call clear.
         ("dev-front-clean", "not-enough-seen - | film-again -"),
         ("dev-front-knees-in", INWARD),
-        ("dev-front-rolled-out", OUTWARD),
+        // The knees lean out by 8 degrees, within what this estimator errs by on other people.
+        (
+            "dev-front-rolled-out",
+            "not-enough-seen - | film-again -, outward both | toe-print both",
+        ),
         // 58 and 64 % on the left foot, then 61 % on the right: mostly left, or both where the
         // first stays unsure.
         (
