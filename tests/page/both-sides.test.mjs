@@ -37,6 +37,7 @@ test('the first set says what it could not judge; the second makes one result, w
   await page.waitForFunction(() => /^Both sides/.test(document.getElementById('result-title')?.textContent ?? ''), null, { timeout: 60_000 });
   assert.deepEqual(await look(), { cues, rows, players });
   await page.click('#to-records');
+  await page.waitForSelector('#records:not([hidden]) table.kept');
   assert.equal(await page.locator('table.kept >> text=Both sides').count(), 1);
   await close();
 });
