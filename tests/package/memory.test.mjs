@@ -16,7 +16,7 @@ async function sizes(body) {
     const { recording } = await import(${JSON.stringify(harness)});
     const real = WebAssembly.Instance;
     let memory;
-    WebAssembly.Instance = class extends real { constructor(...all) { super(...all); memory = this.exports.memory; } };
+    WebAssembly.Instance = class extends real { constructor(...all) { super(...all); memory ??= this.exports.memory; } };
     initSync(readFileSync(new URL('wasm/underfoot_bg.wasm', ${JSON.stringify(entry)})));
     const { frames, ...setup } = recording();
     const flat = frames.map(({ t_ms, points }) => [t_ms, Float32Array.from(points.flat())]);

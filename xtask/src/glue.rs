@@ -10,6 +10,7 @@ use crate::{paths, run};
 
 /// What both entries share; it leads to every file that [`one_file`] takes in.
 const CORE: &str = "core.js";
+const CORE_MAP: &str = "core.js.map";
 /// Stay files of their own: the worker's and the adapters' pages load them without the rest.
 const APART: [&str; 4] = ["error.js", "ids.js", "installed.js", "layouts.js"];
 
@@ -22,7 +23,7 @@ pub fn one_file(pkg: &Path, glue: &Path) -> Result<()> {
     for entry in fs::read_dir(&lib).context("lib")? {
         let path = entry?.path();
         let name = path.file_name().unwrap_or_default();
-        if name != CORE && !APART.iter().any(|apart| name == *apart) {
+        if name != CORE && name != CORE_MAP && !APART.iter().any(|apart| name == *apart) {
             fs::remove_file(&path).with_context(|| path.display().to_string())?;
         }
     }
