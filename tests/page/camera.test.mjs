@@ -72,7 +72,7 @@ test('a lost camera ends the set, keeps it and says why', { timeout: 240_000 }, 
   await close();
 });
 
-for (const [name, expected] of /** @type {[string, RegExp][]} */ ([['NotAllowedError', /refused: allow it/], ['NotFoundError', /No camera was found/], ['NotReadableError', /in use/]])) {
+for (const [name, expected] of /** @type {[string, RegExp][]} */ ([['NotAllowedError', /blocked: allow it/], ['NotFoundError', /No camera was found/], ['NotReadableError', /in use/]])) {
   test(`${name} from the camera: one sentence that says what to do`, async () => {
     const { page, close } = await open(chromium);
     await page.evaluate((error) => {

@@ -44,7 +44,7 @@ function table(all, sides) {
       el('th', { scope: 'row' }, name, el('small', {}, check.unit)),
       el('td', { class: verdict }, el('span', { class: 'verdict' }, art(`v-${verdict}`), VERDICTS[verdict]), faults ? el('small', {}, `${faults} of ${reps} reps`) : null),
       el('td', {}, worst ? short(worst.value, check) : ''),
-      el('td', {}, verdict === 'unseen' ? 'from neither side' : sides[from])))));
+      el('td', {}, verdict === 'unseen' ? 'not from either side' : sides[from])))));
 }
 
 /** @param {string} text */
