@@ -44,7 +44,7 @@ async function take(page, files, said) {
 
 /** @param {import('playwright-core').Page} page @param {string} to */
 async function exported(page, to) {
-  const [download] = await Promise.all([page.waitForEvent('download', { timeout: 120_000 }), page.click('#desk-export')]);
+  const [download] = await Promise.all([page.waitForEvent('download', { timeout: 120_000 }), page.click('#desk-export', { timeout: 120_000 })]);
   await download.saveAs(to);
   return to;
 }
