@@ -256,7 +256,7 @@ test('a result opened on the desk is replayed: files hold no place for points th
       await page.click(`#coach >> ${way}`);
       await page.waitForSelector('#result:not([hidden]) .player canvas');
       await page.waitForSelector('#result .plots .uplot');
-      const drawn = await page.locator('.player canvas').evaluate((canvas) => {
+      const drawn = await page.locator('.player canvas[role=img]').evaluate((canvas) => {
         const { data } = /** @type {HTMLCanvasElement} */ (canvas).getContext('2d')?.getImageData(0, 0, canvas.width, canvas.height) ?? { data: [] };
         const seen = new Set();
         for (let i = 0; i < data.length; i += 40) seen.add(`${data[i]},${data[i + 1]},${data[i + 2]}`);
