@@ -47,10 +47,18 @@ const ADDRESSES = [
 
 /** The flow that runs, if one does. @type {Promise<void> | null} */
 let running = null;
+/** Whether that flow reads a set, which lasts until somebody ends it. */
+let reading = false;
 
-/** One flow starts at a time; whatever goes wrong ends as a sentence. @param {() => Promise<void>} flow */
-function run(flow) {
-  if (running) return showTrouble(new Trouble('A set is being read: end it first.'));
+/**
+ * One flow runs at a time; whatever goes wrong ends as a sentence. A screen that is just opening is waited for.
+ * @param {() => Promise<void>} flow @param {boolean} [reads] a set
+ * @returns {void | Promise<void>}
+ */
+function run(flow, reads = false) {
+  if (running && reading) return showTrouble(new Trouble('A set is being read: end it first.'));
+  if (running) return running.then(() => run(flow, reads));
+  reading = reads;
   const records = /** @type {HTMLButtonElement} */ ($('to-records'));
   records.disabled = true;
   clearTrouble();
@@ -90,7 +98,7 @@ function picker(button, input, flow, first = (choose) => choose()) {
   chooser.addEventListener('change', () => {
     const file = chooser.files?.[0];
     chooser.value = '';
-    if (file) run(() => flow(file));
+    if (file) run(() => flow(file), true);
   });
 }
 
@@ -105,7 +113,7 @@ $('trouble-close').addEventListener('click', clearTrouble);
 $('to-records').addEventListener('click', () => run(FLOWS.records));
 $('to-coach').addEventListener('click', () => run(FLOWS.coach));
 $('way-example').addEventListener('click', () => run(FLOWS.example));
-$('way-camera').addEventListener('click', () => run(FLOWS.camera));
+$('way-camera').addEventListener('click', () => run(FLOWS.camera, true));
 picker('way-video', 'pick-video', openFile, beforeVideo);
 picker('way-keypoints', 'pick-keypoints', openFile);
 startDrop((files) => run(async () => {
@@ -113,7 +121,7 @@ startDrop((files) => run(async () => {
   const [file, ...others] = files;
   await openFile(file);
   if (others.length) showTrouble(new Trouble(`One set at a time: ${file.name} was opened; drop ${others.map((f) => f.name).join(', ')} next.`));
-}));
+}, true));
 followHistory(async (at, from) => {
   /** @type {HTMLDialogElement} */ ($('before')).close('back');
   // A reading that is left, and a set that is ended by it, are over first; a set then shows its result.
