@@ -59,6 +59,4 @@ export function fromOpenPose(output: unknown): People;
 export function fromInstances(output: unknown, layout?: LayoutName, estimator?: EstimatorName | (string & {})): People;
 
 /** Raw output of single-person models: y, x, score in fractions of the picture. Default layout `coco-17`. */
-export function fromYxScore(
-  data: unknown, image: { width: number; height: number }, layout?: LayoutName, estimator?: EstimatorName | (string & {}),
-): People;
+export function fromYxScore(data: unknown, image: { width: number; height: number }, layout?: LayoutName, estimator?: EstimatorName | (string & {})): People;

@@ -46,7 +46,8 @@ export function adapter(options = {}) {
       if (point === null || point === undefined) write(out, i, NaN, NaN, 0, at);
       else if (isList(point)) {
         // x and y alone are enough; any other number more or less means another order.
-        if (point.length !== 2 && point.length !== fields.length) throw bad(at, `has ${point.length} numbers, not ${fields.length} (${order}): name them in \`order\``);
+        if (point.length !== 2 && point.length !== fields.length)
+          throw bad(at, `has ${point.length} numbers, not ${fields.length} (${order}): name them in \`order\``);
         write(out, i, point[places[0]], point[places[1]], separate?.[i] ?? point[places[2]], at);
       } else write(out, i, point.x, point.y, separate?.[i] ?? scoreOf(point), at);
     }

@@ -169,8 +169,12 @@ export class UnderfootSet extends Base {
   }
 
   #liveLine({ phase, reps }) {
-    return el('p', { class: 'live', part: 'live', role: 'status' },
-      el('span', { part: 'phase' }, this.#words.phases[phase]), el('span', { part: 'reps' }, repetitions(this.#words, reps)));
+    return el(
+      'p',
+      { class: 'live', part: 'live', role: 'status' },
+      el('span', { part: 'phase' }, this.#words.phases[phase]),
+      el('span', { part: 'reps' }, repetitions(this.#words, reps)),
+    );
   }
 
   /** Only what changed is written: a screen reader hears each change once. */

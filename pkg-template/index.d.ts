@@ -52,9 +52,7 @@ export function initPicture(source?: ModuleSource | ModuleSources): Promise<void
  * @param input bytes of the module, a compiled module, or an object of these for the module and its parts.
  * @throws {UnderfootError} `load-failed` when it cannot be compiled, `bad-input` for anything else.
  */
-export function initSync(
-  input?: BufferSource | WebAssembly.Module | { [part in keyof ModuleSources]?: BufferSource | WebAssembly.Module },
-): void;
+export function initSync(input?: BufferSource | WebAssembly.Module | { [part in keyof ModuleSources]?: BufferSource | WebAssembly.Module }): void;
 
 /** The package's version, for example `"0.1.0"`. */
 export const version: string;
@@ -69,10 +67,29 @@ export type EstimatorName = 'mediapipe-pose' | 'optical-markers';
 
 /** A joint's name; left and right are the lifter's own. */
 export type JointName =
-  | 'nose' | 'left_eye' | 'right_eye' | 'left_ear' | 'right_ear'
-  | 'left_shoulder' | 'right_shoulder' | 'left_elbow' | 'right_elbow' | 'left_wrist' | 'right_wrist'
-  | 'left_hip' | 'right_hip' | 'left_knee' | 'right_knee' | 'left_ankle' | 'right_ankle'
-  | 'left_heel' | 'right_heel' | 'left_big_toe' | 'right_big_toe' | 'left_small_toe' | 'right_small_toe';
+  | 'nose'
+  | 'left_eye'
+  | 'right_eye'
+  | 'left_ear'
+  | 'right_ear'
+  | 'left_shoulder'
+  | 'right_shoulder'
+  | 'left_elbow'
+  | 'right_elbow'
+  | 'left_wrist'
+  | 'right_wrist'
+  | 'left_hip'
+  | 'right_hip'
+  | 'left_knee'
+  | 'right_knee'
+  | 'left_ankle'
+  | 'right_ankle'
+  | 'left_heel'
+  | 'right_heel'
+  | 'left_big_toe'
+  | 'right_big_toe'
+  | 'left_small_toe'
+  | 'right_small_toe';
 
 /** An order of keypoints of your own. */
 export interface JointMap {
@@ -227,7 +244,7 @@ export interface TrackedFoot {
   /** Rotation about the foot's long axis, inward +, degrees, and its standard error. */
   foot_roll_deg?: readonly [value: number, sd: number];
   /** Heel point, big-toe base and little-toe base in the picture, px; null where one is not seen. */
-  contacts_px?: readonly ((readonly [x: number, y: number]) | null)[];
+  contacts_px?: readonly (readonly [x: number, y: number] | null)[];
   /** How far the foot was set elsewhere since it was learnt: along itself and toward the other one, mm; turned out, degrees. */
   set_by?: readonly [along: number, toward: number, out: number];
 }
@@ -380,18 +397,50 @@ export interface Standing {
 
 /** Name of a cue. */
 export type CueId =
-  | 'heel-print' | 'stretch-the-mat' | 'heel-print-and-stretch' | 'toe-print' | 'carrying-toe-print' | 'tape-line' | 'keep' | 'film-again' | 'stop';
+  'heel-print' | 'stretch-the-mat' | 'heel-print-and-stretch' | 'toe-print' | 'carrying-toe-print' | 'tape-line' | 'keep' | 'film-again' | 'stop';
 
 /** Code of a remark. */
 export type NoteCode =
-  | 'also-seen' | 'other-heel' | 'slip' | 'too-close' | 'not-from-this-side' | 'hidden' | 'shaky' | 'no-points' | 'no-standing' | 'shallow'
-  | 'one-repetition' | 'shoes' | 'raised-heel' | 'lines-changed' | 'geometry' | 'slow-lifting' | 'foot-moved' | 'foot-turned' | 'feet-anew'
-  | 'no-person' | 'turned' | 'steps' | 'lunges' | 'kneeling' | 'aside' | 'bends' | 'jumps' | 'tiptoe'
-  | 'reaching' | 'too-quick' | 'left-out' | 'upside-down' | 'quarter-turn' | 'phone-knocked' | 'phone-drifted' | 'out-of-sight' | 'unknown-fields';
+  | 'also-seen'
+  | 'other-heel'
+  | 'slip'
+  | 'too-close'
+  | 'not-from-this-side'
+  | 'hidden'
+  | 'shaky'
+  | 'no-points'
+  | 'no-standing'
+  | 'shallow'
+  | 'one-repetition'
+  | 'shoes'
+  | 'raised-heel'
+  | 'lines-changed'
+  | 'geometry'
+  | 'slow-lifting'
+  | 'foot-moved'
+  | 'foot-turned'
+  | 'feet-anew'
+  | 'no-person'
+  | 'turned'
+  | 'steps'
+  | 'lunges'
+  | 'kneeling'
+  | 'aside'
+  | 'bends'
+  | 'jumps'
+  | 'tiptoe'
+  | 'reaching'
+  | 'too-quick'
+  | 'left-out'
+  | 'upside-down'
+  | 'quarter-turn'
+  | 'phone-knocked'
+  | 'phone-drifted'
+  | 'out-of-sight'
+  | 'unknown-fields';
 
 /** Name of advice on how to film the next set. */
-export type FilmId =
-  | 'side-on' | 'other-side' | 'face-the-phone' | 'stand-still' | 'in-the-picture' | 'steady' | 'foot-points' | 'more-repetitions' | 'deeper';
+export type FilmId = 'side-on' | 'other-side' | 'face-the-phone' | 'stand-still' | 'in-the-picture' | 'steady' | 'foot-points' | 'more-repetitions' | 'deeper';
 
 /** A plain remark. */
 export interface Note {
@@ -675,11 +724,7 @@ export class Session extends EventTarget {
     listener: ((event: SessionEvents[K]) => void) | { handleEvent(event: SessionEvents[K]): void } | null,
     options?: boolean | AddEventListenerOptions,
   ): void;
-  addEventListener(
-    type: string,
-    listener: EventListenerOrEventListenerObject | null,
-    options?: boolean | AddEventListenerOptions,
-  ): void;
+  addEventListener(type: string, listener: EventListenerOrEventListenerObject | null, options?: boolean | AddEventListenerOptions): void;
 }
 
 /**
@@ -718,15 +763,7 @@ export class UnderfootError extends Error {
 }
 
 /** Kinds of failure. */
-export type UnderfootErrorCode =
-  | 'not-initialised'
-  | 'load-failed'
-  | 'bad-input'
-  | 'empty'
-  | 'time-order'
-  | 'bad-option'
-  | 'freed'
-  | 'internal';
+export type UnderfootErrorCode = 'not-initialised' | 'load-failed' | 'bad-input' | 'empty' | 'time-order' | 'bad-option' | 'freed' | 'internal';
 
 /* ------------------------------------------------------------------ thresholds and comparison */
 

@@ -55,12 +55,14 @@ async function fill(wanted, fetching = true) {
   const [cache, all] = await Promise.all([caches.open(CACHE), list()]);
   if (!(await cache.match(LIST))) await cache.put(LIST, new Response(JSON.stringify(all), { headers: { 'content-type': 'application/json' } }));
   const paths = Object.keys(all.files).filter((path) => wanted(path) && !SELDOM.test(path));
-  const done = await Promise.all(paths.map(async (path) => {
-    if (await cache.match(path)) return true;
-    const file = (await kept(path, all.files[path])) ?? (fetching ? await fromNetwork(path) : null);
-    if (file) await cache.put(path, file);
-    return file !== null;
-  }));
+  const done = await Promise.all(
+    paths.map(async (path) => {
+      if (await cache.match(path)) return true;
+      const file = (await kept(path, all.files[path])) ?? (fetching ? await fromNetwork(path) : null);
+      if (file) await cache.put(path, file);
+      return file !== null;
+    }),
+  );
   return done.every(Boolean);
 }
 
@@ -75,25 +77,37 @@ async function tidy() {
   }
 }
 
-worker.addEventListener('install', (/** @type {any} */ event) => event.waitUntil((async () => {
-  await fill((path) => !LATER.test(path));
-  await fill((path) => LATER.test(path), false);
-})()));
+worker.addEventListener('install', (/** @type {any} */ event) =>
+  event.waitUntil(
+    (async () => {
+      await fill((path) => !LATER.test(path));
+      await fill((path) => LATER.test(path), false);
+    })(),
+  ),
+);
 
-worker.addEventListener('activate', (/** @type {any} */ event) => event.waitUntil((async () => {
-  await tidy();
-  await worker.clients.claim();
-})()));
+worker.addEventListener('activate', (/** @type {any} */ event) =>
+  event.waitUntil(
+    (async () => {
+      await tidy();
+      await worker.clients.claim();
+    })(),
+  ),
+);
 
 worker.addEventListener('message', (/** @type {any} */ event) => {
   if (event.data === 'take-over') worker.skipWaiting();
   // Large files only once somebody has used or asked for them, and of the two models the one that is used.
   const { keep } = event.data;
   if (keep) {
-    event.waitUntil(fill((path) => LATER.test(path) && (!path.endsWith('.tflite') || path.endsWith(`_${keep}.tflite`))).then(tidy).then(
-      () => event.source?.postMessage('all-kept'),
-      () => event.source?.postMessage('not-kept'), // Without a network now, or out of storage: tried again on the next visit.
-    ));
+    event.waitUntil(
+      fill((path) => LATER.test(path) && (!path.endsWith('.tflite') || path.endsWith(`_${keep}.tflite`)))
+        .then(tidy)
+        .then(
+          () => event.source?.postMessage('all-kept'),
+          () => event.source?.postMessage('not-kept'), // Without a network now, or out of storage: tried again on the next visit.
+        ),
+    );
   }
 });
 

@@ -13,15 +13,14 @@ const SECTIONS = {
 const SETUP = ['layout', 'image', 'lifter', 'load', 'camera', 'footwear', 'estimator', 'marks'];
 
 /** A set-up, or a whole recording, as plain data. */
-export const recordingCopy = (given) => readable('recording', () => (isObject(given) ? objectCopy(given, [...SETUP, 'frames'], 0, SECTIONS) : copyOf(given, 0)));
+export const recordingCopy = (given) =>
+  readable('recording', () => (isObject(given) ? objectCopy(given, [...SETUP, 'frames'], 0, SECTIONS) : copyOf(given, 0)));
 
 /** A set-up without its frames; what is left out of it goes elsewhere. */
-export const setupCopy = (given, leaveOut) =>
-  readable('setup', () => objectCopy(given, SETUP, 0, SECTIONS, ['frames', ...leaveOut]));
+export const setupCopy = (given, leaveOut) => readable('setup', () => objectCopy(given, SETUP, 0, SECTIONS, ['frames', ...leaveOut]));
 
 /** These members of a set-up as plain data. */
-export const picked = (given, keys) =>
-  readable('setup', () => Object.fromEntries(keys.map((key) => [key, copyOf(given[key], 0)])));
+export const picked = (given, keys) => readable('setup', () => Object.fromEntries(keys.map((key) => [key, copyOf(given[key], 0)])));
 
 /** Anything else as plain data. */
 export const plainCopy = (value, field) => readable(field, () => copyOf(value, 0));

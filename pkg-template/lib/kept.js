@@ -8,7 +8,7 @@ export function framesOf(raw) {
   for (let piece = 0, length; (length = raw.kept_length(piece)); piece++) {
     const numbers = numbersAt(raw.kept(piece), length);
     const list = (at) => numbers.subarray(at + 1, at + 1 + numbers[at]);
-    for (let at = 0; at < length; ) {
+    for (let at = 0; at < length;) {
       const points = list(at + 1);
       const feet = list(at + 2 + points.length);
       frames.push({ ...frameOf(numbers[at], points, count), ...feetOf(feet) });

@@ -2,17 +2,29 @@
 // whose errors were measured. Tests hold both against the module's.
 
 const BODY = [
-  'nose', 'left_eye', 'right_eye', 'left_ear', 'right_ear', 'left_shoulder', 'right_shoulder', 'left_elbow', 'right_elbow',
-  'left_wrist', 'right_wrist', 'left_hip', 'right_hip', 'left_knee', 'right_knee', 'left_ankle', 'right_ankle',
+  'nose',
+  'left_eye',
+  'right_eye',
+  'left_ear',
+  'right_ear',
+  'left_shoulder',
+  'right_shoulder',
+  'left_elbow',
+  'right_elbow',
+  'left_wrist',
+  'right_wrist',
+  'left_hip',
+  'right_hip',
+  'left_knee',
+  'right_knee',
+  'left_ankle',
+  'right_ankle',
 ];
 const FEET = ['left_heel', 'right_heel', 'left_big_toe', 'right_big_toe', 'left_small_toe', 'right_small_toe'];
 const COCO = BODY.map((_, i) => i);
 
 const layout = (count, body, feet = []) =>
-  Object.freeze({
-    count,
-    joints: Object.freeze(Object.fromEntries([...body.map((at, i) => [BODY[i], at]), ...feet.map((at, i) => [FEET[i], at])])),
-  });
+  Object.freeze({ count, joints: Object.freeze(Object.fromEntries([...body.map((at, i) => [BODY[i], at]), ...feet.map((at, i) => [FEET[i], at])])) });
 
 /** See index.d.ts. */
 export const joints = Object.freeze([...BODY, ...FEET]);

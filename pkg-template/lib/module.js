@@ -27,10 +27,7 @@ export const numbersAt = (address, length) => new Float64Array(memory.buffer, ad
 /** The module's functions; throws a sentence when `init` was not awaited. */
 export function raw() {
   if (ready) return glue;
-  throw new UnderfootError(
-    'not-initialised',
-    'the module is not loaded: call `await init()` (or `initSync`) once before anything else',
-  );
+  throw new UnderfootError('not-initialised', 'the module is not loaded: call `await init()` (or `initSync`) once before anything else');
 }
 
 /** The same, when what is called lies in a part of the module. */
@@ -140,8 +137,7 @@ async function load(source) {
   }
 }
 
-const isSource = (value) =>
-  typeof value === 'string' || isBytes(value) || isModule(value) || ['URL', 'Request', 'Response'].some((name) => is(name, value));
+const isSource = (value) => typeof value === 'string' || isBytes(value) || isModule(value) || ['URL', 'Request', 'Response'].some((name) => is(name, value));
 
 /** A source as a compiled module. */
 async function fetched(source) {
@@ -163,7 +159,10 @@ async function fetched(source) {
 
 async function compiled(answer) {
   if (!answer.ok) throw notLoaded(`${answer.url} answered with status ${answer.status}`);
-  if (isPage(answer)) throw notLoaded(`${answer.url} answered with a page: the development server does not serve the package's files there; with Vite, add optimizeDeps: { exclude: ['underfoot'] }`);
+  if (isPage(answer))
+    throw notLoaded(
+      `${answer.url} answered with a page: the development server does not serve the package's files there; with Vite, add optimizeDeps: { exclude: ['underfoot'] }`,
+    );
   // Some servers don't know the type, which the streaming way insists on.
   const type = answer.headers.get('Content-Type') ?? '';
   return type.startsWith('application/wasm') ? WebAssembly.compileStreaming(answer) : WebAssembly.compile(await answer.arrayBuffer());
@@ -192,9 +191,7 @@ function fromDisk(module) {
 
 function notLoaded(cause) {
   const reason = cause?.message ?? String(cause);
-  const policy = /unsafe-eval|Content Security Policy/i.test(reason)
-    ? " The page's content security policy must allow script-src 'wasm-unsafe-eval'."
-    : '';
+  const policy = /unsafe-eval|Content Security Policy/i.test(reason) ? " The page's content security policy must allow script-src 'wasm-unsafe-eval'." : '';
   return new UnderfootError('load-failed', `the module could not be loaded: ${reason}.${policy}`, { cause });
 }
 

@@ -134,7 +134,10 @@ export class Session extends EventTarget {
   /** A repetition's result; before the part that reads it is there it comes with the event alone. */
   #rep(own, number) {
     if (has('report')) return own.rep(number);
-    startWith('report').then(() => this.#raw && this.#tell('rep', this.#raw.rep(number)), () => {});
+    startWith('report').then(
+      () => this.#raw && this.#tell('rep', this.#raw.rep(number)),
+      () => {},
+    );
     return null;
   }
 

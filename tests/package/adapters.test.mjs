@@ -40,7 +40,17 @@ test('MediaPipe: fractions of width and height, each its own scale', () => {
   near(fromMediaPipe({ poseLandmarks: list }, image), [blaze]);
   near(fromMediaPipe(list, image), [blaze]);
   // Nobody found, as its results say it: an empty list, nothing, or no landmarks beside the picture.
-  for (const nobody of [{ landmarks: [] }, { landmarks: undefined }, { landmarks: null, worldLandmarks: [] }, { poseLandmarks: undefined, image: {} }, { image: {} }, {}, [], null, undefined]) {
+  for (const nobody of [
+    { landmarks: [] },
+    { landmarks: undefined },
+    { landmarks: null, worldLandmarks: [] },
+    { poseLandmarks: undefined, image: {} },
+    { image: {} },
+    {},
+    [],
+    null,
+    undefined,
+  ]) {
     assert.deepEqual([...fromMediaPipe(nobody, image)], []);
   }
   assert.throws(() => fromMediaPipe({ boxes: [] }, image), { code: 'bad-input', message: /holds no list of points/ });
@@ -79,7 +89,10 @@ test('raw tensors: y before x, in fractions', () => {
 test('scores: logits, percent, none; what is no probability is refused', () => {
   const three = { layout: { count: 2, joints: { left_hip: 0, right_hip: 1 } } };
   const scores = (options, values) => [...adapter({ ...three, ...options })(values.map((s) => [10, 20, s]))[0]].filter((_, i) => i % 3 === 2);
-  assert.deepEqual(scores({ scores: 'logit' }, [0, Math.log(3)]).map((s) => s.toFixed(9)), ['0.500000000', '0.750000000']);
+  assert.deepEqual(
+    scores({ scores: 'logit' }, [0, Math.log(3)]).map((s) => s.toFixed(9)),
+    ['0.500000000', '0.750000000'],
+  );
   assert.deepEqual(scores({ scores: 'percent' }, [50, 100]), [0.5, 1]);
   assert.deepEqual(scores({ scores: 'none' }, [-7, 7]), [1, 1]);
   assert.deepEqual(scores({}, [1.02, NaN]), [1, 0]);
@@ -89,15 +102,34 @@ test('scores: logits, percent, none; what is no probability is refused', () => {
 test('z among the numbers, x from the right edge, joint maps, nobody', () => {
   const layout = { count: 2, joints: { left_hip: 0, right_hip: 1 } };
   const small = { width: 100, height: 50 };
-  assert.deepEqual(adapter({ layout, order: 'x y z score' })([1, 2, 9, 0.5, 3, 4, 9, 0.6]).map((p) => [...p]), [[1, 2, 0.5, 3, 4, 0.6]]);
-  assert.deepEqual(adapter({ layout, image: small, flipped: true })([[10, 2], null]).map((p) => [...p]), [[90, 2, 1, NaN, NaN, 0]]);
+  assert.deepEqual(
+    adapter({ layout, order: 'x y z score' })([1, 2, 9, 0.5, 3, 4, 9, 0.6]).map((p) => [...p]),
+    [[1, 2, 0.5, 3, 4, 0.6]],
+  );
+  assert.deepEqual(
+    adapter({ layout, image: small, flipped: true })([[10, 2], null]).map((p) => [...p]),
+    [[90, 2, 1, NaN, NaN, 0]],
+  );
   assert.deepEqual([...adapter({ layout })(null)], []);
-  assert.deepEqual(adapter({ layout, order: 'x y - - score' })([[1, 2, 9, 9, 0.5], [3, 4]]).map((p) => [...p]), [[1, 2, 0.5, 3, 4, 1]]);
+  assert.deepEqual(
+    adapter({ layout, order: 'x y - - score' })([
+      [1, 2, 9, 9, 0.5],
+      [3, 4],
+    ]).map((p) => [...p]),
+    [[1, 2, 0.5, 3, 4, 1]],
+  );
   for (const order of ['x y visibility', 'x score', 'x y y', 'x,y,score', 'toString x y', 3]) {
     assert.throws(() => adapter({ layout, order }), { code: 'bad-input', message: /^order: must name x and y/ }, String(order));
   }
   // z would be taken for the score.
-  assert.throws(() => adapter({ layout })([[1, 2, -0.3, 0.9], [3, 4, 0.1, 0.9]]), { code: 'bad-input', message: /^people\[0\]\[0\]: has 4 numbers, not 3/ });
+  assert.throws(
+    () =>
+      adapter({ layout })([
+        [1, 2, -0.3, 0.9],
+        [3, 4, 0.1, 0.9],
+      ]),
+    { code: 'bad-input', message: /^people\[0\]\[0\]: has 4 numbers, not 3/ },
+  );
   assert.throws(() => adapter({ layout, normalized: true }), { code: 'bad-option', message: /^normalized: not an option of an adapter \(known: layout/ });
   assert.throws(() => fromMediaPipe(blaze, image), { code: 'bad-input', message: /are pixels, not fractions/ });
   assert.throws(() => adapter({ layout: 'x' }), { code: 'bad-input', message: /^layout: must be one of blazepose-33/ });
@@ -122,14 +154,17 @@ test('what an adapter gives, a session takes; a mirrored picture only changes si
   assert.equal(again.length, 3);
   again.forEach((rep, i) => assert.ok(Math.abs(rep.knee_in_deg.left.value - plain[i].knee_in_deg.left.value) < 0.01));
   // The estimator saw the flipped picture: x is flipped and what it calls left is the right.
-  const swap = new Map(Object.entries(layouts['blazepose-33'].joints).map(([joint, at]) => {
-    const other = joint.startsWith('left') ? joint.replace('left', 'right') : joint.replace('right', 'left');
-    return [at, layouts['blazepose-33'].joints[other]];
-  }));
-  const flip = (points) => points.map((_, i) => {
-    const [x, y, s] = points[swap.get(i) ?? i];
-    return [image.width - x, y, s];
-  });
+  const swap = new Map(
+    Object.entries(layouts['blazepose-33'].joints).map(([joint, at]) => {
+      const other = joint.startsWith('left') ? joint.replace('left', 'right') : joint.replace('right', 'left');
+      return [at, layouts['blazepose-33'].joints[other]];
+    }),
+  );
+  const flip = (points) =>
+    points.map((_, i) => {
+      const [x, y, s] = points[swap.get(i) ?? i];
+      return [image.width - x, y, s];
+    });
   const mirrored = run({ camera: { mirrored: true } }, flip);
   assert.equal(mirrored.length, 3);
   mirrored.forEach((rep, i) => {
@@ -159,7 +194,10 @@ test('the estimator of an adapter reaches the session, unless the set-up names o
   // What a worker gets is a copy.
   assert.equal(recorded({}, structuredClone(fromMediaPipe(list, image))), 'mediapipe-pose');
   assert.equal(recorded({}, [blaze.flat()]), undefined);
-  assert.throws(() => recorded({}, fromMediaPipe(list, { width: 640, height: 480 })), { code: 'bad-input', message: 'points: are of a picture of 640 x 480 px, the set-up\'s image is 540 x 960' });
+  assert.throws(() => recorded({}, fromMediaPipe(list, { width: 640, height: 480 })), {
+    code: 'bad-input',
+    message: "points: are of a picture of 640 x 480 px, the set-up's image is 540 x 960",
+  });
 });
 
 test('live values and the report are those of the named estimator, whoever named it', async () => {
@@ -175,14 +213,23 @@ test('live values and the report are those of the named estimator, whoever named
   const exact = (points) => fromMediaPipe(fractions(points), image);
   const named = read({ estimator: 'mediapipe-pose' }, (points) => exact(points).map((person) => person));
   assert.deepEqual(read({}, exact), named);
-  assert.deepEqual(read({ estimator: 'MediaPipe Pose' }, (points) => exact(points).map((person) => person)), named);
+  assert.deepEqual(
+    read({ estimator: 'MediaPipe Pose' }, (points) => exact(points).map((person) => person)),
+    named,
+  );
   assert.notDeepEqual(read({ estimator: 'another' }, (points) => exact(points).map((person) => person))[0], named[0]);
 });
 
-test('the names of estimators are the core\'s', () => {
+test("the names of estimators are the core's", () => {
   const source = readFileSync(inProject('src/measures/profile.rs'), 'utf8');
   const measured = source.slice(source.indexOf('pub const MEASURED'), source.indexOf('fn from_the_side'));
-  assert.deepEqual(estimators, [...measured.matchAll(/\bname: "(.+?)"/g)].map((match) => match[1]));
+  assert.deepEqual(
+    estimators,
+    [...measured.matchAll(/\bname: "(.+?)"/g)].map((match) => match[1]),
+  );
   const types = readFileSync(inProject('pkg-template/index.d.ts'), 'utf8').match(/type EstimatorName = (.*);/)[1];
-  assert.deepEqual(types.split(' | ').map((name) => name.slice(1, -1)), estimators);
+  assert.deepEqual(
+    types.split(' | ').map((name) => name.slice(1, -1)),
+    estimators,
+  );
 });

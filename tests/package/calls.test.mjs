@@ -48,11 +48,16 @@ test('the version is the crate’s', async () => {
 
 test('a wrong set-up names its field', () => {
   refused(() => new u.Session(), 'bad-input', 'setup: must be an object with `layout` and `image`');
-  refused(() => session({ layout: 'x' }), 'bad-input', 'layout: not a known layout (known: blazepose-33, halpe-26, body-25, coco-wholebody-133, coco-17, or a joint map)', 'layout');
+  refused(
+    () => session({ layout: 'x' }),
+    'bad-input',
+    'layout: not a known layout (known: blazepose-33, halpe-26, body-25, coco-wholebody-133, coco-17, or a joint map)',
+    'layout',
+  );
   refused(() => session({ image: { width: NaN, height: 4 } }), 'bad-input', 'image.width: not a finite number', 'image.width');
   refused(() => session({ lifter: { height_m: 180 } }), 'bad-input', 'lifter.height_m: must be from 0.8 to 2.6');
   refused(() => session({ hurts: 'no' }), 'bad-option', 'hurts: must be true or false');
-  refused(() => session({ layout: { count: 3, joints: { left_hipp: 1 } } }), 'bad-input', 'layout.joints.left_hipp: not a joint\'s name');
+  refused(() => session({ layout: { count: 3, joints: { left_hipp: 1 } } }), 'bad-input', "layout.joints.left_hipp: not a joint's name");
   refused(() => session().report({ serie: true }), 'bad-option', 'serie: not an option (known: series, thresholds, hurts, look_again_days)');
 });
 
@@ -95,7 +100,13 @@ test('bad recordings: text, emptiness, numbers, order', () => {
   refused(() => u.analyze({ ...wide, frames: [{ t_ms: 0, points }] }), 'bad-input', 'frames[0].points[5].x: not a finite number', 'frames[0].points[5].x');
   assert.throws(() => u.analyze({ ...wide, frames: [{ t_ms: 5 }, { t_ms: 4 }] }), { code: 'time-order', field: 'frames[1].t_ms' });
   // Objects that fight back.
-  const hostile = { get layout() { throw new Error('no'); }, image: {}, frames: [] };
+  const hostile = {
+    get layout() {
+      throw new Error('no');
+    },
+    image: {},
+    frames: [],
+  };
   assert.throws(() => u.analyze(hostile), { code: 'bad-input', message: 'recording: could not be read' });
 });
 
@@ -111,7 +122,13 @@ test('what throws while it is read does no harm', async () => {
   const s = session();
   const standing = Array(17).fill([9, 9, 1]);
   const calls = [
-    () => new u.Session({ ...setup, get image() { no(); } }),
+    () =>
+      new u.Session({
+        ...setup,
+        get image() {
+          no();
+        },
+      }),
     () => new u.Session({ ...setup, image: getter('width') }),
     () => new u.Session({ ...setup, thresholds: getter('knee_in_deg') }),
     () => new u.Session({ ...setup, layout: { count: 3, joints: getter('left_hip') } }),
@@ -159,7 +176,10 @@ test('a point without a number is unseen and an infinite one refused, pushed or 
 });
 
 test('every accepted form of a frame means the same', () => {
-  const { frames: [{ points }], ...setup } = recording();
+  const {
+    frames: [{ points }],
+    ...setup
+  } = recording();
   const forms = {
     lists: points,
     flat: points.flat(),
@@ -180,7 +200,10 @@ test('every accepted form of a frame means the same', () => {
   s.push(0, null);
   s.push(1, []);
   s.push(2, [points, null, points]);
-  s.push(3, points.map((p, i) => (i === 4 ? null : p)));
+  s.push(
+    3,
+    points.map((p, i) => (i === 4 ? null : p)),
+  );
   const [nobody, none, two, holed] = s.recording().frames;
   assert.deepEqual([nobody.points, none.points, two.people.length, holed.points[4]], [null, null, 2, null]);
   s.free();
@@ -312,7 +335,10 @@ test('thresholds are data with sources; two sets of one lifter are compared', as
     assert.equal(changed, false);
   }
   const [side, front] = ['side-heel-lift', 'front-knees-in'].map((name) => u.analyze(recording(name)));
-  const changes = await u.compare([{ ...front, day: 1 }, { ...front, day: 8 }]);
+  const changes = await u.compare([
+    { ...front, day: 1 },
+    { ...front, day: 8 },
+  ]);
   assert.ok(changes.length > 0);
   for (const change of changes) assert.deepEqual([change.outcome, change.difference], ['no-real-change', 0]);
   assert.ok((await u.compare([side, front])).every((change) => change.view_changed));

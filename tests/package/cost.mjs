@@ -6,7 +6,14 @@ const angle = (p, a, b, c) => {
 };
 
 /** Hip, knee and ankle of both sides in blazepose-33: shoulder-hip-knee, hip-knee-ankle, knee-ankle-toe. */
-const ANGLES = [[11, 23, 25], [23, 25, 27], [25, 27, 31], [12, 24, 26], [24, 26, 28], [26, 28, 32]].map((points) => points.map((i) => 2 * i));
+const ANGLES = [
+  [11, 23, 25],
+  [23, 25, 27],
+  [25, 27, 31],
+  [12, 24, 26],
+  [24, 26, 28],
+  [26, 28, 32],
+].map((points) => points.map((i) => 2 * i));
 
 /**
  * Rounds, each of the plain way, ours, and reading ours: side by side, so that whatever else the machine does meets all

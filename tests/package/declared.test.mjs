@@ -19,7 +19,10 @@ const reports = () => {
   const [side, front] = ['side-heel-lift', 'front-knees-in'].map(recording);
   const few = { ...front, frames: front.frames.slice(0, 60) };
   const none = { ...front, frames: [{ t_ms: 0, points: null }] };
-  const seen = [side, front, few, none].flatMap((whole) => [u.analyze(whole), u.analyze(whole, { series: true, hurts: true, thresholds: { knee_in_deg: { high: 3 } } })]);
+  const seen = [side, front, few, none].flatMap((whole) => [
+    u.analyze(whole),
+    u.analyze(whole, { series: true, hurts: true, thresholds: { knee_in_deg: { high: 3 } } }),
+  ]);
   // A curve's first values are enough.
   for (const { series } of seen) if (series) cut(series);
   return seen;
@@ -36,19 +39,31 @@ test('every name that is exported is declared and every one declared is there; o
   t.after(() => rmSync(dir, { recursive: true, force: true }));
   const lines = [];
   const fresh = (type, value) => lines.push(`{ const fresh: ${type} = ${JSON.stringify(value)}; void fresh; }`);
-  const names = (type, list) => lines.push(`{ const names: Record<${type}, true> = { ${list.map((name) => `${JSON.stringify(name)}: true`).join(', ')} }; void names; }`);
+  const names = (type, list) =>
+    lines.push(`{ const names: Record<${type}, true> = { ${list.map((name) => `${JSON.stringify(name)}: true`).join(', ')} }; void names; }`);
   for (const entry of ['index', 'inline', 'adapters', 'worker', 'element', 'define', 'example', 'jsx']) {
     names(`keyof typeof import('./pkg/${entry}.js')`, Object.keys(await load(`${entry}.js`)));
   }
-  const members = (type, prototype) => names(`Exclude<Extract<keyof ${type}, string>, keyof EventTarget | keyof HTMLElement>`,
-    Object.getOwnPropertyNames(prototype).filter((name) => !['constructor', 'connectedCallback', 'disconnectedCallback', 'attributeChangedCallback', 'call', 'forget'].includes(name)));
+  const members = (type, prototype) =>
+    names(
+      `Exclude<Extract<keyof ${type}, string>, keyof EventTarget | keyof HTMLElement>`,
+      Object.getOwnPropertyNames(prototype).filter(
+        (name) => !['constructor', 'connectedCallback', 'disconnectedCallback', 'attributeChangedCallback', 'call', 'forget'].includes(name),
+      ),
+    );
   const { UnderfootWorker, WorkerSession } = await load('worker.js');
   const { UnderfootSet } = await load('element.js');
   members("import('./pkg/index.js').Session", u.Session.prototype);
   members("import('./pkg/worker.js').UnderfootWorker", UnderfootWorker.prototype);
   members("import('./pkg/worker.js').WorkerSession", WorkerSession.prototype);
-  lines.push(`{ const names: Record<Exclude<keyof import('./pkg/element.js').UnderfootSet, keyof HTMLElement>, true> = { ${
-    Object.getOwnPropertyNames(UnderfootSet.prototype).filter((name) => !/constructor|Callback/.test(name)).map((name) => `${name}: true`).join(', ')} }; void names; }`);
+  lines.push(
+    `{ const names: Record<Exclude<keyof import('./pkg/element.js').UnderfootSet, keyof HTMLElement>, true> = { ${Object.getOwnPropertyNames(
+      UnderfootSet.prototype,
+    )
+      .filter((name) => !/constructor|Callback/.test(name))
+      .map((name) => `${name}: true`)
+      .join(', ')} }; void names; }`,
+  );
   for (const report of reports()) fresh("import('./pkg/index.js').Report", report);
   const whole = recording('front-knees-in');
   const session = new u.Session(whole);
@@ -60,14 +75,33 @@ test('every name that is exported is declared and every one declared is there; o
   fresh("import('./pkg/index.js').Recording", { ...again, frames: again.frames.slice(0, 2) });
   fresh("ReturnType<typeof import('./pkg/index.js').defaultThresholds>", u.defaultThresholds());
   const [report] = reports();
-  fresh("import('./pkg/index.js').Change[]", await u.compare([{ ...report, day: 1 }, { ...report, day: 8 }]));
+  fresh(
+    "import('./pkg/index.js').Change[]",
+    await u.compare([
+      { ...report, day: 1 },
+      { ...report, day: 8 },
+    ]),
+  );
   session.free();
 
   writeFileSync(join(dir, 'check.ts'), lines.join('\n'));
-  writeFileSync(join(dir, 'tsconfig.json'), JSON.stringify({
-    compilerOptions: { target: 'es2022', module: 'esnext', moduleResolution: 'bundler', lib: ['es2022', 'dom', 'dom.iterable', 'esnext.disposable'], strict: true, noEmit: true, types: [], exactOptionalPropertyTypes: true, skipLibCheck: false },
-    include: ['check.ts'],
-  }));
+  writeFileSync(
+    join(dir, 'tsconfig.json'),
+    JSON.stringify({
+      compilerOptions: {
+        target: 'es2022',
+        module: 'esnext',
+        moduleResolution: 'bundler',
+        lib: ['es2022', 'dom', 'dom.iterable', 'esnext.disposable'],
+        strict: true,
+        noEmit: true,
+        types: [],
+        exactOptionalPropertyTypes: true,
+        skipLibCheck: false,
+      },
+      include: ['check.ts'],
+    }),
+  );
   const { cpSync, symlinkSync } = await import('node:fs');
   cpSync(PKG, join(dir, 'pkg'), { recursive: true });
   symlinkSync(fileURLToPath(new URL('node_modules', import.meta.url)), join(dir, 'node_modules'));
@@ -85,14 +119,24 @@ test('reports are what the schema says, and nothing else', () => {
   for (const report of reports()) assert.ok(valid(report), JSON.stringify(valid.errors?.slice(0, 3), null, 1));
   // It tells what is no report.
   const [report] = reports();
-  for (const other of [{}, { ...report, schema: 2 }, { ...report, more: 1 }, { ...report, finding: { ...report.finding, kind: 'x' } }, { ...report, reps: [{}] }]) assert.ok(!valid(other));
+  for (const other of [
+    {},
+    { ...report, schema: 2 },
+    { ...report, more: 1 },
+    { ...report, finding: { ...report.finding, kind: 'x' } },
+    { ...report, reps: [{}] },
+  ])
+    assert.ok(!valid(other));
 });
 
 test('publint and attw find nothing', async () => {
   const { publint } = await import('publint');
   const { messages } = await publint({ pkgDir: PKG, strict: true });
   // Its address is a placeholder until there is one.
-  assert.deepEqual(messages.filter((m) => m.code !== 'INVALID_REPOSITORY_VALUE').map((m) => m.code), []);
+  assert.deepEqual(
+    messages.filter((m) => m.code !== 'INVALID_REPOSITORY_VALUE').map((m) => m.code),
+    [],
+  );
   const attw = await import('@arethetypeswrong/core');
   const found = await attw.checkPackage(attw.createPackageFromTarballData(new Uint8Array(readFileSync(tarball()))));
   // The package is for ES modules, and its .wasm and .json files have no types.

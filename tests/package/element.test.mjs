@@ -29,7 +29,8 @@ test('a set frame by frame: live words, a result, events; another element beside
   const view = await page(t);
   const heard = await view.page.evaluate(async ({ frames, ...setup }) => {
     const heard = [];
-    for (const name of ['live', 'rep', 'report', 'trouble']) document.addEventListener(`underfoot-${name}`, ({ target, detail }) => heard.push([target.id, name, detail.phase ?? null]));
+    for (const name of ['live', 'rep', 'report', 'trouble'])
+      document.addEventListener(`underfoot-${name}`, ({ target, detail }) => heard.push([target.id, name, detail.phase ?? null]));
     const one = document.getElementById('one');
     await one.start(setup);
     const words = new Set();
@@ -94,7 +95,11 @@ test('what goes wrong is said on the element; a removed element frees its sessio
     await one.start({ layout: 'x', image: setup.image }).catch(() => {});
     const text = one.shadowRoot.querySelector('[role=alert]').textContent;
     let early;
-    try { two.push(0, null); } catch ({ code, message }) { early = [code, message]; }
+    try {
+      two.push(0, null);
+    } catch ({ code, message }) {
+      early = [code, message];
+    }
     await two.start(setup);
     two.push(frame.t_ms, frame.points);
     document.body.prepend(two);
@@ -103,7 +108,11 @@ test('what goes wrong is said on the element; a removed element frees its sessio
     two.remove();
     await null;
     let removed;
-    try { two.push(frame.t_ms + 60, frame.points); } catch ({ code }) { removed = code; }
+    try {
+      two.push(frame.t_ms + 60, frame.points);
+    } catch ({ code }) {
+      removed = code;
+    }
     one.report = null;
     return { heard, text, early, moved, removed, cleared: one.shadowRoot.querySelector('[part=live]') !== null };
   }, recording());
@@ -116,7 +125,10 @@ test('what goes wrong is said on the element; a removed element frees its sessio
 
 test('what was set before the element is defined holds; without its src the result goes', async (t) => {
   const dir = await project(t);
-  writeFileSync(join(dir, 'index.html'), '<!doctype html><link rel="icon" href="data:,"><underfoot-set id="one"></underfoot-set><underfoot-set id="two" src="./recording.json"></underfoot-set>');
+  writeFileSync(
+    join(dir, 'index.html'),
+    '<!doctype html><link rel="icon" href="data:,"><underfoot-set id="one"></underfoot-set><underfoot-set id="two" src="./recording.json"></underfoot-set>',
+  );
   const view = await watched(chromium, await serve(t, dir));
   const seen = await view.page.evaluate(async ({ frames, ...setup }) => {
     const [one, two] = ['one', 'two'].map((id) => document.getElementById(id));

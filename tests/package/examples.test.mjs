@@ -13,7 +13,13 @@ test('plain HTML: element and session share one module and its report', async (t
   await view.page.waitForFunction(() => /3 repetitions/.test(document.getElementById('live').textContent));
   assert.equal(await view.page.locator('#reps li').count(), 3);
   await view.page.locator('underfoot-set [part=result]').waitFor();
-  assert.deepEqual(view.asked.map((url) => url.match(/[a-z_]+\.wasm$/)?.[0]).filter(Boolean).sort(), ['underfoot_bg.wasm', 'underfoot_report.wasm']);
+  assert.deepEqual(
+    view.asked
+      .map((url) => url.match(/[a-z_]+\.wasm$/)?.[0])
+      .filter(Boolean)
+      .sort(),
+    ['underfoot_bg.wasm', 'underfoot_report.wasm'],
+  );
   await view.close();
 });
 

@@ -16,7 +16,14 @@ export const inProject = (path) => fileURLToPath(new URL(`../../${path}`, import
 /** The policy that the package's README asks for, and nothing beyond it: no eval, no inline script, no inline style. */
 export const POLICY = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; worker-src 'self'; connect-src 'self'; style-src 'self'; img-src data:";
 
-const TYPES = { '.html': 'text/html', '.js': 'text/javascript', '.mjs': 'text/javascript', '.json': 'application/json', '.wasm': 'application/wasm', '.css': 'text/css' };
+const TYPES = {
+  '.html': 'text/html',
+  '.js': 'text/javascript',
+  '.mjs': 'text/javascript',
+  '.json': 'application/json',
+  '.wasm': 'application/wasm',
+  '.css': 'text/css',
+};
 
 export function tarball() {
   const folder = process.env.UNDERFOOT_TARBALLS;
@@ -64,7 +71,14 @@ export async function serve(t, dir, policy = POLICY) {
   return `http://127.0.0.1:${server.address().port}/`;
 }
 
-const QUIET = ['--no-sandbox', '--disable-dev-shm-usage', '--disable-background-networking', '--disable-component-update', '--disable-default-apps', '--no-first-run'];
+const QUIET = [
+  '--no-sandbox',
+  '--disable-dev-shm-usage',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-default-apps',
+  '--no-first-run',
+];
 
 export function browser(more = []) {
   return chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: [...QUIET, ...more] });
@@ -93,7 +107,10 @@ export async function watched(from, url) {
     /** No complaint, and no request to anywhere else. */
     async close() {
       assert.deepEqual(complaints, []);
-      assert.deepEqual(asked.filter((one) => !one.startsWith(new URL(url).origin) && !one.startsWith('data:')), []);
+      assert.deepEqual(
+        asked.filter((one) => !one.startsWith(new URL(url).origin) && !one.startsWith('data:')),
+        [],
+      );
       await context.close();
     },
   };

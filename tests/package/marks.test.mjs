@@ -13,7 +13,10 @@ before(async () => {
 const [WIDTH, HEIGHT] = [480, 360];
 /** Marks of two straight legs seen from the front, px. */
 const MARKS = {};
-for (const [side, sign] of [['left', 1], ['right', -1]]) {
+for (const [side, sign] of [
+  ['left', 1],
+  ['right', -1],
+]) {
   const at = { knee: [60, 130], ankle: [60, 275], heel: [58, 288], big_toe: [72, 306], small_toe: [84, 300] };
   for (const [part, [x, y]] of Object.entries(at)) MARKS[`${side}_${part}`] = [WIDTH / 2 + sign * x, y];
 }

@@ -29,8 +29,13 @@ async function copy(t, example, linked = []) {
 
 const REACT = ['react', 'react-dom', '@types/react', '@types/react-dom', 'csstype', 'scheduler'];
 const quiet = (said) => ({
-  info() {}, clearScreen() {}, hasErrorLogged: () => false, hasWarned: false,
-  warn: (text) => said.push(text), warnOnce: (text) => said.push(text), error: (text) => said.push(text),
+  info() {},
+  clearScreen() {},
+  hasErrorLogged: () => false,
+  hasWarned: false,
+  warn: (text) => said.push(text),
+  warnOnce: (text) => said.push(text),
+  error: (text) => said.push(text),
 });
 
 /** The page shows what examples/react shows in the end, and complains of nothing. */
@@ -72,68 +77,111 @@ async function viteDev(t, name) {
 
 /** Rows: name, what has to be said to it, and how it is tried. */
 export const ROWS = [
-  ['plain', '', async (t) => {
-    const dir = await copy(t, 'plain');
-    const view = await watched(t.chromium, await serve(t, dir));
-    await view.page.waitForFunction(() => /3 repetitions/.test(document.getElementById('live').textContent));
-    await view.page.locator('underfoot-set [part=result]').waitFor();
-    await view.context.close();
-    return view.complaints;
-  }],
-  ['worker', 'trusted types: the policy `underfoot`', async (t) => {
-    const dir = await copy(t, 'worker');
-    const view = await watched(t.chromium, await serve(t, dir, `${POLICY}; require-trusted-types-for 'script'; trusted-types underfoot`));
-    await view.page.waitForFunction(() => document.getElementById('cue').textContent.length > 10);
-    await view.context.close();
-    // The browser notes the attempt that bundlers need to see; the next one has a policy.
-    return view.complaints.filter((text) => !text.includes("requires 'TrustedScriptURL'"));
-  }],
-  ['node', '', async (t) => {
-    const { stdout, stderr } = await run('node', ['read.mjs'], { cwd: await copy(t, 'node') });
-    if (stdout.split('\n').filter((line) => line.startsWith('repetition ')).length !== 3) throw new Error(stdout);
-    return stderr ? [stderr] : [];
-  }],
-  ['types, strict', '', async (t) => {
-    const dir = await copy(t, 'react', REACT);
-    await run('node', [join(HERE, 'typescript/bin/tsc'), '-p', dir]).catch((error) => {
-      throw new Error(error.stdout);
-    });
-    return [];
-  }],
+  [
+    'plain',
+    '',
+    async (t) => {
+      const dir = await copy(t, 'plain');
+      const view = await watched(t.chromium, await serve(t, dir));
+      await view.page.waitForFunction(() => /3 repetitions/.test(document.getElementById('live').textContent));
+      await view.page.locator('underfoot-set [part=result]').waitFor();
+      await view.context.close();
+      return view.complaints;
+    },
+  ],
+  [
+    'worker',
+    'trusted types: the policy `underfoot`',
+    async (t) => {
+      const dir = await copy(t, 'worker');
+      const view = await watched(t.chromium, await serve(t, dir, `${POLICY}; require-trusted-types-for 'script'; trusted-types underfoot`));
+      await view.page.waitForFunction(() => document.getElementById('cue').textContent.length > 10);
+      await view.context.close();
+      // The browser notes the attempt that bundlers need to see; the next one has a policy.
+      return view.complaints.filter((text) => !text.includes("requires 'TrustedScriptURL'"));
+    },
+  ],
+  [
+    'node',
+    '',
+    async (t) => {
+      const { stdout, stderr } = await run('node', ['read.mjs'], { cwd: await copy(t, 'node') });
+      if (stdout.split('\n').filter((line) => line.startsWith('repetition ')).length !== 3) throw new Error(stdout);
+      return stderr ? [stderr] : [];
+    },
+  ],
+  [
+    'types, strict',
+    '',
+    async (t) => {
+      const dir = await copy(t, 'react', REACT);
+      await run('node', [join(HERE, 'typescript/bin/tsc'), '-p', dir]).catch((error) => {
+        throw new Error(error.stdout);
+      });
+      return [];
+    },
+  ],
   ...['vite6', 'vite7', 'vite'].flatMap((name) => {
     const words = name === 'vite' ? 'Vite 8' : `Vite ${name.slice(4)}`;
-    return [[`${words} build`, '', (t) => viteBuild(t, name)], [`${words} development`, '', (t) => viteDev(t, name)]];
+    return [
+      [`${words} build`, '', (t) => viteBuild(t, name)],
+      [`${words} development`, '', (t) => viteDev(t, name)],
+    ];
   }),
-  ['webpack 5', '', async (t) => {
-    const dir = await copy(t, 'react', REACT);
-    const { default: webpack } = await import('webpack');
-    const { transform } = await import('esbuild');
-    // A loader for TypeScript is the project's own matter.
-    const { readFileSync } = await import('node:fs');
-    for (const name of ['main', 'app']) {
-      const { code } = await transform(readFileSync(join(dir, `src/${name}.tsx`), 'utf8'), { loader: 'tsx', jsx: 'automatic', target: 'es2022' });
-      writeFileSync(join(dir, `src/${name}.js`), code.replace('./app.tsx', './app.js'));
-    }
-    const stats = await new Promise((resolve, reject) => {
-      webpack({ mode: 'production', context: dir, entry: './src/main.js', output: { path: join(dir, 'dist') }, performance: false, resolve: { symlinks: false } },
-        (error, stats) => (error ? reject(error) : resolve(stats)));
-    });
-    const { errors, warnings } = stats.toJson();
-    if (errors.length) throw new Error(errors[0].message);
-    writeFileSync(join(dir, 'dist/index.html'), '<!doctype html><meta charset="utf-8"><link rel="icon" href="data:,"><main id="root"></main><script defer src="main.js"></script>');
-    return [...warnings.map((w) => w.message), ...(await shows(t, await serve(t, join(dir, 'dist'))))];
-  }],
-  ['esbuild', 'worker-main as a second entry; the folder wasm beside the bundle', async (t) => {
-    const dir = await copy(t, 'react', REACT);
-    const { build } = await import('esbuild');
-    const { warnings } = await build({
-      absWorkingDir: dir, entryPoints: { main: 'src/main.tsx', 'worker-main': 'underfoot/worker-main.js' }, bundle: true, format: 'esm', splitting: false,
-      jsx: 'automatic', outdir: 'dist', logLevel: 'silent', target: 'es2022', define: { 'process.env.NODE_ENV': '"production"' },
-    });
-    cpSync(join(dir, 'node_modules/underfoot/wasm'), join(dir, 'dist/wasm'), { recursive: true });
-    writeFileSync(join(dir, 'dist/index.html'), '<!doctype html><meta charset="utf-8"><link rel="icon" href="data:,"><main id="root"></main><script type="module" src="main.js"></script>');
-    return [...warnings.map((w) => w.text), ...(await shows(t, await serve(t, join(dir, 'dist'))))];
-  }],
+  [
+    'webpack 5',
+    '',
+    async (t) => {
+      const dir = await copy(t, 'react', REACT);
+      const { default: webpack } = await import('webpack');
+      const { transform } = await import('esbuild');
+      // A loader for TypeScript is the project's own matter.
+      const { readFileSync } = await import('node:fs');
+      for (const name of ['main', 'app']) {
+        const { code } = await transform(readFileSync(join(dir, `src/${name}.tsx`), 'utf8'), { loader: 'tsx', jsx: 'automatic', target: 'es2022' });
+        writeFileSync(join(dir, `src/${name}.js`), code.replace('./app.tsx', './app.js'));
+      }
+      const stats = await new Promise((resolve, reject) => {
+        webpack(
+          { mode: 'production', context: dir, entry: './src/main.js', output: { path: join(dir, 'dist') }, performance: false, resolve: { symlinks: false } },
+          (error, stats) => (error ? reject(error) : resolve(stats)),
+        );
+      });
+      const { errors, warnings } = stats.toJson();
+      if (errors.length) throw new Error(errors[0].message);
+      writeFileSync(
+        join(dir, 'dist/index.html'),
+        '<!doctype html><meta charset="utf-8"><link rel="icon" href="data:,"><main id="root"></main><script defer src="main.js"></script>',
+      );
+      return [...warnings.map((w) => w.message), ...(await shows(t, await serve(t, join(dir, 'dist'))))];
+    },
+  ],
+  [
+    'esbuild',
+    'worker-main as a second entry; the folder wasm beside the bundle',
+    async (t) => {
+      const dir = await copy(t, 'react', REACT);
+      const { build } = await import('esbuild');
+      const { warnings } = await build({
+        absWorkingDir: dir,
+        entryPoints: { main: 'src/main.tsx', 'worker-main': 'underfoot/worker-main.js' },
+        bundle: true,
+        format: 'esm',
+        splitting: false,
+        jsx: 'automatic',
+        outdir: 'dist',
+        logLevel: 'silent',
+        target: 'es2022',
+        define: { 'process.env.NODE_ENV': '"production"' },
+      });
+      cpSync(join(dir, 'node_modules/underfoot/wasm'), join(dir, 'dist/wasm'), { recursive: true });
+      writeFileSync(
+        join(dir, 'dist/index.html'),
+        '<!doctype html><meta charset="utf-8"><link rel="icon" href="data:,"><main id="root"></main><script type="module" src="main.js"></script>',
+      );
+      return [...warnings.map((w) => w.text), ...(await shows(t, await serve(t, join(dir, 'dist'))))];
+    },
+  ],
   ['Next build', '', (t) => next(t, ['build'], ['start'])],
   ['Next development', '', (t) => next(t, null, ['dev'])],
 ];
@@ -147,9 +195,10 @@ async function next(t, first, then) {
   await run('npm', ['install', ...OFFLINE, '--no-save', tarball()], { cwd: dir, maxBuffer: 1 << 26 });
   const bin = join(dir, 'node_modules/next/dist/bin/next');
   const env = { ...process.env, NEXT_TELEMETRY_DISABLED: '1' };
-  if (first) await run('node', [bin, ...first], { cwd: dir, env, maxBuffer: 1 << 26 }).catch((error) => {
-    throw new Error(`${error.stdout}\n${error.stderr}`.slice(-1500));
-  });
+  if (first)
+    await run('node', [bin, ...first], { cwd: dir, env, maxBuffer: 1 << 26 }).catch((error) => {
+      throw new Error(`${error.stdout}\n${error.stderr}`.slice(-1500));
+    });
   const server = spawn('node', [bin, ...then, '-p', '0', '-H', '127.0.0.1'], { cwd: dir, env });
   t.after(() => server.kill());
   let text = '';

@@ -22,7 +22,10 @@ test('reports with curves, natively and in the module', async (t) => {
   const u = await import(pathToFileURL(join(process.env.UNDERFOOT_PKG, 'index.js')));
   await u.init();
   for (const name of ['side-heel-lift', 'front-knees-in']) {
-    const { stdout } = await run('cargo', ['xtask', 'analyze', `tests/data/recordings/${name}.json.gz`, '--series'], { cwd: inProject('.'), maxBuffer: 1 << 26 });
+    const { stdout } = await run('cargo', ['xtask', 'analyze', `tests/data/recordings/${name}.json.gz`, '--series'], {
+      cwd: inProject('.'),
+      maxBuffer: 1 << 26,
+    });
     const [apart, path] = furthest(u.analyze(recording(name), { series: true }), JSON.parse(stdout));
     t.diagnostic(`${name}: at most ${apart.toExponential(1)} apart, relative, at ${path}`);
     // Both take their sines, exponentials and logarithms from the same code.

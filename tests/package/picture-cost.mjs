@@ -41,13 +41,13 @@ export function measure(u, about, y4m) {
       const session = new u.Session({ layout: 'blazepose-33', image: { width: about.image[0], height: about.image[1] } });
       const grey = (i) => (kind === 'picture' ? both[i] : undefined);
       let t_ms = 0;
-      for (let i = 0; i < 60; i++) session.push(t_ms += 1000 / 30, points[(i >> 1) % points.length], grey(i % standing));
+      for (let i = 0; i < 60; i++) session.push((t_ms += 1000 / 30), points[(i >> 1) % points.length], grey(i % standing));
       const feet = session.feet();
       if (kind === 'picture') followed = ['left', 'right'].filter((side) => feet[side]).length;
       for (let i = 0; i < taken; i++) {
-        const [own, picture] = [points[i % points.length], grey(standing + i % (both.length - standing))];
+        const [own, picture] = [points[i % points.length], grey(standing + (i % (both.length - standing)))];
         const start = performance.now();
-        session.push(t_ms += 1000 / 30, own, picture);
+        session.push((t_ms += 1000 / 30), own, picture);
         quickest[kind][i] = Math.min(quickest[kind][i], performance.now() - start);
       }
       session.free();

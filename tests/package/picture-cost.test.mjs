@@ -14,7 +14,8 @@ const y4m = gunzipSync(readFileSync(inProject(`tests/data/picture/${CLIP}.y4m.gz
 /** The aim is 1.5 ms with nothing else running; the ceiling allows for a shared machine. */
 const MOST_MS = 6;
 
-const words = ({ followed, ms, whole_ms }) => `${followed} feet followed, 160 x 160 px each: ${ms.toFixed(2)} ms a frame, ${whole_ms.toFixed(2)} ms with the keypoints`;
+const words = ({ followed, ms, whole_ms }) =>
+  `${followed} feet followed, 160 x 160 px each: ${ms.toFixed(2)} ms a frame, ${whole_ms.toFixed(2)} ms with the keypoints`;
 
 function check(t, cost) {
   t.diagnostic(words(cost));
@@ -36,11 +37,14 @@ test('Chromium', async (t) => {
   writeFileSync(join(dir, 'clip.y4m'), y4m);
   writeFileSync(join(dir, 'index.html'), '<!doctype html><link rel="icon" href="data:,">');
   const view = await watched(chromium, await serve(t, dir));
-  check(t, await view.page.evaluate(async () => {
-    const [u, { measure }] = await Promise.all([import('./node_modules/underfoot/index.js'), import('./picture-cost.mjs')]);
-    await u.initPicture();
-    const [about, clip] = await Promise.all([fetch('./about.json').then((r) => r.json()), fetch('./clip.y4m').then((r) => r.arrayBuffer())]);
-    return measure(u, about, new Uint8Array(clip));
-  }));
+  check(
+    t,
+    await view.page.evaluate(async () => {
+      const [u, { measure }] = await Promise.all([import('./node_modules/underfoot/index.js'), import('./picture-cost.mjs')]);
+      await u.initPicture();
+      const [about, clip] = await Promise.all([fetch('./about.json').then((r) => r.json()), fetch('./clip.y4m').then((r) => r.arrayBuffer())]);
+      return measure(u, about, new Uint8Array(clip));
+    }),
+  );
   await view.close();
 });

@@ -77,7 +77,11 @@ test('the embedding example of the project’s own README', async (t) => {
     // An upright picture inside the README's lying one, as a site would show it.
     const k = 720 / image.height;
     const aside = (1280 - image.width * k) / 2;
-    for (const { t_ms, points } of frames) onPose(t_ms, points.map(([x, y, s]) => [x * k + aside, y * k, s]));
+    for (const { t_ms, points } of frames)
+      onPose(
+        t_ms,
+        points.map(([x, y, s]) => [x * k + aside, y * k, s]),
+      );
     return onSetEnd();
   }, recording());
   assert.equal(seen.heels.length, 3);

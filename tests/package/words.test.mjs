@@ -10,13 +10,15 @@ const u = await load('index.js');
 const { de, en, es, translated } = await load('words.js');
 await u.init();
 
-const paths = (tree, at = '') => Object.entries(tree).flatMap(([key, value]) =>
-  (typeof value === 'object' ? paths(value, `${at}${key}.`) : [`${at}${key}`]));
+const paths = (tree, at = '') => Object.entries(tree).flatMap(([key, value]) => (typeof value === 'object' ? paths(value, `${at}${key}.`) : [`${at}${key}`]));
 const leaves = (tree) => Object.values(tree).flatMap((value) => (typeof value === 'object' ? leaves(value) : [value]));
 
 test('both tables have what English has, and a sentence for every cue, note, film and finding', () => {
   assert.deepEqual(paths(de), paths(es));
-  assert.deepEqual(paths(en).filter((path) => !paths(de).includes(path)), []);
+  assert.deepEqual(
+    paths(en).filter((path) => !paths(de).includes(path)),
+    [],
+  );
   for (const words of [de, es]) {
     assert.deepEqual(Object.keys(words.cues).sort(), [...u.cueIds].sort());
     assert.deepEqual(Object.keys(words.notes).sort(), [...u.noteCodes].sort());
@@ -34,7 +36,9 @@ test('a report in German and Spanish: values as they were, no sentence left in E
     for (const words of [de, es]) {
       const told = translated(report, words);
       assert.deepEqual(told.reps, report.reps);
-      const [before, after] = [report, told].map(({ cue, finding, notes }) => [cue.text, cue.film_next, finding.sentence, ...cue.cautions, ...notes.map((note) => note.text)].filter(Boolean));
+      const [before, after] = [report, told].map(({ cue, finding, notes }) =>
+        [cue.text, cue.film_next, finding.sentence, ...cue.cautions, ...notes.map((note) => note.text)].filter(Boolean),
+      );
       assert.equal(before.length, after.length);
       for (const text of after) {
         assert.doesNotMatch(text, /undefined|\{|\}/);

@@ -125,7 +125,7 @@ export default async () => {
   await view.close();
 });
 
-test('an analysis that is given up is rejected at once with the signal\'s reason, and what waits is not begun', async (t) => {
+test("an analysis that is given up is rejected at once with the signal's reason, and what waits is not begun", async (t) => {
   const view = await page(t, {
     'abort.js': `
 import { UnderfootWorker } from './node_modules/underfoot/worker.js';

@@ -12,7 +12,9 @@ const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(MADE_UP_CAMERA); });
+before(async () => {
+  chromium = await browser(MADE_UP_CAMERA);
+});
 after(() => chromium.close());
 
 /** @param {import('playwright-core').Page} page @param {string} where */
@@ -20,7 +22,13 @@ async function check(page, where) {
   await page.evaluate(AXE);
   const violations = await page.evaluate(async (tags) => {
     const { violations: found } = await /** @type {any} */ (window).axe.run(document, { runOnly: tags });
-    return found.map((/** @type {any} */ v) => `${v.id}: ${v.nodes.slice(0, 3).map((/** @type {any} */ n) => n.html.slice(0, 140)).join(' | ')}`);
+    return found.map(
+      (/** @type {any} */ v) =>
+        `${v.id}: ${v.nodes
+          .slice(0, 3)
+          .map((/** @type {any} */ n) => n.html.slice(0, 140))
+          .join(' | ')}`,
+    );
   }, TAGS);
   assert.deepEqual(violations, [], where);
 }
@@ -35,7 +43,10 @@ async function fits(page, where) {
 const settled = (page) => page.evaluate(() => Promise.all(document.getAnimations().map((a) => a.finished.catch(() => {}))));
 
 for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
-  for (const viewport of [{ width: 1280, height: 800 }, { width: 390, height: 844 }]) {
+  for (const viewport of [
+    { width: 1280, height: 800 },
+    { width: 390, height: 844 },
+  ]) {
     const size = `${colorScheme}, ${viewport.width} px wide`;
     /** @param {import('playwright-core').Page} page @param {string} where */
     const look = async (page, where) => {
@@ -149,7 +160,7 @@ test('the example is reached, played and left by keyboard alone', async () => {
   const press = async (/** @type {string} */ id) => {
     for (let i = 0; i < 40; i += 1) {
       await page.keyboard.press('Tab');
-      if (await page.evaluate(() => document.activeElement?.id) === id) break;
+      if ((await page.evaluate(() => document.activeElement?.id)) === id) break;
     }
     assert.equal(await page.evaluate(() => document.activeElement?.id), id);
     await page.keyboard.press('Enter');

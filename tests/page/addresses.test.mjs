@@ -7,7 +7,9 @@ import { standIn } from './stand-in.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(); });
+before(async () => {
+  chromium = await browser();
+});
 after(() => chromium.close());
 
 /** @param {import('playwright-core').Page} page */
@@ -58,7 +60,10 @@ test('Back while a video is read asks; no goes on reading, yes leaves', { timeou
   assert.equal(at(page), '#/reading');
   /** @type {string[]} */
   const asked = [];
-  page.once('dialog', (dialog) => { asked.push(dialog.message()); dialog.dismiss(); });
+  page.once('dialog', (dialog) => {
+    asked.push(dialog.message());
+    dialog.dismiss();
+  });
   await page.evaluate(() => history.back());
   await page.waitForFunction(() => location.hash === '#/reading');
   assert.ok(await page.isVisible('#work'));

@@ -7,14 +7,18 @@ import { MADE_UP_CAMERA, counted, standIn, toCamera, toCounting } from './stand-
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser([...MADE_UP_CAMERA, '--autoplay-policy=no-user-gesture-required']); });
+before(async () => {
+  chromium = await browser([...MADE_UP_CAMERA, '--autoplay-policy=no-user-gesture-required']);
+});
 after(() => chromium.close());
 
 /** Writes down what is spoken, and at which volume. @param {import('playwright-core').Page} page */
 async function listen(page) {
   await page.evaluate(() => {
-    const said = /** @type {any} */ (window).said = /** @type {{ text: string, volume: number }[]} */ ([]);
-    speechSynthesis.speak = (utterance) => { said.push({ text: utterance.text, volume: utterance.volume }); };
+    const said = /** @type {any} */ ((window).said = /** @type {{ text: string, volume: number }[]} */ ([]));
+    speechSynthesis.speak = (utterance) => {
+      said.push({ text: utterance.text, volume: utterance.volume });
+    };
   });
   return () => page.evaluate(() => /** @type {any} */ (window).said);
 }
@@ -22,11 +26,15 @@ async function listen(page) {
 test('the screen is asked to stay on, again after the tab was away, and let go afterwards', { timeout: 60_000 }, async () => {
   const { page, close } = await open(chromium);
   await page.evaluate(() => {
-    const locks = /** @type {any} */ (window).locks = { asked: 0, released: 0 };
+    const locks = /** @type {any} */ ((window).locks = { asked: 0, released: 0 });
     navigator.wakeLock.request = async (type) => {
       if (type !== 'screen') throw new TypeError('Screen Wake Lock specification: the type is "screen"');
       locks.asked += 1;
-      return /** @type {any} */ ({ release: async () => { locks.released += 1; } });
+      return /** @type {any} */ ({
+        release: async () => {
+          locks.released += 1;
+        },
+      });
     };
   });
   const locks = () => page.evaluate(() => /** @type {any} */ (window).locks);
@@ -78,7 +86,10 @@ test('asked for: the count, and at most one short word for a fault, at the chose
     assert.ok(Math.abs(volume - 0.3) < 1e-6);
   }
   // The lifter of this clip lets the knees come in.
-  assert.ok(words.some((/** @type {any} */ w) => w.text.includes('knees out')), JSON.stringify(words));
+  assert.ok(
+    words.some((/** @type {any} */ w) => w.text.includes('knees out')),
+    JSON.stringify(words),
+  );
   await page.click('#end-set');
   await shownReps(page);
   await close();
@@ -86,10 +97,11 @@ test('asked for: the count, and at most one short word for a fault, at the chose
 
 test('one word per repetition: the heels go before the knees, the knees before the arches', async () => {
   const { page, close } = await open(chromium);
-  const word = (/** @type {any} */ rep) => page.evaluate(async (r) => {
-    const { faultWord } = await import(/** @type {any} */ (new URL('live/sounds.js', document.baseURI).href));
-    return faultWord(r);
-  }, rep);
+  const word = (/** @type {any} */ rep) =>
+    page.evaluate(async (r) => {
+      const { faultWord } = await import(/** @type {any} */ (new URL('live/sounds.js', document.baseURI).href));
+      return faultWord(r);
+    }, rep);
   const fault = (/** @type {number} */ value) => ({ verdict: 'fault', value });
   const clear = { verdict: 'clear', value: 0 };
   assert.equal(await word({ heel_lift_mm: { left: clear, right: fault(20) }, knee_in_deg: { left: fault(12), right: clear } }), 'heels');

@@ -8,11 +8,17 @@ import { answerBefore, browser, inProject, open, shownReps } from './harness.mjs
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(); });
+before(async () => {
+  chromium = await browser();
+});
 after(() => chromium.close());
 
 /** Real output of a pose estimator for rendered clips whose truth is known (tests/data/recordings). @param {string} name */
-const recording = (name) => ({ name: `${name}.json.gz`, mimeType: 'application/gzip', buffer: readFileSync(inProject(`tests/data/recordings/${name}.json.gz`)) });
+const recording = (name) => ({
+  name: `${name}.json.gz`,
+  mimeType: 'application/gzip',
+  buffer: readFileSync(inProject(`tests/data/recordings/${name}.json.gz`)),
+});
 
 /**
  * The side set read as if its points were a finer estimator's: by themselves this one's heel points tell nothing.
@@ -34,7 +40,13 @@ test('the first set says what it could not judge; the second makes one result, w
   await page.waitForFunction(() => /^Both sides/.test(document.getElementById('result-title')?.textContent ?? ''), null, { timeout: 60_000 });
   const look = async () => ({
     cues: await page.locator('#cue-text').count(),
-    rows: Object.fromEntries(await page.locator('#result table.reps tbody tr').evaluateAll((rows) => rows.map((r) => [r.querySelector('th')?.firstChild?.textContent ?? '', /** @type {HTMLElement} */ (r).innerText.replace(/\s+/g, ' ')]))),
+    rows: Object.fromEntries(
+      await page
+        .locator('#result table.reps tbody tr')
+        .evaluateAll((rows) =>
+          rows.map((r) => [r.querySelector('th')?.firstChild?.textContent ?? '', /** @type {HTMLElement} */ (r).innerText.replace(/\s+/g, ' ')]),
+        ),
+    ),
     players: await page.locator('#result .player').count(),
   });
   const { cues, rows, players } = await look();

@@ -9,10 +9,13 @@ import { longestGap } from './stand-in.mjs';
 let camera;
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => {
-  camera = await fakeCamera();
-  chromium = await browser(camera.switches);
-}, { timeout: 120_000 });
+before(
+  async () => {
+    camera = await fakeCamera();
+    chromium = await browser(camera.switches);
+  },
+  { timeout: 120_000 },
+);
 after(async () => {
   await chromium?.close();
   camera?.remove();
@@ -35,7 +38,7 @@ test('hands-free: standing still starts the count, a key ends it, the result fol
   const box = await page.locator('#rep-count').boundingBox();
   assert.ok(box && box.height > 200, 'large enough to be read from afar');
   await page.keyboard.press('Enter');
-  assert.ok(await shownReps(page) >= 1);
+  assert.ok((await shownReps(page)) >= 1);
   const { longest, middle } = await gaps;
   // The estimator itself runs on the page's thread: no limit, so that what it costs on a machine is seen and not hidden.
   console.log(`    with the real estimator the page stood still for ${middle.toFixed(0)} ms at the middle, ${longest.toFixed(0)} ms at most`);
@@ -72,7 +75,11 @@ test('a lost camera ends the set, keeps it and says why', { timeout: 240_000 }, 
   await close();
 });
 
-for (const [name, expected] of /** @type {[string, RegExp][]} */ ([['NotAllowedError', /blocked: allow it/], ['NotFoundError', /No camera was found/], ['NotReadableError', /in use/]])) {
+for (const [name, expected] of /** @type {[string, RegExp][]} */ ([
+  ['NotAllowedError', /blocked: allow it/],
+  ['NotFoundError', /No camera was found/],
+  ['NotReadableError', /in use/],
+])) {
   test(`${name} from the camera: one sentence that says what to do`, async () => {
     const { page, close } = await open(chromium);
     await page.evaluate((error) => {
@@ -88,10 +95,11 @@ for (const [name, expected] of /** @type {[string, RegExp][]} */ ([['NotAllowedE
 
 test('the tilt sensor’s angles become the camera’s pitch and roll', async () => {
   const { page, close } = await open(chromium);
-  const of = (/** @type {[number, number, number, boolean]} */ ...a) => page.evaluate(async (args) => {
-    const { tiltOf } = await import(/** @type {any} */ (new URL('live/tilt.js', document.baseURI).href));
-    return tiltOf(...args);
-  }, a);
+  const of = (/** @type {[number, number, number, boolean]} */ ...a) =>
+    page.evaluate(async (args) => {
+      const { tiltOf } = await import(/** @type {any} */ (new URL('live/tilt.js', document.baseURI).href));
+      return tiltOf(...args);
+    }, a);
   /** @param {{ pitch_deg: number, roll_deg: number }} got @param {number} pitch @param {number} roll */
   const near = (got, pitch, roll) => {
     assert.ok(Math.abs(got.pitch_deg - pitch) < 1e-6 && Math.abs(got.roll_deg - roll) < 1e-6, JSON.stringify(got));

@@ -9,7 +9,9 @@ import { answerBefore, browser, exampleRecording, file, open } from './harness.m
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(); });
+before(async () => {
+  chromium = await browser();
+});
 after(() => chromium.close());
 
 /** The coach fills in the form and reads the link. @param {import('playwright-core').Page} page */
@@ -86,7 +88,7 @@ test('three weeks between a coach and a client, with equal numbers on both sides
       assert.match(weeks, /Over the weeks/);
       assert.match(weeks, /no real change/);
       assert.doesNotMatch(weeks, /better|worse/);
-      assert.ok(await coach.page.locator('#weeks .uplot').count() >= 3, 'the band of no real change is drawn');
+      assert.ok((await coach.page.locator('#weeks .uplot').count()) >= 3, 'the band of no real change is drawn');
     }
     await coach.page.fill('input[name=own-cue]', `Own cue of week ${week}`);
     await coach.page.keyboard.press('Tab');
@@ -150,8 +152,14 @@ test('a summary link shows the numbers and nothing else', async () => {
 test('over the weeks: heels that come up are called worse, heels that stay down again better', { timeout: 60_000 }, async () => {
   // Invented: the example's heels come up by 43 mm; in the other one its picture says all along that they stay down.
   const up = exampleRecording();
-  const down = { ...up, frames: up.frames.map((/** @type {any} */ f) => ({ ...f, feet: { left: { heel_lift_mm: [0, 1] }, right: { heel_lift_mm: [0, 1] } } })) };
-  for (const [then, now, expected] of /** @type {const} */ ([[down, up, 'worse'], [up, down, 'better']])) {
+  const down = {
+    ...up,
+    frames: up.frames.map((/** @type {any} */ f) => ({ ...f, feet: { left: { heel_lift_mm: [0, 1] }, right: { heel_lift_mm: [0, 1] } } })),
+  };
+  for (const [then, now, expected] of /** @type {const} */ ([
+    [down, up, 'worse'],
+    [up, down, 'better'],
+  ])) {
     const { page, close } = await open(chromium);
     await page.click('#to-coach');
     await page.setInputFiles('#pick-results', [
@@ -219,7 +227,10 @@ test('a check outlasts a closed tab: what was filmed for it, the note, and the w
   await page.click('text=Use it for the check');
   await page.waitForSelector('.asked-views .done');
   // The example is filmed about 32 degrees off the front, which is no side view.
-  assert.match(await page.innerText('.asked-views .done'), /60 degrees away from what was asked: your left side to the camera\. 5 of 8 repetitions were counted/);
+  assert.match(
+    await page.innerText('.asked-views .done'),
+    /60 degrees away from what was asked: your left side to the camera\. 5 of 8 repetitions were counted/,
+  );
   await page.click('#send-back');
   await page.fill('textarea[name=note]', 'left knee felt odd');
   await page.close();
@@ -274,7 +285,11 @@ test('a link of which the end is missing, and one that is none of ours, say so',
   await page.click('#desk-make');
   const link = await makeLink(page);
   const { origin, hash } = new URL(link);
-  for (const [end, said] of /** @type {[string, RegExp][]} */ ([[hash.slice(0, -9), /damaged or was changed/], [hash.slice(0, 4), /incomplete.*Ask for it again/], ['#check.', /incomplete/]])) {
+  for (const [end, said] of /** @type {[string, RegExp][]} */ ([
+    [hash.slice(0, -9), /damaged or was changed/],
+    [hash.slice(0, 4), /incomplete.*Ask for it again/],
+    ['#check.', /incomplete/],
+  ])) {
     await page.goto('about:blank');
     await page.goto(`${origin}/${end}`);
     await page.waitForSelector('#trouble:not([hidden])');
@@ -337,7 +352,14 @@ test('a link that a chat program changed opens its check all the same', async ()
   const { page, context, close } = await open(chromium);
   const origin = new URL(page.url()).origin;
   const fragment = encodeCheck(CHECK);
-  for (const end of [`#${fragment}.`, `#${fragment})>`, `#%23${fragment}`, `?utm_source=chat#${fragment}&utm_medium=x`, `#${fragment.slice(0, 60)}%0A${fragment.slice(60)}`, `?to=%23${fragment}`]) {
+  for (const end of [
+    `#${fragment}.`,
+    `#${fragment})>`,
+    `#%23${fragment}`,
+    `?utm_source=chat#${fragment}&utm_medium=x`,
+    `#${fragment.slice(0, 60)}%0A${fragment.slice(60)}`,
+    `?to=%23${fragment}`,
+  ]) {
     await page.goto('about:blank');
     await page.goto(`${origin}/${end}`);
     await page.locator('#asked-title', { hasText: 'A check from Coach R' }).waitFor();
@@ -358,7 +380,10 @@ test('limits that nothing can be judged by: no link is made, and a link with the
   await page.click('#desk-make');
   await page.click('text=Adjust limits');
   assert.match((await page.getAttribute('input[name="heel_lift_mm.high"]', 'placeholder')) ?? '', /^\d+$/, 'the usual limit is shown');
-  for (const [fields, said] of /** @type {[Record<string, string>, RegExp][]} */ ([[{ 'heel_lift_mm.high': '300' }, /Heel lift, upper limit \(.*\): must lie between/], [{ 'heel_lift_mm.high': '', 'knee_in_deg.low': '20', 'knee_in_deg.high': '5' }, /Knee/]])) {
+  for (const [fields, said] of /** @type {[Record<string, string>, RegExp][]} */ ([
+    [{ 'heel_lift_mm.high': '300' }, /Heel lift, upper limit \(.*\): must lie between/],
+    [{ 'heel_lift_mm.high': '', 'knee_in_deg.low': '20', 'knee_in_deg.high': '5' }, /Knee/],
+  ])) {
     for (const [name, value] of Object.entries(fields)) await page.fill(`input[name="${name}"]`, value);
     await page.click('.make-check button[type=submit]');
     await page.locator('#check-link-out', { hasText: said }).waitFor();
@@ -379,7 +404,10 @@ test('one client’s two checks in two tabs are both remembered', async () => {
   const { page, context, close } = await open(chromium);
   const origin = new URL(page.url()).origin;
   const other = await context.newPage();
-  for (const [tab, coach] of /** @type {const} */ ([[page, 'Coach R'], [other, 'Coach S']])) {
+  for (const [tab, coach] of /** @type {const} */ ([
+    [page, 'Coach R'],
+    [other, 'Coach S'],
+  ])) {
     await tab.goto(`${origin}/#${encodeCheck({ ...CHECK, coach })}`);
     await tab.locator('#asked-title', { hasText: coach }).waitFor();
   }

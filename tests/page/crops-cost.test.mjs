@@ -10,7 +10,9 @@ import { CLIP, browser, open } from './harness.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(); });
+before(async () => {
+  chromium = await browser();
+});
 after(() => chromium.close());
 
 /** Where the clip's feet are, by ankle, heel and big toe, parts of its width and height (tests/data/clips). */
@@ -24,16 +26,41 @@ test('reading the feet from a video leaves room for the estimator', { timeout: 2
   const folder = mkdtempSync(join(tmpdir(), 'crops-'));
   const { page, close } = await open(chromium);
   try {
-    await page.evaluate(() => { document.body.insertAdjacentHTML('beforeend', '<input type="file" id="measured">'); });
+    await page.evaluate(() => {
+      document.body.insertAdjacentHTML('beforeend', '<input type="file" id="measured">');
+    });
     for (const width of [720, 1080, 2160]) {
       const path = join(folder, `${width}.webm`);
-      const made = spawnSync('ffmpeg', ['-v', 'error', '-y', '-i', CLIP, '-t', '1.2', '-vf', `scale=${width}:-2`, '-c:v', 'libvpx', '-deadline', 'realtime', '-cpu-used', '8', '-b:v', '8M', path]);
+      const made = spawnSync('ffmpeg', [
+        '-v',
+        'error',
+        '-y',
+        '-i',
+        CLIP,
+        '-t',
+        '1.2',
+        '-vf',
+        `scale=${width}:-2`,
+        '-c:v',
+        'libvpx',
+        '-deadline',
+        'realtime',
+        '-cpu-used',
+        '8',
+        '-b:v',
+        '8M',
+        path,
+      ]);
       assert.equal(made.status, 0, String(made.stderr));
       await page.setInputFiles('#measured', path);
       const { whole, crops, height } = await page.evaluate(async (feet) => {
         const { FeetCrops } = await import(/** @type {any} */ (new URL('input/feet-crop.js', document.baseURI).href));
         const video = document.createElement('video');
-        Object.assign(video, { muted: true, loop: true, src: URL.createObjectURL(/** @type {FileList} */ (/** @type {HTMLInputElement} */ (document.getElementById('measured')).files)[0]) });
+        Object.assign(video, {
+          muted: true,
+          loop: true,
+          src: URL.createObjectURL(/** @type {FileList} */ (/** @type {HTMLInputElement} */ (document.getElementById('measured')).files)[0]),
+        });
         await video.play();
         const canvas = document.createElement('canvas');
         [canvas.width, canvas.height] = [video.videoWidth, video.videoHeight];
@@ -44,7 +71,9 @@ test('reading the feet from a video leaves room for the estimator', { timeout: 2
         /** @type {number[][]} */
         const costs = [];
         while (costs.length < 30) {
-          await new Promise((seen) => { video.requestVideoFrameCallback(seen); });
+          await new Promise((seen) => {
+            video.requestVideoFrameCallback(seen);
+          });
           const t0 = performance.now();
           pen.drawImage(video, 0, 0);
           const t1 = performance.now();

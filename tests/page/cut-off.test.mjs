@@ -7,7 +7,9 @@ import { MADE_UP_CAMERA, counted, standIn, toCounting } from './stand-in.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(MADE_UP_CAMERA); });
+before(async () => {
+  chromium = await browser(MADE_UP_CAMERA);
+});
 after(() => chromium.close());
 
 /** @param {import('playwright-core').Page} page */
@@ -20,10 +22,19 @@ async function started(page) {
 /** Rows that are written down. @param {import('playwright-core').Page} page @returns {Promise<{ rows: number, bytes: number }>} */
 function written(page) {
   return page.evaluate(async () => {
-    const db = await new Promise((resolve) => { const r = indexedDB.open('underfoot'); r.onsuccess = () => resolve(r.result); });
-    const rows = await new Promise((resolve) => { const r = db.transaction('under-way').objectStore('under-way').getAll(); r.onsuccess = () => resolve(r.result); });
+    const db = await new Promise((resolve) => {
+      const r = indexedDB.open('underfoot');
+      r.onsuccess = () => resolve(r.result);
+    });
+    const rows = await new Promise((resolve) => {
+      const r = db.transaction('under-way').objectStore('under-way').getAll();
+      r.onsuccess = () => resolve(r.result);
+    });
     db.close();
-    return { rows: rows.length, bytes: rows.reduce((/** @type {number} */ n, /** @type {any} */ row) => n + (row.points?.byteLength ?? 0) + (row.times?.byteLength ?? 0), 0) };
+    return {
+      rows: rows.length,
+      bytes: rows.reduce((/** @type {number} */ n, /** @type {any} */ row) => n + (row.points?.byteLength ?? 0) + (row.times?.byteLength ?? 0), 0),
+    };
   });
 }
 
@@ -51,7 +62,7 @@ test('the page’s process dies in the middle of a set: the set is offered, meas
   const offer = await next.locator('#waiting .slip').innerText();
   assert.match(offer, /cut off .*: \d+ seconds of it are here/);
   await next.click('text=Show its result');
-  assert.ok(await shownReps(next) >= 2);
+  assert.ok((await shownReps(next)) >= 2);
   assert.equal(await keptSets(next), 1);
   assert.match(await next.innerText('table.kept'), /from the camera, cut off/);
   await next.click('#home');

@@ -36,7 +36,9 @@ const named = (name, buffer) => ({ name, mimeType: 'application/octet-stream', b
 /** @param {import('playwright-core').Page} page @param {any} files @param {RegExp} said */
 async function take(page, files, said) {
   // What was said before is not the answer.
-  await page.locator('#desk-said').evaluate((said) => { said.textContent = ''; });
+  await page.locator('#desk-said').evaluate((said) => {
+    said.textContent = '';
+  });
   await page.setInputFiles('#pick-results', files);
   await page.locator('#desk-said', { hasText: said }).waitFor({ timeout: 150_000 });
   return page.innerText('#desk-said');
@@ -52,8 +54,10 @@ async function exported(page, to) {
 /** What the coach added, by the file that it belongs to, as another implementation of the zip format reads it. @param {string} path */
 function contents(path) {
   const parts = unzipSync(readFileSync(path));
-  return JSON.parse(strFromU8(parts['desk.json'])).results
-    .map((/** @type {any} */ { name, ...words }) => ({ ...words, file: createHash('sha256').update(parts[name]).digest('hex') }));
+  return JSON.parse(strFromU8(parts['desk.json'])).results.map((/** @type {any} */ { name, ...words }) => ({
+    ...words,
+    file: createHash('sha256').update(parts[name]).digest('hex'),
+  }));
 }
 
 test('a desk of more than 64 MB goes out as one file and comes back without loss', { timeout: 400_000 }, async () => {
@@ -61,7 +65,14 @@ test('a desk of more than 64 MB goes out as one file and comes back without loss
   const noise = () => {
     const { layout, image, frames } = exampleRecording();
     const count = frames.find((/** @type {any} */ f) => f.points).points.length;
-    return { layout, image, frames: Array.from({ length: 3900 }, (_, i) => ({ t_ms: i * 33.3, points: Array.from({ length: count }, () => [Math.random() * 700, Math.random() * 1200, Math.random()]) })) };
+    return {
+      layout,
+      image,
+      frames: Array.from({ length: 3900 }, (_, i) => ({
+        t_ms: i * 33.3,
+        points: Array.from({ length: count }, () => [Math.random() * 700, Math.random() * 1200, Math.random()]),
+      })),
+    };
   };
   const many = 56;
   const paths = [];
@@ -131,15 +142,23 @@ test('a desk file and a desk of the older version are read, the coach’s words 
 
   const { page: other, close: closeOther } = await open(chromium);
   // The database as version 1 had it, written out here on purpose: later versions must go on reading it.
-  await other.evaluate(async (bytes) => {
-    const opening = indexedDB.open('underfoot-desk', 1);
-    opening.onupgradeneeded = () => opening.result.createObjectStore('results', { keyPath: 'id' });
-    const db = await new Promise((resolve) => { opening.onsuccess = () => resolve(opening.result); });
-    const tx = db.transaction('results', 'readwrite');
-    for (const [i, file] of bytes.entries()) tx.objectStore('results').put({ id: `id${i}`, file: Uint8Array.from(file).buffer, note: `note ${i}`, cue: '', client: 'Sam' });
-    await new Promise((resolve) => { tx.oncomplete = resolve; });
-    db.close();
-  }, [[...result('Sam', '2026-11-02')], [...result('Sam', '2026-11-09')], [1, 2, 3]]);
+  await other.evaluate(
+    async (bytes) => {
+      const opening = indexedDB.open('underfoot-desk', 1);
+      opening.onupgradeneeded = () => opening.result.createObjectStore('results', { keyPath: 'id' });
+      const db = await new Promise((resolve) => {
+        opening.onsuccess = () => resolve(opening.result);
+      });
+      const tx = db.transaction('results', 'readwrite');
+      for (const [i, file] of bytes.entries())
+        tx.objectStore('results').put({ id: `id${i}`, file: Uint8Array.from(file).buffer, note: `note ${i}`, cue: '', client: 'Sam' });
+      await new Promise((resolve) => {
+        tx.oncomplete = resolve;
+      });
+      db.close();
+    },
+    [[...result('Sam', '2026-11-02')], [...result('Sam', '2026-11-09')], [1, 2, 3]],
+  );
   await other.click('#to-coach');
   await other.waitForSelector('.client');
   await other.click('.client button');
@@ -195,7 +214,10 @@ test('two clients with one nickname: the coach names them, and is asked when it 
   await page.locator('#coach-title', { hasText: 'Robin B,' }).waitFor();
   await desk();
   assert.deepEqual(await clients(), ['Robin A', 'Robin B']);
-  assert.match(await take(page, named('4.underfoot', result('Robin', '2026-11-16', tall(1.6))), /Added 1 result/), /More than one client writes “Robin” \(Robin A, Robin B\)/);
+  assert.match(
+    await take(page, named('4.underfoot', result('Robin', '2026-11-16', tall(1.6))), /Added 1 result/),
+    /More than one client writes “Robin” \(Robin A, Robin B\)/,
+  );
   assert.deepEqual(await clients(), ['Robin', 'Robin A', 'Robin B']);
   // Put together: by the name of one that is there, however it is written.
   await page.click('.client button:text-is("Robin")');
@@ -231,8 +253,11 @@ test('two desks of one coach put together: no word of either is lost', async () 
   const merged = await page.evaluate(async () => {
     const { merged: put } = await import(/** @type {any} */ (new URL('coach/desk-file.js', document.baseURI).href));
     const here = { client: 'Robin', nickname: 'Robin', cue: 'Heels heavy', note: 'laptop', taken: 1 };
-    return [put(here, { client: 'Robin A', cue: 'Big toes down', note: 'phone' }, true), put({ ...here, client: 'Robin B' }, { client: 'Robin A', cue: '', note: 'laptop' }, true),
-      put(here, { client: 7, cue: null, note: '\u202eevil', taken: 5 }, false)];
+    return [
+      put(here, { client: 'Robin A', cue: 'Big toes down', note: 'phone' }, true),
+      put({ ...here, client: 'Robin B' }, { client: 'Robin A', cue: '', note: 'laptop' }, true),
+      put(here, { client: 7, cue: null, note: '\u202eevil', taken: 5 }, false),
+    ];
   });
   assert.deepEqual(merged, [
     { client: 'Robin A', cue: 'Heels heavy', note: 'laptop\nphone\nCue on the other desk: Big toes down' },
@@ -246,8 +271,12 @@ test('a result opened on the desk is replayed: files hold no place for points th
   const { page, close } = await open(chromium);
   await page.click('#to-coach');
   const recording = exampleRecording();
-  const crowd = { ...recording, frames: recording.frames.map((/** @type {any} */ f, /** @type {number} */ i) => (i % 9 === 4 && f.points
-    ? { t_ms: f.t_ms, people: [f.points, f.points.map((/** @type {number[]} */ p) => [p[0] / 3, p[1] / 3, p[2]])] } : f)) };
+  const crowd = {
+    ...recording,
+    frames: recording.frames.map((/** @type {any} */ f, /** @type {number} */ i) =>
+      i % 9 === 4 && f.points ? { t_ms: f.t_ms, people: [f.points, f.points.map((/** @type {number[]} */ p) => [p[0] / 3, p[1] / 3, p[2]])] } : f,
+    ),
+  };
   await take(page, [named('1.underfoot', result('Robin', '2026-11-02')), named('2.underfoot', result('Sam', '2026-11-03', crowd))], /Added 2 results/);
   for (const client of ['Robin', 'Sam']) {
     for (const way of ['text=Replay and curves', 'table.reps button.value >> nth=0']) {
@@ -301,60 +330,101 @@ test('two tabs of the desk write to one result: nothing of either is lost', { ti
   await close();
 });
 
-test('what a file says of itself is not believed: another coach’s check, limits, a day to come, the same sets, a word without end', { timeout: 90_000 }, async () => {
-  const { page, close } = await open(chromium, { viewport: { width: 390, height: 800 } });
-  await page.click('#to-coach');
-  await page.click('#desk-make');
-  await page.fill('input[name=coach]', 'Coach R');
-  await page.click('.make-check button[type=submit]');
-  await page.waitForSelector('.link-text');
-  await page.click('#to-coach');
-  /** @type {any} */
-  const check = { checks: ['heel_lift_mm'], views: ['front'], reps: 5, load: '200 kg', thresholds: { heel_lift_mm: { high: 90 }, knee_in_deg: { high: 50 } }, cue: 'Theirs', message: '', coach: 'Coach Z', ref: 99 };
-  const recording = exampleRecording();
-  const lies = { reps: [], finding: { kind: 'none', sentence: 'Nothing wrong at all' } };
-  const file = (/** @type {any} */ more) => Buffer.from(encodeResult({ made_with: '0.1.0', day: '2026-11-02', lifter: 'Robin', note: '', check, ...more, sets: [{ recording, report: lies, thresholds: check.thresholds, wanted: 'front', day: '2026-11-02', hurts: false, ...more?.set }] }));
-  assert.match(await take(page, named('1.underfoot', file({})), /Added 1 result/), /answers a check from Coach Z, which was not made on this desk/);
-  // The list says what is computed here.
-  await page.waitForFunction(() => !/Working it out/.test(document.querySelector('.client .shown')?.textContent ?? 'Working it out'));
-  assert.match(await page.innerText('.client .shown'), /weight goes toward the toes/);
-  assert.doesNotMatch(await page.innerText('#clients'), /Nothing wrong/);
-  await page.click('.client button');
-  await page.waitForSelector('#other-coach');
-  const said = await page.innerText('#coach');
-  assert.match(said, /judged by the usual limits/);
-  assert.match(said, /The file names limits of its own \(Heel lift above 90, .* above 50\)\. They were not used/);
-  assert.match(await page.locator('#coach table.reps >> nth=0').innerText(), /fault/);
-  await page.click('#next-check');
-  await page.waitForSelector('.link-text');
-  assert.deepEqual([await page.inputValue('input[name=coach]'), await page.inputValue('input[name=load]'), await page.inputValue('input[name="heel_lift_mm.high"]')], ['Coach R', '', '']);
-  // Mine after all, made elsewhere.
-  await page.click('#to-coach');
-  await page.click('.client button');
-  await page.click('#other-coach button');
-  await page.waitForFunction(() => !document.querySelector('#other-coach') && document.querySelector('#cue-to-give'));
-  assert.match(await page.innerText('#coach'), /Limits changed for this check: Heel lift above 90/);
-  await page.click('text=Back to the desk');
-  // The same sets under another name and day count once.
-  assert.match(await take(page, named('2.underfoot', file({ lifter: 'Someone', day: '2026-11-09', set: { day: '2026-11-09' } })), /Added 1 result/), /Robin sent the same sets before.*counted once/);
-  assert.equal(await page.locator('.client').count(), 1);
-  assert.match(await page.innerText('.client'), /1 result/);
-  // A day to come is none.
-  const later = { ...recording, frames: recording.frames.slice(3) };
-  assert.match(await take(page, named('3.underfoot', file({ lifter: 'W'.repeat(400), note: 'x'.repeat(400), day: '2099-12-31', set: { day: '2099-12-31', recording: later } })), /Added 1 result/), /still to come/);
-  await page.click('.client button >> nth=0');
-  await page.waitForSelector('#cue-to-give');
-  assert.doesNotMatch(await page.innerText('#coach-title'), /2099/);
-  assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= document.documentElement.clientWidth), 'nothing scrolls sideways');
-  await close();
-});
+test(
+  'what a file says of itself is not believed: another coach’s check, limits, a day to come, the same sets, a word without end',
+  { timeout: 90_000 },
+  async () => {
+    const { page, close } = await open(chromium, { viewport: { width: 390, height: 800 } });
+    await page.click('#to-coach');
+    await page.click('#desk-make');
+    await page.fill('input[name=coach]', 'Coach R');
+    await page.click('.make-check button[type=submit]');
+    await page.waitForSelector('.link-text');
+    await page.click('#to-coach');
+    /** @type {any} */
+    const check = {
+      checks: ['heel_lift_mm'],
+      views: ['front'],
+      reps: 5,
+      load: '200 kg',
+      thresholds: { heel_lift_mm: { high: 90 }, knee_in_deg: { high: 50 } },
+      cue: 'Theirs',
+      message: '',
+      coach: 'Coach Z',
+      ref: 99,
+    };
+    const recording = exampleRecording();
+    const lies = { reps: [], finding: { kind: 'none', sentence: 'Nothing wrong at all' } };
+    const file = (/** @type {any} */ more) =>
+      Buffer.from(
+        encodeResult({
+          made_with: '0.1.0',
+          day: '2026-11-02',
+          lifter: 'Robin',
+          note: '',
+          check,
+          ...more,
+          sets: [{ recording, report: lies, thresholds: check.thresholds, wanted: 'front', day: '2026-11-02', hurts: false, ...more?.set }],
+        }),
+      );
+    assert.match(await take(page, named('1.underfoot', file({})), /Added 1 result/), /answers a check from Coach Z, which was not made on this desk/);
+    // The list says what is computed here.
+    await page.waitForFunction(() => !/Working it out/.test(document.querySelector('.client .shown')?.textContent ?? 'Working it out'));
+    assert.match(await page.innerText('.client .shown'), /weight goes toward the toes/);
+    assert.doesNotMatch(await page.innerText('#clients'), /Nothing wrong/);
+    await page.click('.client button');
+    await page.waitForSelector('#other-coach');
+    const said = await page.innerText('#coach');
+    assert.match(said, /judged by the usual limits/);
+    assert.match(said, /The file names limits of its own \(Heel lift above 90, .* above 50\)\. They were not used/);
+    assert.match(await page.locator('#coach table.reps >> nth=0').innerText(), /fault/);
+    await page.click('#next-check');
+    await page.waitForSelector('.link-text');
+    assert.deepEqual(
+      [await page.inputValue('input[name=coach]'), await page.inputValue('input[name=load]'), await page.inputValue('input[name="heel_lift_mm.high"]')],
+      ['Coach R', '', ''],
+    );
+    // Mine after all, made elsewhere.
+    await page.click('#to-coach');
+    await page.click('.client button');
+    await page.click('#other-coach button');
+    await page.waitForFunction(() => !document.querySelector('#other-coach') && document.querySelector('#cue-to-give'));
+    assert.match(await page.innerText('#coach'), /Limits changed for this check: Heel lift above 90/);
+    await page.click('text=Back to the desk');
+    // The same sets under another name and day count once.
+    assert.match(
+      await take(page, named('2.underfoot', file({ lifter: 'Someone', day: '2026-11-09', set: { day: '2026-11-09' } })), /Added 1 result/),
+      /Robin sent the same sets before.*counted once/,
+    );
+    assert.equal(await page.locator('.client').count(), 1);
+    assert.match(await page.innerText('.client'), /1 result/);
+    // A day to come is none.
+    const later = { ...recording, frames: recording.frames.slice(3) };
+    assert.match(
+      await take(
+        page,
+        named('3.underfoot', file({ lifter: 'W'.repeat(400), note: 'x'.repeat(400), day: '2099-12-31', set: { day: '2099-12-31', recording: later } })),
+        /Added 1 result/,
+      ),
+      /still to come/,
+    );
+    await page.click('.client button >> nth=0');
+    await page.waitForSelector('#cue-to-give');
+    assert.doesNotMatch(await page.innerText('#coach-title'), /2099/);
+    assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= document.documentElement.clientWidth), 'nothing scrolls sideways');
+    await close();
+  },
+);
 
 test('a desk for twenty clients: twelve weeks of each open in under a second', { timeout: 200_000 }, async () => {
   const { page, close } = await open(chromium);
   const { frames, ...setup } = exampleRecording();
   /** Invented: the example's first two repetitions, at a third of its frames, elsewhere in the picture each time. */
   const some = frames.filter((/** @type {any} */ f, /** @type {number} */ i) => f.t_ms < frames[0].t_ms + 9000 && i % 2 === 0);
-  const moved = (/** @type {number} */ by) => ({ ...setup, frames: some.map((/** @type {any} */ f) => ({ ...f, points: f.points?.map((/** @type {any} */ p) => p && [p[0] + by, p[1], p[2]]) })) });
+  const moved = (/** @type {number} */ by) => ({
+    ...setup,
+    frames: some.map((/** @type {any} */ f) => ({ ...f, points: f.points?.map((/** @type {any} */ p) => p && [p[0] + by, p[1], p[2]]) })),
+  });
   const files = Array.from({ length: 240 }, (_, i) => {
     const day = new Date(Date.UTC(2026, 7, 3 + 7 * Math.floor(i / 20))).toISOString().slice(0, 10);
     return named(`${i}.underfoot`, result(`Client ${String(i % 20).padStart(2, '0')}`, day, moved(i / 4)));
@@ -368,7 +438,9 @@ test('a desk for twenty clients: twelve weeks of each open in under a second', {
   await page.click('.client button:text-is("Client 07")');
   await page.waitForSelector('#weeks .uplot', { timeout: 120_000 });
   const times = await page.evaluate(async () => {
-    const [{ showDesk }, { showClient }] = await Promise.all(['coach/desk-view.js', 'coach/client-view.js'].map((part) => import(new URL(part, document.baseURI).href)));
+    const [{ showDesk }, { showClient }] = await Promise.all(
+      ['coach/desk-view.js', 'coach/client-view.js'].map((part) => import(new URL(part, document.baseURI).href)),
+    );
     const timed = async (/** @type {() => Promise<unknown>} */ act) => {
       const from = performance.now();
       await act();
@@ -376,9 +448,14 @@ test('a desk for twenty clients: twelve weeks of each open in under a second', {
     };
     return [await timed(() => showDesk()), await timed(() => showClient('Client 07'))];
   });
-  console.log(`    240 results of 20 clients: taken in after ${(taken / 1000).toFixed(1)} s; the desk opens in ${times[0]} ms, a client's twelve weeks in ${times[1]} ms`);
+  console.log(
+    `    240 results of 20 clients: taken in after ${(taken / 1000).toFixed(1)} s; the desk opens in ${times[0]} ms, a client's twelve weeks in ${times[1]} ms`,
+  );
   assert.equal(await page.locator('.weeks-nav button').count(), 12);
-  assert.ok(await page.locator('#weeks .table-scroll').evaluate((scroll) => scroll.scrollLeft + scroll.clientWidth >= scroll.scrollWidth - 2), 'the newest week is in view');
+  assert.ok(
+    await page.locator('#weeks .table-scroll').evaluate((scroll) => scroll.scrollLeft + scroll.clientWidth >= scroll.scrollWidth - 2),
+    'the newest week is in view',
+  );
   // Under a second where nothing else runs; a busy machine has more time.
   assert.ok(times[0] < 3000 && times[1] < 3000, String(times));
   await page.click('#to-coach');

@@ -7,7 +7,9 @@ import { MADE_UP_CAMERA, counted, longestGap, standIn, toCamera, toCounting } fr
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(MADE_UP_CAMERA); });
+before(async () => {
+  chromium = await browser(MADE_UP_CAMERA);
+});
 after(() => chromium.close());
 
 test('walking out ends the set by itself, with every repetition', { timeout: 90_000 }, async () => {
@@ -42,14 +44,16 @@ test('a headset’s button ends the set', { timeout: 90_000 }, async () => {
   const { page, close } = await open(chromium);
   await standIn(page);
   await page.evaluate(() => {
-    const keys = /** @type {any} */ (window).mediaKeys = /** @type {Record<string, any>} */ ({});
+    const keys = /** @type {any} */ ((window).mediaKeys = /** @type {Record<string, any>} */ ({}));
     // Media Session specification: an action's handler is set, and taken away with null.
-    navigator.mediaSession.setActionHandler = (action, handler) => { keys[action] = handler; };
+    navigator.mediaSession.setActionHandler = (action, handler) => {
+      keys[action] = handler;
+    };
   });
   await toCounting(page);
   await counted(page, 1);
   await page.evaluate(() => /** @type {any} */ (window).mediaKeys.pause());
-  assert.ok(await shownReps(page) >= 1);
+  assert.ok((await shownReps(page)) >= 1);
   assert.deepEqual(await page.evaluate(() => Object.values(/** @type {any} */ (window).mediaKeys)), [null, null, null], 'the keys are given back');
   await close();
 });
@@ -63,7 +67,7 @@ test('a tap on the picture ends the set; before the count it does nothing', { ti
   await page.waitForSelector('#live.counting', { timeout: 20_000 });
   await counted(page, 1);
   await page.click('#preview');
-  assert.ok(await shownReps(page) >= 1);
+  assert.ok((await shownReps(page)) >= 1);
   await close();
 });
 
@@ -76,7 +80,7 @@ test('“Count from now” starts at once', { timeout: 60_000 }, async () => {
   await page.waitForSelector('#live.counting', { timeout: 1000 });
   await counted(page, 1);
   await page.keyboard.press('Enter');
-  assert.ok(await shownReps(page) >= 1);
+  assert.ok((await shownReps(page)) >= 1);
   await close();
 });
 
@@ -92,7 +96,7 @@ test('a camera that is unplugged: the set so far is kept and the reason said', {
     track.stop();
     track.dispatchEvent(new Event('ended'));
   });
-  assert.ok(await shownReps(page) >= 1);
+  assert.ok((await shownReps(page)) >= 1);
   assert.match(await trouble(page), /camera was disconnected.*until then is below/);
   assert.equal(await keptSets(page), 1);
   await close();
@@ -102,7 +106,7 @@ test('an estimator that fails in the middle: the set so far is kept and the reas
   const { page, close } = await open(chromium);
   await standIn(page, { failsAt_ms: 9000 });
   await toCounting(page);
-  assert.ok(await shownReps(page) >= 1);
+  assert.ok((await shownReps(page)) >= 1);
   assert.match(await trouble(page), /pose estimator failed \(graphics context lost\).*until then is below/);
   assert.equal(await keptSets(page), 1);
   await close();
@@ -137,7 +141,7 @@ test('measuring that stops in the middle (its worker is gone): the set is measur
     worker.terminate();
     worker.dispatchEvent(new ErrorEvent('error', { message: 'out of memory' }));
   });
-  assert.ok(await shownReps(page) >= 1);
+  assert.ok((await shownReps(page)) >= 1);
   assert.match(await trouble(page), /measuring failed.*until then is below/);
   assert.equal(await keptSets(page), 1);
   await close();
@@ -149,7 +153,7 @@ test('leaving for the start in the middle of a set keeps it', { timeout: 90_000 
   await toCounting(page);
   await counted(page, 1);
   await page.click('#home');
-  assert.ok(await shownReps(page) >= 1);
+  assert.ok((await shownReps(page)) >= 1);
   assert.equal(await keptSets(page), 1);
   await close();
 });
@@ -158,7 +162,12 @@ test('the count takes the focus and is read out; keys that screen readers use en
   const { page, close } = await open(chromium);
   await standIn(page, { stays: true });
   await toCounting(page);
-  const count = () => page.evaluate(() => ({ id: document.activeElement?.id, role: document.activeElement?.getAttribute('role'), said: document.activeElement?.getAttribute('aria-label') }));
+  const count = () =>
+    page.evaluate(() => ({
+      id: document.activeElement?.id,
+      role: document.activeElement?.getAttribute('role'),
+      said: document.activeElement?.getAttribute('aria-label'),
+    }));
   assert.deepEqual(await count(), { id: 'rep-count', role: 'status', said: '0 reps' });
   await counted(page, 1);
   assert.equal((await count()).said, '1 rep');
@@ -167,6 +176,6 @@ test('the count takes the focus and is read out; keys that screen readers use en
   assert.ok(await page.locator('#live.counting').count(), 'still counting');
   await page.locator('#rep-count').focus();
   await page.keyboard.press('Enter');
-  assert.ok(await shownReps(page) >= 1);
+  assert.ok((await shownReps(page)) >= 1);
   await close();
 });

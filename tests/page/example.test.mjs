@@ -5,11 +5,16 @@ import { browser, exampleRecording, open, shownReps } from './harness.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(); });
+before(async () => {
+  chromium = await browser();
+});
 after(() => chromium.close());
 
 test('the start says what it does, offers four ways in, and shows privacy and cautions', async () => {
-  for (const viewport of [{ width: 1280, height: 800 }, { width: 390, height: 844 }]) {
+  for (const viewport of [
+    { width: 1280, height: 800 },
+    { width: 390, height: 844 },
+  ]) {
     const { page, close } = await open(chromium, { viewport });
     for (const id of ['way-example', 'way-camera', 'way-video', 'way-keypoints']) {
       const box = await page.locator(`#${id}`).boundingBox();
@@ -33,7 +38,7 @@ test('the example plays and ends in a result with a cue, a table and the feet', 
   assert.ok(reps >= 3, `${reps} repetitions`);
   assert.ok(((await page.textContent('#cue-text')) ?? '').length > 15);
   assert.equal(await page.locator('.sole-now').count(), 2);
-  assert.ok(await page.locator('.plot-group canvas').count() >= 1);
+  assert.ok((await page.locator('.plot-group canvas').count()) >= 1);
   // Every state is said in a word beside its shape.
   for (const cell of await page.locator('table.reps .verdict').all()) {
     assert.match(await cell.innerText(), /OK|unsure|fault|not seen/);

@@ -8,7 +8,9 @@ import { MADE_UP_CAMERA, counted, standIn, toCounting } from './stand-in.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(MADE_UP_CAMERA); });
+before(async () => {
+  chromium = await browser(MADE_UP_CAMERA);
+});
 after(() => chromium.close());
 
 /** @param {import('playwright-core').Page} page */
@@ -28,13 +30,21 @@ async function readVideo(page) {
 /** What is in the store of films: sizes and first bytes. @param {import('playwright-core').Page} page @returns {Promise<{ size: number, bytes: string, feet: string }[]>} */
 function keptFilms(page) {
   return page.evaluate(async () => {
-    const db = await new Promise((resolve) => { const r = indexedDB.open('underfoot'); r.onsuccess = () => resolve(r.result); });
-    const rows = await new Promise((resolve) => { const r = db.transaction('films').objectStore('films').getAll(); r.onsuccess = () => resolve(r.result); });
+    const db = await new Promise((resolve) => {
+      const r = indexedDB.open('underfoot');
+      r.onsuccess = () => resolve(r.result);
+    });
+    const rows = await new Promise((resolve) => {
+      const r = db.transaction('films').objectStore('films').getAll();
+      r.onsuccess = () => resolve(r.result);
+    });
     db.close();
-    return Promise.all(rows.map(async (/** @type {any} */ row) => {
-      const digest = await crypto.subtle.digest('SHA-256', await row.file.arrayBuffer());
-      return { size: row.file.size, bytes: [...new Uint8Array(digest)].join(' '), feet: JSON.stringify(row.feet) };
-    }));
+    return Promise.all(
+      rows.map(async (/** @type {any} */ row) => {
+        const digest = await crypto.subtle.digest('SHA-256', await row.file.arrayBuffer());
+        return { size: row.file.size, bytes: [...new Uint8Array(digest)].join(' '), feet: JSON.stringify(row.feet) };
+      }),
+    );
   });
 }
 
@@ -46,7 +56,10 @@ async function scrubs(page) {
   const at = async (/** @type {string} */ key) => {
     await page.locator('#result .scrub').focus();
     await page.keyboard.press(key);
-    await page.waitForFunction(() => { const v = /** @type {HTMLVideoElement} */ (document.querySelector('#result .player video')); return !v.seeking && v.readyState >= 2; });
+    await page.waitForFunction(() => {
+      const v = /** @type {HTMLVideoElement} */ (document.querySelector('#result .player video'));
+      return !v.seeking && v.readyState >= 2;
+    });
     return page.evaluate(() => {
       const v = /** @type {HTMLVideoElement} */ (document.querySelector('#result .player video'));
       const slider = /** @type {HTMLInputElement} */ (document.querySelector('#result .scrub'));
@@ -72,7 +85,10 @@ test('the video of a file: kept when asked, there again with the set, in the exp
   await page.click('text=Save it with this set');
   await page.waitForFunction(() => /is saved with this set/.test(document.querySelector('.film-choice')?.textContent ?? ''));
   const films = await keptFilms(page);
-  assert.deepEqual(films.map((f) => f.size), [readFileSync(CLIP).length]);
+  assert.deepEqual(
+    films.map((f) => f.size),
+    [readFileSync(CLIP).length],
+  );
   await page.reload();
   await page.waitForFunction(() => document.getElementById('block-version')?.textContent !== '…');
   await records(page);
@@ -115,17 +131,25 @@ test('the camera’s set is filmed when asked, from the pictures that were measu
   await page.waitForSelector('#live.counting', { timeout: 20_000 });
   await counted(page, 2);
   await page.click('#end-set');
-  assert.ok(await shownReps(page) >= 2);
+  assert.ok((await shownReps(page)) >= 2);
   await page.check('text=Show the video');
   await page.click('#result .mark-rep >> nth=1');
   const film = await page.evaluate(async () => {
     const v = /** @type {HTMLVideoElement} */ (document.querySelector('#result .player video'));
-    await new Promise((resolve) => { if (v.readyState >= 2 && !v.seeking) resolve(null); else v.addEventListener('seeked', resolve, { once: true }); });
+    await new Promise((resolve) => {
+      if (v.readyState >= 2 && !v.seeking) resolve(null);
+      else v.addEventListener('seeked', resolve, { once: true });
+    });
     const c = document.createElement('canvas');
     [c.width, c.height] = [v.videoWidth, v.videoHeight];
     const pen = /** @type {CanvasRenderingContext2D} */ (c.getContext('2d'));
     pen.drawImage(v, 0, 0);
-    return { duration: v.duration, t: v.currentTime, width: v.videoWidth, lit: pen.getImageData(0, 0, c.width, c.height).data.some((b, i) => i % 4 !== 3 && b > 40) };
+    return {
+      duration: v.duration,
+      t: v.currentTime,
+      width: v.videoWidth,
+      lit: pen.getImageData(0, 0, c.width, c.height).data.some((b, i) => i % 4 !== 3 && b > 40),
+    };
   });
   assert.ok(film.duration > 4 && film.t > 1 && film.width >= 640 && film.lit, JSON.stringify(film));
   await close();

@@ -11,7 +11,14 @@ export const BASE = process.env.UNDERFOOT_URL ?? 'http://localhost:8080/';
 export const inProject = (path) => fileURLToPath(new URL(`../../${path}`, import.meta.url));
 export const CLIP = inProject('tests/data/clips/front-knees-in.webm');
 
-const QUIET = ['--no-sandbox', '--disable-dev-shm-usage', '--disable-background-networking', '--disable-component-update', '--disable-default-apps', '--no-first-run'];
+const QUIET = [
+  '--no-sandbox',
+  '--disable-dev-shm-usage',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-default-apps',
+  '--no-first-run',
+];
 
 /** @param {string[]} [more] further switches */
 export function browser(more = []) {
@@ -36,12 +43,17 @@ export async function open(from, options = {}, at = BASE) {
     if (!['blob:', 'data:'].includes(url.protocol) && url.origin !== new URL(at).origin) elsewhere.push(request.url());
   });
   page.on('pageerror', (error) => errors.push(String(error)));
-  page.on('response', (response) => { if (response.status() >= 400) errors.push(`${response.status()} ${response.url()}`); });
-  page.on('console', (message) => { if (message.text().includes('Content Security Policy')) errors.push(message.text()); });
+  page.on('response', (response) => {
+    if (response.status() >= 400) errors.push(`${response.status()} ${response.url()}`);
+  });
+  page.on('console', (message) => {
+    if (message.text().includes('Content Security Policy')) errors.push(message.text());
+  });
   await page.goto(at);
   await page.waitForFunction(() => document.getElementById('block-version')?.textContent !== '…');
   return {
-    page, context,
+    page,
+    context,
     /** Nothing left this machine, nothing failed quietly. */
     async close() {
       assert.deepEqual(elsewhere, [], 'requests to another origin');
@@ -91,5 +103,8 @@ export async function trouble(page) {
 /** Repetitions in the result's table. @param {import('playwright-core').Page} page @param {number} [timeout] */
 export async function shownReps(page, timeout = 30_000) {
   await page.waitForSelector('#result:not([hidden]) #result-title', { timeout });
-  return page.locator('table.reps thead th').count().then((n) => Math.max(0, n - 1));
+  return page
+    .locator('table.reps thead th')
+    .count()
+    .then((n) => Math.max(0, n - 1));
 }

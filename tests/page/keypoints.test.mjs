@@ -6,7 +6,9 @@ import { answerBefore, browser, exampleRecording, file, open, shownReps, trouble
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(); });
+before(async () => {
+  chromium = await browser();
+});
 after(() => chromium.close());
 
 test('a keypoints file opens, plain and gzipped, with the same result', async () => {
@@ -16,7 +18,7 @@ test('a keypoints file opens, plain and gzipped, with the same result', async ()
     const { page, close } = await open(chromium);
     await page.setInputFiles('#pick-keypoints', chosen);
     await answerBefore(page);
-    assert.ok(await shownReps(page) >= 3);
+    assert.ok((await shownReps(page)) >= 3);
     seen.push(await page.innerText('table.reps'));
     await close();
   }
@@ -32,7 +34,7 @@ test('a file can be dropped on the page', async () => {
     dispatchEvent(new DragEvent('drop', { dataTransfer: data, bubbles: true, cancelable: true }));
   }, text);
   await answerBefore(page);
-  assert.ok(await shownReps(page) >= 3);
+  assert.ok((await shownReps(page)) >= 3);
   await close();
 });
 
@@ -89,13 +91,57 @@ test('a text file, a photo, a document and a JSON file of something else are nam
 
 /** @type {[string, (r: any) => void, RegExp][]} */
 const WRONG = [
-  ['no picture size', (r) => { delete r.image; }, /no “image”/],
-  ['an unknown layout', (r) => { r.layout = 'mine'; }, /layout/],
-  ['a wrong count of points', (r) => { r.frames[5].points.pop(); }, /frames\[5\]\.points/],
-  ['a value that is no number', (r) => { r.frames[12].points[24][0] = 'x'; }, /frames\[12\]\.points\[24\]/],
-  ['times that go back', (r) => { r.frames[9].t_ms = 0; }, /frames\[9\]\.t_ms/],
-  ['no frames', (r) => { r.frames = []; }, /frames/],
-  ['nobody in it', (r) => { r.frames.forEach((/** @type {any} */ f) => { f.points = null; }); }, /Nobody was found/],
+  [
+    'no picture size',
+    (r) => {
+      delete r.image;
+    },
+    /no “image”/,
+  ],
+  [
+    'an unknown layout',
+    (r) => {
+      r.layout = 'mine';
+    },
+    /layout/,
+  ],
+  [
+    'a wrong count of points',
+    (r) => {
+      r.frames[5].points.pop();
+    },
+    /frames\[5\]\.points/,
+  ],
+  [
+    'a value that is no number',
+    (r) => {
+      r.frames[12].points[24][0] = 'x';
+    },
+    /frames\[12\]\.points\[24\]/,
+  ],
+  [
+    'times that go back',
+    (r) => {
+      r.frames[9].t_ms = 0;
+    },
+    /frames\[9\]\.t_ms/,
+  ],
+  [
+    'no frames',
+    (r) => {
+      r.frames = [];
+    },
+    /frames/,
+  ],
+  [
+    'nobody in it',
+    (r) => {
+      r.frames.forEach((/** @type {any} */ f) => {
+        f.points = null;
+      });
+    },
+    /Nobody was found/,
+  ],
 ];
 for (const [name, spoil, expected] of WRONG) {
   test(`recording with ${name}: one sentence that names the field, and the result on screen stays`, async () => {

@@ -19,7 +19,10 @@ after(async () => {
   rmSync(dir, { recursive: true, force: true });
 });
 
-for (const [name, expected] of /** @type {[string, RegExp][]} */ ([['set.json', /too large.*cut it to one set/], ['set.mp4', /can’t decode the video/]])) {
+for (const [name, expected] of /** @type {[string, RegExp][]} */ ([
+  ['set.json', /too large.*cut it to one set/],
+  ['set.mp4', /can’t decode the video/],
+])) {
   test(`200 MB of nothing as ${name}: one sentence, soon`, { timeout: 60_000 }, async () => {
     const path = join(dir, name);
     writeFileSync(path, '');
@@ -40,10 +43,21 @@ test('kept sets of more than 150 MB of numbers go out as one file and come back,
     let n = 0;
     // Invented: nobody's points, with every digit a number can have, of the layout with the most points.
     for (; bytes < 155e6; n += 1) {
-      const frames = Array.from({ length: 900 }, (_, i) => ({ t_ms: i * 33.3, points: Array.from({ length: 133 }, () => [640 * Math.random(), 480 * Math.random(), Math.random()]) }));
+      const frames = Array.from({ length: 900 }, (_, i) => ({
+        t_ms: i * 33.3,
+        points: Array.from({ length: 133 }, () => [640 * Math.random(), 480 * Math.random(), Math.random()]),
+      }));
       const recording = { layout: 'coco-wholebody-133', image: { width: 640, height: 480 }, frames };
       bytes += JSON.stringify(recording).length;
-      await keep({ id: `set-${n}`, name: `Set ${n}`, made: new Date(Date.UTC(2026, 0, 1 + n)).toISOString(), source: 'noise', recording, report: await analyze(recording), made_with: '0.1.0' });
+      await keep({
+        id: `set-${n}`,
+        name: `Set ${n}`,
+        made: new Date(Date.UTC(2026, 0, 1 + n)).toISOString(),
+        source: 'noise',
+        recording,
+        report: await analyze(recording),
+        made_with: '0.1.0',
+      });
     }
     return [n, bytes / 1e6];
   });
@@ -60,11 +74,12 @@ test('kept sets of more than 150 MB of numbers go out as one file and come back,
   await two.page.locator('#records-said', { hasText: 'imported' }).waitFor({ timeout: 240_000 });
   console.log(`    ${sets} sets, ${megabytes.toFixed(0)} MB of JSON, imported in ${((Date.now() - started) / 1000).toFixed(1)} s`);
   assert.match(await two.page.innerText('#records-said'), new RegExp(`^${sets} imported, 0 already here\\.$`));
-  const digest = (/** @type {import('playwright-core').Page} */ page) => page.evaluate(async () => {
-    const { keypoints } = await import(/** @type {any} */ (new URL('records/store.js', document.baseURI).href));
-    const text = new TextEncoder().encode(JSON.stringify([await keypoints('set-0'), await keypoints('set-7')]));
-    return [...new Uint8Array(await crypto.subtle.digest('SHA-256', text))].join(' ');
-  });
+  const digest = (/** @type {import('playwright-core').Page} */ page) =>
+    page.evaluate(async () => {
+      const { keypoints } = await import(/** @type {any} */ (new URL('records/store.js', document.baseURI).href));
+      const text = new TextEncoder().encode(JSON.stringify([await keypoints('set-0'), await keypoints('set-7')]));
+      return [...new Uint8Array(await crypto.subtle.digest('SHA-256', text))].join(' ');
+    });
   assert.equal(await digest(two.page), await digest(one.page), 'to the last digit');
   await one.close();
   await two.close();

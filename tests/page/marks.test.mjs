@@ -8,13 +8,23 @@ import { answerBefore, browser, inProject, open } from './harness.mjs';
 const CLOSE = inProject('tests/data/clips/close-front.webm');
 /** Where its joints are at 0.9 s: the renderer's own projections, px of 640 x 360. */
 const TRUE = /** @type {const} */ ({
-  left_knee: [404.7, 107.0], left_ankle: [412.6, 267.8], left_heel: [401.4, 284.5], left_big_toe: [449.1, 307.8], left_small_toe: [460.8, 303.2],
-  right_knee: [280.9, 102.8], right_ankle: [261.9, 264.5], right_heel: [268.6, 281.8], right_big_toe: [234.9, 303.8], right_small_toe: [220.2, 298.7],
+  left_knee: [404.7, 107.0],
+  left_ankle: [412.6, 267.8],
+  left_heel: [401.4, 284.5],
+  left_big_toe: [449.1, 307.8],
+  left_small_toe: [460.8, 303.2],
+  right_knee: [280.9, 102.8],
+  right_ankle: [261.9, 264.5],
+  right_heel: [268.6, 281.8],
+  right_big_toe: [234.9, 303.8],
+  right_small_toe: [220.2, 298.7],
 });
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(); });
+before(async () => {
+  chromium = await browser();
+});
 after(() => chromium.close());
 
 /** Up to the marks: an estimator that finds nobody, and the close-up that is then offered. @param {import('playwright-core').Page} page */
@@ -31,14 +41,16 @@ async function toMarks(page) {
 
 /** Where a place of the film's picture is on the screen. @param {import('playwright-core').Page} page @param {readonly number[]} at */
 async function onScreen(page, at) {
-  const box = /** @type {NonNullable<Awaited<ReturnType<import('playwright-core').Locator['boundingBox']>>>} */ (await page.locator('.marking-picture').boundingBox());
+  const box = /** @type {NonNullable<Awaited<ReturnType<import('playwright-core').Locator['boundingBox']>>>} */ (
+    await page.locator('.marking-picture').boundingBox()
+  );
   return { x: box.x + (at[0] / 640) * box.width, y: box.y + (at[1] / 360) * box.height };
 }
 
 /** Where a mark is, from what a screen reader is told. @param {import('playwright-core').Page} page @param {string} joint */
 async function markAt(page, joint) {
   await page.click(`[data-joint=${joint}]`);
-  const said = await page.getAttribute('.marking-picture', 'aria-label') ?? '';
+  const said = (await page.getAttribute('.marking-picture', 'aria-label')) ?? '';
   return (said.match(/at (\d+), (\d+)/) ?? []).slice(1).map(Number);
 }
 
@@ -70,7 +82,7 @@ test('marks dragged with the mouse, one undone and one moved by keys: the squat 
   await page.click('text=Undo');
   assert.equal((await markAt(page, 'left_knee'))[0], x);
   if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/marks.png`, fullPage: true });
-  assert.ok(await readToTheEnd(page) >= 1);
+  assert.ok((await readToTheEnd(page)) >= 1);
   if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/marked-result.png`, fullPage: true });
   await one.close();
 });
@@ -84,7 +96,8 @@ test('a finger drags on a phone; nothing to press is smaller than 44 px', { time
   await page.locator('.marking-picture').scrollIntoViewIfNeeded();
   const [from, till] = [await onScreen(page, at), await onScreen(page, TRUE.right_knee)];
   const touch = await page.context().newCDPSession(page);
-  const send = (/** @type {string} */ type, /** @type {{ x: number, y: number } | null} */ p) => touch.send('Input.dispatchTouchEvent', /** @type {any} */ ({ type, touchPoints: p ? [p] : [] }));
+  const send = (/** @type {string} */ type, /** @type {{ x: number, y: number } | null} */ p) =>
+    touch.send('Input.dispatchTouchEvent', /** @type {any} */ ({ type, touchPoints: p ? [p] : [] }));
   await send('touchStart', from);
   await send('touchMove', { x: (from.x + till.x) / 2, y: (from.y + till.y) / 2 });
   await send('touchMove', till);

@@ -5,14 +5,20 @@ import { BASE, CLIP, answerBefore, browser, open, shownReps } from './harness.mj
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(); });
+before(async () => {
+  chromium = await browser();
+});
 after(() => chromium.close());
 
 /** Models that this device keeps. @param {import('playwright-core').Page} page @returns {Promise<string[]>} */
 function models(page) {
   return page.evaluate(async () => {
     const all = await Promise.all((await caches.keys()).map(async (name) => (await (await caches.open(name)).keys()).map((r) => r.url)));
-    return all.flat().filter((url) => url.includes('/vendor/pose/')).map((url) => url.split('/').at(-1) ?? '').filter((name) => name.endsWith('.tflite'));
+    return all
+      .flat()
+      .filter((url) => url.includes('/vendor/pose/'))
+      .map((url) => url.split('/').at(-1) ?? '')
+      .filter((name) => name.endsWith('.tflite'));
   });
 }
 
@@ -39,7 +45,7 @@ test('once the estimator is asked for, everything works without a network', { ti
   await page.waitForFunction(() => document.getElementById('block-version')?.textContent !== '…');
   await page.click('#way-example');
   await page.click('#skip-to-result');
-  assert.ok(await shownReps(page) >= 3);
+  assert.ok((await shownReps(page)) >= 3);
   await page.click('#home');
   await page.setInputFiles('#pick-video', CLIP);
   await answerBefore(page);
@@ -62,15 +68,23 @@ test('a newer version is offered and waits; kept sets stay', { timeout: 120_000 
   await page.waitForSelector('#update:not([hidden])', { timeout: 60_000 });
   assert.ok(!(await page.evaluate(() => navigator.serviceWorker.controller?.scriptURL ?? '')).endsWith('v=next'));
   // Not while a set is running or a video is read.
-  for (const [screen, offered] of /** @type {const} */ ([['live', false], ['work', false], ['result', true]])) {
-    await page.evaluate((name) => { document.body.dataset.screen = name; }, screen);
+  for (const [screen, offered] of /** @type {const} */ ([
+    ['live', false],
+    ['work', false],
+    ['result', true],
+  ])) {
+    await page.evaluate((name) => {
+      document.body.dataset.screen = name;
+    }, screen);
     assert.equal(await page.isVisible('#update'), offered, screen);
   }
   await Promise.all([page.waitForEvent('load'), page.click('#update-now')]);
   assert.ok((await page.evaluate(() => navigator.serviceWorker.controller?.scriptURL ?? '')).endsWith('v=next'));
   // The estimator, which is as it was, came along: it is there without a network.
   await context.setOffline(true);
-  const parts = await page.evaluate(() => Promise.all(['pose.js', 'pose_landmark_full.tflite', 'pose_solution_simd_wasm_bin.wasm'].map(async (part) => (await fetch(`vendor/pose/${part}`)).ok)));
+  const parts = await page.evaluate(() =>
+    Promise.all(['pose.js', 'pose_landmark_full.tflite', 'pose_solution_simd_wasm_bin.wasm'].map(async (part) => (await fetch(`vendor/pose/${part}`)).ok)),
+  );
   assert.deepEqual(parts, [true, true, true]);
   await context.setOffline(false);
   await context.unrouteAll({ behavior: 'ignoreErrors' });

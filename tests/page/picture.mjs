@@ -7,7 +7,13 @@ const INTO = inProject('xtask/readme');
 mkdirSync(INTO, { recursive: true });
 const chromium = await browser();
 for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
-  const context = await chromium.newContext({ viewport: { width: 1200, height: 690 }, colorScheme, reducedMotion: 'reduce', locale: 'en-GB', serviceWorkers: 'block' });
+  const context = await chromium.newContext({
+    viewport: { width: 1200, height: 690 },
+    colorScheme,
+    reducedMotion: 'reduce',
+    locale: 'en-GB',
+    serviceWorkers: 'block',
+  });
   const page = await context.newPage();
   await page.goto(`${BASE}#/example/result`);
   await shownReps(page);

@@ -5,7 +5,14 @@ import { createServer } from 'node:http';
 import { extname, join, normalize } from 'node:path';
 
 /** Media types that every host knows. @type {Record<string, string>} */
-const TYPES = { '.html': 'text/html', '.js': 'text/javascript', '.css': 'text/css', '.json': 'application/json', '.svg': 'image/svg+xml', '.wasm': 'application/wasm' };
+const TYPES = {
+  '.html': 'text/html',
+  '.js': 'text/javascript',
+  '.css': 'text/css',
+  '.json': 'application/json',
+  '.svg': 'image/svg+xml',
+  '.wasm': 'application/wasm',
+};
 
 /**
  * @param {string} folder
@@ -31,7 +38,16 @@ export async function serveFolder(folder, below) {
       await send(404, '404.html').catch(() => response.writeHead(404).end());
     }
   });
-  await new Promise((resolve) => { server.listen(0, '127.0.0.1', () => resolve(null)); });
+  await new Promise((resolve) => {
+    server.listen(0, '127.0.0.1', () => resolve(null));
+  });
   const { port } = /** @type {import('node:net').AddressInfo} */ (server.address());
-  return { url: `http://localhost:${port}${below}`, asked, close: () => { server.closeAllConnections(); server.close(); } };
+  return {
+    url: `http://localhost:${port}${below}`,
+    asked,
+    close: () => {
+      server.closeAllConnections();
+      server.close();
+    },
+  };
 }

@@ -8,7 +8,9 @@ import { browser, exampleRecording, file, keptSets, measureOne, open, shownReps,
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(); });
+before(async () => {
+  chromium = await browser();
+});
 after(() => chromium.close());
 
 /** @param {import('playwright-core').Page} page */
@@ -93,7 +95,9 @@ test('an import with less in it (an older export), with a broken set, from a new
 test('storage full: the result stays on screen and a sentence says what to do', async () => {
   const { page, close } = await open(chromium);
   await page.evaluate(() => {
-    IDBObjectStore.prototype.put = () => { throw new DOMException('', 'QuotaExceededError'); };
+    IDBObjectStore.prototype.put = () => {
+      throw new DOMException('', 'QuotaExceededError');
+    };
   });
   await measureOne(page);
   assert.match(await trouble(page), /storage is full.*save it as a file/);
@@ -107,7 +111,9 @@ test('storage full: the result stays on screen and a sentence says what to do', 
 test('a browser that keeps nothing: the result is shown all the same', async () => {
   const { page, close } = await open(chromium);
   await page.addInitScript(() => {
-    IDBFactory.prototype.open = () => { throw new DOMException('', 'SecurityError'); };
+    IDBFactory.prototype.open = () => {
+      throw new DOMException('', 'SecurityError');
+    };
   });
   await page.reload();
   await page.waitForFunction(() => document.getElementById('block-version')?.textContent !== '…');

@@ -8,7 +8,9 @@ import { standIn } from './stand-in.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(); });
+before(async () => {
+  chromium = await browser();
+});
 after(() => chromium.close());
 
 /** @param {import('playwright-core').Page} page */
@@ -25,18 +27,29 @@ test('the picture stops where the fault shows most, with the fault drawn on it, 
   assert.ok(rep, said);
   // The same number stands in the table, as a fault of that rep.
   const cells = await page.locator('table.by-rep td.fault').allInnerTexts();
-  assert.ok(cells.some((text) => text.includes(`${degrees} in`)), `${degrees} in ${cells}`);
-  const drawn = () => page.evaluate(() => {
-    const c = /** @type {HTMLCanvasElement} */ (document.querySelector('.marks-over'));
-    return /** @type {CanvasRenderingContext2D} */ (c.getContext('2d')).getImageData(0, 0, c.width, c.height).data.filter((v, i) => i % 4 === 3 && v > 0).length / (c.width * c.height);
-  });
+  assert.ok(
+    cells.some((text) => text.includes(`${degrees} in`)),
+    `${degrees} in ${cells}`,
+  );
+  const drawn = () =>
+    page.evaluate(() => {
+      const c = /** @type {HTMLCanvasElement} */ (document.querySelector('.marks-over'));
+      return (
+        /** @type {CanvasRenderingContext2D} */ (c.getContext('2d')).getImageData(0, 0, c.width, c.height).data.filter((v, i) => i % 4 === 3 && v > 0).length /
+        (c.width * c.height)
+      );
+    });
   const share = await drawn();
   assert.ok(share > 0.01 && share < 0.4, `marks cover ${share} of the picture`);
   const at = () => page.textContent('.clock');
   const stopped = await at();
   await page.click('.play-rep');
   await page.waitForFunction((was) => document.querySelector('.clock')?.textContent !== was, stopped);
-  await page.waitForFunction((was) => document.querySelector('.clock')?.textContent === was && document.querySelector('.play')?.textContent !== 'Pause', stopped, { timeout: 20_000 });
+  await page.waitForFunction(
+    (was) => document.querySelector('.clock')?.textContent === was && document.querySelector('.play')?.textContent !== 'Pause',
+    stopped,
+    { timeout: 20_000 },
+  );
   await close();
 });
 
@@ -46,7 +59,10 @@ test('the film of a read video is stopped at the same moment under the same mark
   await page.setInputFiles('#pick-video', CLIP);
   await answerBefore(page);
   await shownReps(page, 90_000);
-  await page.waitForFunction(() => { const v = /** @type {HTMLVideoElement} */ (document.querySelector('#result video')); return v.readyState >= 2 && !v.seeking; });
+  await page.waitForFunction(() => {
+    const v = /** @type {HTMLVideoElement} */ (document.querySelector('#result video'));
+    return v.readyState >= 2 && !v.seeking;
+  });
   const { t, clock, marks } = await page.evaluate(() => ({
     t: /** @type {HTMLVideoElement} */ (document.querySelector('#result video')).currentTime,
     clock: Number.parseFloat(document.querySelector('.clock')?.textContent ?? ''),
@@ -59,10 +75,16 @@ test('the film of a read video is stopped at the same moment under the same mark
 
 test('in a front view the soles turn with the view: toes down, the right foot on the left', async () => {
   const { page, close } = await open(chromium);
-  await page.setInputFiles('#pick-keypoints', { name: 'front.json.gz', mimeType: 'application/gzip', buffer: readFileSync(inProject('tests/data/recordings/front-knees-in.json.gz')) });
+  await page.setInputFiles('#pick-keypoints', {
+    name: 'front.json.gz',
+    mimeType: 'application/gzip',
+    buffer: readFileSync(inProject('tests/data/recordings/front-knees-in.json.gz')),
+  });
   await answerBefore(page);
   await shownReps(page);
-  const [left, right] = await page.locator('.sole-name').evaluateAll((names) => names.map((n) => ({ word: n.textContent, x: n.getBoundingClientRect().x, y: n.getBoundingClientRect().y })));
+  const [left, right] = await page
+    .locator('.sole-name')
+    .evaluateAll((names) => names.map((n) => ({ word: n.textContent, x: n.getBoundingClientRect().x, y: n.getBoundingClientRect().y })));
   assert.deepEqual([left.word, right.word], ['Left', 'Right']);
   assert.ok(right.x < left.x, 'as the camera sees the lifter');
   const soles = await page.locator('.sole-now').first().boundingBox();
@@ -88,22 +110,42 @@ test('every plot has its fault line in view, a name with its side, and unseen si
   assert.ok(titles.includes('Left knee') && titles.includes('Right heel'), titles.join());
   const lines = (await page.evaluate(() => /** @type {any} */ (window).texts)).filter((/** @type {string} */ t) => t.startsWith('fault'));
   // The lines that the package itself gives.
-  const { high } = await page.evaluate(async () => { const { core } = await import(/** @type {any} */ (new URL('app/core.js', document.baseURI).href)); return (await core()).defaultThresholds().knee_in_deg; });
-  assert.ok(lines.some((/** @type {string} */ t) => t.includes(`over ${high} in`)), lines.join());
-  assert.ok(lines.every((/** @type {string} */ t) => !t.includes('OUT OF VIEW')), lines.join());
+  const { high } = await page.evaluate(async () => {
+    const { core } = await import(/** @type {any} */ (new URL('app/core.js', document.baseURI).href));
+    return (await core()).defaultThresholds().knee_in_deg;
+  });
+  assert.ok(
+    lines.some((/** @type {string} */ t) => t.includes(`over ${high} in`)),
+    lines.join(),
+  );
+  assert.ok(
+    lines.every((/** @type {string} */ t) => !t.includes('OUT OF VIEW')),
+    lines.join(),
+  );
   await close();
 });
 
 test('a phone needs four screens at most, and nothing scrolls sideways at 320 px or with text at 200 %', async () => {
-  for (const [width, height, zoom] of [[390, 844, 1], [320, 640, 1], [640, 800, 2]]) {
+  for (const [width, height, zoom] of [
+    [390, 844, 1],
+    [320, 640, 1],
+    [640, 800, 2],
+  ]) {
     const { page, close } = await open(chromium, { viewport: { width, height } });
-    await page.evaluate((z) => { document.documentElement.style.fontSize = `${100 * z}%`; }, zoom);
+    await page.evaluate((z) => {
+      document.documentElement.style.fontSize = `${100 * z}%`;
+    }, zoom);
     for (const to of ['', '#/example/result', '#/saved']) {
       await page.goto(`${page.url().split('#')[0]}${to}`);
       if (to.includes('example')) await shownReps(page);
-      await page.evaluate((z) => { document.documentElement.style.fontSize = `${100 * z}%`; }, zoom);
+      await page.evaluate((z) => {
+        document.documentElement.style.fontSize = `${100 * z}%`;
+      }, zoom);
       await page.waitForTimeout(300);
-      const [wider, screens] = await page.evaluate(() => [document.documentElement.scrollWidth - innerWidth, document.documentElement.scrollHeight / innerHeight]);
+      const [wider, screens] = await page.evaluate(() => [
+        document.documentElement.scrollWidth - innerWidth,
+        document.documentElement.scrollHeight / innerHeight,
+      ]);
       assert.ok(wider <= 0, `${to || 'start'} at ${width} px, ${100 * zoom} %: ${wider} px too wide`);
       if (width === 390) {
         console.log(`    ${to || 'start'}: ${screens.toFixed(1)} screens of a phone`);
@@ -141,7 +183,12 @@ test('feet and pounds are remembered, and the recording is in metres and kilogra
   await page.fill('#before input[name=bar]', '100');
   await page.selectOption('#before select[name=units]', 'imperial');
   // 180 cm is 5 ft 10.87 in, 100 kg is 220.46 lb (international yard and pound, 1959).
-  assert.deepEqual(await page.locator('#before input[name=feet], #before input[name=inches], #before input[name=bar]').evaluateAll((all) => all.map((i) => /** @type {HTMLInputElement} */ (i).value)), ['5', '11', '220.5']);
+  assert.deepEqual(
+    await page
+      .locator('#before input[name=feet], #before input[name=inches], #before input[name=bar]')
+      .evaluateAll((all) => all.map((i) => /** @type {HTMLInputElement} */ (i).value)),
+    ['5', '11', '220.5'],
+  );
   await page.selectOption('#before select[name=carry]', 'back');
   await answerBefore(page);
   await shownReps(page);
@@ -171,7 +218,10 @@ test('a set without a rep is not saved silently; a result can be saved as a pict
   const set = exampleRecording();
   // Standing still all the time: the frames before the first rep, over and over.
   const frames = set.frames.slice(0, 20);
-  await page.setInputFiles('#pick-keypoints', file('still.json', JSON.stringify({ ...set, frames: Array.from({ length: 160 }, (_, i) => ({ ...frames[i % 20], t_ms: i * 40 })) })));
+  await page.setInputFiles(
+    '#pick-keypoints',
+    file('still.json', JSON.stringify({ ...set, frames: Array.from({ length: 160 }, (_, i) => ({ ...frames[i % 20], t_ms: i * 40 })) })),
+  );
   await answerBefore(page);
   assert.match(await trouble(page), /No rep was counted, so this set is not saved/);
   assert.equal(await keptSets(page), 0);

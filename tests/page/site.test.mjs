@@ -74,7 +74,9 @@ test('a coach and three clients over three weeks', { timeout: 400_000 }, async (
   const [coach, ...clients] = await Promise.all(Array.from({ length: 4 }, () => open(chromium, {}, host.url)));
   const [ann, ben, cy] = clients.map((c) => c.page);
   const { page } = coach;
-  const day = async (/** @type {string} */ now) => { for (const one of [page, ann, ben, cy]) await one.clock.setFixedTime(new Date(`${now}T12:00:00`)); };
+  const day = async (/** @type {string} */ now) => {
+    for (const one of [page, ann, ben, cy]) await one.clock.setFixedTime(new Date(`${now}T12:00:00`));
+  };
   assert.equal(await page.getAttribute('#policy', 'data-policy'), 'page');
   assert.match(await page.innerText('#policy'), /This host sets no policy of its own/);
 
@@ -103,7 +105,10 @@ test('a coach and three clients over three weeks', { timeout: 400_000 }, async (
     await answer(ben, `${links.Ben}.)`, ''),
     await answer(cy, links.Cy.replace('#check', '?utm_source=chat#check'), 'Cy'),
   ];
-  assert.deepEqual(first.map((f) => f.name), ['ann-2026-11-02.underfoot', 'squat-2026-11-02.underfoot', 'Cy-2026-11-02.underfoot']);
+  assert.deepEqual(
+    first.map((f) => f.name),
+    ['ann-2026-11-02.underfoot', 'squat-2026-11-02.underfoot', 'Cy-2026-11-02.underfoot'],
+  );
   await take(page, first, /Added 3 results: Ann, Ben, Cy\./);
   await openClient(page, 'Cy');
   assert.doesNotMatch(await page.innerText('#coach table.reps >> nth=0'), /balance/, 'only what was asked for');
@@ -124,10 +129,23 @@ test('a coach and three clients over three weeks', { timeout: 400_000 }, async (
   /** @type {any} */ (inside.sets[0].report).reps[1].heel_lift_mm.left.value = 2;
   const tampered = { ...honest, name: 'cy.underfoot', buffer: Buffer.from(encodeResult(inside)) };
   const theirs = decodeResult(first[0].buffer);
-  const foreign = { ...honest, name: 'other.underfoot', buffer: Buffer.from(encodeResult({
-    ...theirs, lifter: 'Dee', check: { .../** @type {any} */ (theirs.check), coach: 'Coach Z', ref: 1 }, sets: theirs.sets.map((set) => ({ ...set, recording: exampleRecording() })),
-  })) };
-  const said = await take(page, [await answer(ann, links.Ann, 'Ann'), await answer(ben, links.Ben, '', 'yes'), tampered, foreign], /Added 4 results: Ann, Ben, Cy, Dee\./);
+  const foreign = {
+    ...honest,
+    name: 'other.underfoot',
+    buffer: Buffer.from(
+      encodeResult({
+        ...theirs,
+        lifter: 'Dee',
+        check: { .../** @type {any} */ (theirs.check), coach: 'Coach Z', ref: 1 },
+        sets: theirs.sets.map((set) => ({ ...set, recording: exampleRecording() })),
+      }),
+    ),
+  };
+  const said = await take(
+    page,
+    [await answer(ann, links.Ann, 'Ann'), await answer(ben, links.Ben, '', 'yes'), tampered, foreign],
+    /Added 4 results: Ann, Ben, Cy, Dee\./,
+  );
   assert.match(said, /Dee answers a check from Coach Z, which was not made on this desk/);
   assert.match(await page.innerText('.client:has(button:text-is("Ben"))'), /Something hurts/);
   await openClient(page, 'Ben');
@@ -174,9 +192,15 @@ test('a coach and three clients over three weeks', { timeout: 400_000 }, async (
   await coach.close();
   for (const client of clients) {
     // The one request that is not found is the link whose # was encoded.
-    await client.close().catch((error) => { assert.match(error.message, /404.*%23check/s); return client.context.close(); });
+    await client.close().catch((error) => {
+      assert.match(error.message, /404.*%23check/s);
+      return client.context.close();
+    });
   }
-  assert.ok(host.asked.every((path) => path.startsWith(BELOW)), 'everything is asked for below the path');
+  assert.ok(
+    host.asked.every((path) => path.startsWith(BELOW)),
+    'everything is asked for below the path',
+  );
 });
 
 test('after one visit the site works without a network, below its path', { timeout: 120_000 }, async () => {
@@ -221,7 +245,9 @@ test('on a slow connection a link opens its check, and no start screen before it
   console.log(`    150 kB/s, 300 ms: “Opening the link” after ${first} ms, the check after ${Date.now() - from} ms`);
   assert.equal(await page.getAttribute('html', 'data-start-seen'), null, 'the start screen was never shown');
   // While the client reads, the estimator is fetched.
-  await page.waitForRequest((request) => request.url().includes('vendor/pose/'), { timeout: 60_000 }).catch(() => assert.ok(host.asked.some((path) => path.includes('vendor/pose/'))));
+  await page
+    .waitForRequest((request) => request.url().includes('vendor/pose/'), { timeout: 60_000 })
+    .catch(() => assert.ok(host.asked.some((path) => path.includes('vendor/pose/'))));
   await context.close();
   await coach.close();
 });

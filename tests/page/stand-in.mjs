@@ -19,30 +19,33 @@ function clip() {
  * @param {{ failsAt_ms?: number, stays?: boolean, live?: boolean }} [options] failsAt_ms: it throws from this time of the clip on; stays: the lifter stands still at the end; live: false for a video file of that clip
  */
 export async function standIn(page, options = {}) {
-  await page.evaluate(async ({ recorded, failsAt_ms, stays, live = true }) => {
-    const { Estimator } = await import(/** @type {any} */ (new URL('input/estimator.js', document.baseURI).href));
-    const { image, frames } = recorded;
-    const last = frames.at(-1);
-    // The clip begins with too short a stand for a count-in: its first second goes to and fro before it is played.
-    const STAND = live ? 3000 : 0;
-    const standing = frames.findLastIndex((/** @type {any} */ f) => f.t_ms < 800);
-    let from = NaN;
-    /** @param {HTMLCanvasElement} _picture @param {number} width @param {number} height @param {number} t_ms */
-    const estimate = async (_picture, width, height, t_ms) => {
-      if (Number.isNaN(from)) from = t_ms;
-      const t = t_ms - from - STAND;
-      if (failsAt_ms !== undefined && t > failsAt_ms) throw new Error('graphics context lost');
-      const swing = Math.floor((t + STAND) / 33) % (2 * standing);
-      const frame = t < 0 ? frames[Math.min(swing, 2 * standing - swing)] : frames.findLast((/** @type {any} */ f) => f.t_ms <= t) ?? frames[0];
-      // From 0.6 m/s on the way out; after a second and a half out of the picture.
-      const gone = stays ? 0 : Math.max(0, t - last.t_ms);
-      if (!frame.points || gone > 1500) return null;
-      const scale = Math.min(width / image.width, height / image.height);
-      const [left, top] = [(width - scale * image.width) / 2, (height - scale * image.height) / 2];
-      return Float32Array.from(frame.points, (v, i) => (i % 3 === 0 ? v * scale + left + gone * 0.25 : i % 3 === 1 ? v * scale + top : v));
-    };
-    Estimator.load = async () => ({ name: 'mediapipe-pose-full', estimate, close() {} });
-  }, { recorded: clip(), ...options });
+  await page.evaluate(
+    async ({ recorded, failsAt_ms, stays, live = true }) => {
+      const { Estimator } = await import(/** @type {any} */ (new URL('input/estimator.js', document.baseURI).href));
+      const { image, frames } = recorded;
+      const last = frames.at(-1);
+      // The clip begins with too short a stand for a count-in: its first second goes to and fro before it is played.
+      const STAND = live ? 3000 : 0;
+      const standing = frames.findLastIndex((/** @type {any} */ f) => f.t_ms < 800);
+      let from = NaN;
+      /** @param {HTMLCanvasElement} _picture @param {number} width @param {number} height @param {number} t_ms */
+      const estimate = async (_picture, width, height, t_ms) => {
+        if (Number.isNaN(from)) from = t_ms;
+        const t = t_ms - from - STAND;
+        if (failsAt_ms !== undefined && t > failsAt_ms) throw new Error('graphics context lost');
+        const swing = Math.floor((t + STAND) / 33) % (2 * standing);
+        const frame = t < 0 ? frames[Math.min(swing, 2 * standing - swing)] : (frames.findLast((/** @type {any} */ f) => f.t_ms <= t) ?? frames[0]);
+        // From 0.6 m/s on the way out; after a second and a half out of the picture.
+        const gone = stays ? 0 : Math.max(0, t - last.t_ms);
+        if (!frame.points || gone > 1500) return null;
+        const scale = Math.min(width / image.width, height / image.height);
+        const [left, top] = [(width - scale * image.width) / 2, (height - scale * image.height) / 2];
+        return Float32Array.from(frame.points, (v, i) => (i % 3 === 0 ? v * scale + left + gone * 0.25 : i % 3 === 1 ? v * scale + top : v));
+      };
+      Estimator.load = async () => ({ name: 'mediapipe-pose-full', estimate, close() {} });
+    },
+    { recorded: clip(), ...options },
+  );
 }
 
 /** Through the questions to the camera. @param {import('playwright-core').Page} page */
@@ -69,18 +72,21 @@ export async function counted(page, n) {
  * @returns {Promise<{ longest: number, middle: number }>}
  */
 export function longestGap(page) {
-  return page.evaluate(() => new Promise((resolve) => {
-    let last = performance.now();
-    /** @type {number[]} */
-    const gaps = [];
-    const beat = () => {
-      const now = performance.now();
-      gaps.push(now - last);
-      last = now;
-      if (document.querySelector('#live.counting')) return void setTimeout(beat, 4);
-      gaps.sort((a, b) => a - b);
-      resolve({ longest: gaps[gaps.length - 1], middle: gaps[gaps.length >> 1] });
-    };
-    beat();
-  }));
+  return page.evaluate(
+    () =>
+      new Promise((resolve) => {
+        let last = performance.now();
+        /** @type {number[]} */
+        const gaps = [];
+        const beat = () => {
+          const now = performance.now();
+          gaps.push(now - last);
+          last = now;
+          if (document.querySelector('#live.counting')) return void setTimeout(beat, 4);
+          gaps.sort((a, b) => a - b);
+          resolve({ longest: gaps[gaps.length - 1], middle: gaps[gaps.length >> 1] });
+        };
+        beat();
+      }),
+  );
 }

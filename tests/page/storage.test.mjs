@@ -6,7 +6,9 @@ import { BASE, answerBefore, browser, exampleRecording, file, keptSets, measureO
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(); });
+before(async () => {
+  chromium = await browser();
+});
 after(() => chromium.close());
 
 /**
@@ -16,10 +18,11 @@ after(() => chromium.close());
  */
 function backToVersionOne(page) {
   return page.evaluate(async () => {
-    const done = (/** @type {IDBRequest} */ request) => new Promise((resolve, reject) => {
-      request.onsuccess = () => resolve(request.result);
-      request.onerror = () => reject(request.error);
-    });
+    const done = (/** @type {IDBRequest} */ request) =>
+      new Promise((resolve, reject) => {
+        request.onsuccess = () => resolve(request.result);
+        request.onerror = () => reject(request.error);
+      });
     const now = await done(indexedDB.open('underfoot'));
     const all = await Promise.all(['cards', 'keypoints'].map((name) => done(now.transaction(name).objectStore(name).getAll())));
     now.close();
@@ -33,7 +36,9 @@ function backToVersionOne(page) {
     const tx = old.transaction(['cards', 'keypoints'], 'readwrite');
     for (const card of all[0]) tx.objectStore('cards').put(card);
     for (const row of all[1]) tx.objectStore('keypoints').put(row);
-    await new Promise((resolve) => { tx.oncomplete = resolve; });
+    await new Promise((resolve) => {
+      tx.oncomplete = resolve;
+    });
     old.close();
   });
 }
@@ -63,11 +68,17 @@ test('another tab still shows an older version and holds the sets: a sentence, a
   await stuck.goto(`${BASE}style/print.css`);
   await backToVersionOne(stuck);
   // Holds version 1 open and, unlike this page's own versions, does not let go when asked.
-  await stuck.evaluate(() => new Promise((resolve, reject) => {
-    const opening = indexedDB.open('underfoot', 1);
-    opening.onsuccess = () => { /** @type {any} */ (window).held = opening.result; resolve(null); };
-    opening.onerror = () => reject(opening.error);
-  }));
+  await stuck.evaluate(
+    () =>
+      new Promise((resolve, reject) => {
+        const opening = indexedDB.open('underfoot', 1);
+        opening.onsuccess = () => {
+          /** @type {any} */ (window).held = opening.result;
+          resolve(null);
+        };
+        opening.onerror = () => reject(opening.error);
+      }),
+  );
   await page.goto(BASE);
   await page.waitForFunction(() => document.getElementById('block-version')?.textContent !== '…');
   await page.click('#to-records');
@@ -90,11 +101,18 @@ test('a newer version in another tab may change the form; this tab then says so 
   assert.equal(await keptSets(page), 1);
   const newer = await context.newPage();
   await newer.goto(BASE);
-  const upgraded = await newer.evaluate(() => new Promise((resolve) => {
-    const opening = indexedDB.open('underfoot', 99);
-    opening.onsuccess = () => { const db = opening.result; resolve([...db.objectStoreNames].sort()); db.close(); };
-    opening.onblocked = () => resolve('blocked');
-  }));
+  const upgraded = await newer.evaluate(
+    () =>
+      new Promise((resolve) => {
+        const opening = indexedDB.open('underfoot', 99);
+        opening.onsuccess = () => {
+          const db = opening.result;
+          resolve([...db.objectStoreNames].sort());
+          db.close();
+        };
+        opening.onblocked = () => resolve('blocked');
+      }),
+  );
   assert.deepEqual(upgraded, ['cards', 'films', 'keypoints', 'under-way'], 'this tab let go');
   await page.click('#to-coach');
   await page.click('#to-records');
@@ -135,7 +153,11 @@ test('a crash in the middle of a save: what was kept stays, the new set is there
       if (this.name !== 'keypoints') return put.call(this, value);
       /** @type {any} */ (window).midSave = true;
       // Keeps the transaction alive, unfinished.
-      const again = () => { const r = this.count(); r.onsuccess = again; return r; };
+      const again = () => {
+        const r = this.count();
+        r.onsuccess = again;
+        return r;
+      };
       return /** @type {any} */ (again());
     };
   });
@@ -150,6 +172,6 @@ test('a crash in the middle of a save: what was kept stays, the new set is there
   await next.waitForFunction(() => document.getElementById('block-version')?.textContent !== '…');
   assert.equal(await keptSets(next), 1);
   await next.locator('table.kept >> text=Open').click();
-  assert.ok(await shownReps(next) >= 3);
+  assert.ok((await shownReps(next)) >= 3);
   await close();
 });

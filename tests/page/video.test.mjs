@@ -7,44 +7,58 @@ import { standIn } from './stand-in.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
-before(async () => { chromium = await browser(); });
+before(async () => {
+  chromium = await browser();
+});
 after(() => chromium.close());
 
-test('a rendered clip of three squats goes through the real estimator and gives three repetitions, and the page hardly waits', { timeout: 300_000 }, async () => {
-  const { page, close } = await open(chromium);
-  // Long tasks as the browser counts them (W3C Long Tasks: over 50 ms), and how long the estimator had each picture.
-  await page.evaluate(async () => {
-    const seen = Object.assign(window, { tasks: /** @type {number[]} */ ([]), estimator_ms: 0 });
-    new PerformanceObserver((list) => seen.tasks.push(...list.getEntries().map((e) => e.duration))).observe({ type: 'longtask' });
-    const { Estimator } = await import(/** @type {any} */ (new URL('input/estimator.js', document.baseURI).href));
-    const { estimate } = Estimator.prototype;
-    Estimator.prototype.estimate = async function timed(/** @type {any[]} */ ...args) {
-      const from = performance.now();
-      Object.assign(window, { apart: this.apart });
-      try { return await estimate.apply(this, args); } finally { seen.estimator_ms += performance.now() - from; }
-    };
-  });
-  await page.setInputFiles('#pick-video', CLIP);
-  await answerBefore(page);
-  await page.waitForFunction(() => Number(document.getElementById('work-count')?.dataset.frames) > 0, null, { timeout: 100_000 });
-  const from = Date.now();
-  await page.evaluate(() => { /** @type {any} */ (window).tasks.length = 0; });
-  await page.waitForFunction(() => /left$/.test(document.getElementById('work-now')?.textContent ?? ''), null, { timeout: 60_000 });
-  const reps = await shownReps(page, 280_000);
-  const { tasks, estimator_ms, apart } = await page.evaluate(() => {
-    const { tasks: all, estimator_ms: ms, apart: alone } = /** @type {any} */ (window);
-    return { tasks: /** @type {number[]} */ (all), estimator_ms: /** @type {number} */ (ms), apart: /** @type {boolean} */ (alone) };
-  });
-  const longest = Math.max(0, ...tasks);
-  console.log(`    14.4 s of video, ${((Date.now() - from) / 1000).toFixed(0)} s from the first frame to the cue, ${(estimator_ms / 1000).toFixed(0)} s of them the estimator's; longest task on the page ${longest.toFixed(0)} ms`);
-  assert.equal(reps, 3);
-  assert.ok(apart, 'the estimator has a thread of its own');
-  // Under 100 ms on a machine of its own; this one does other things as well.
-  assert.ok(longest < 400, `${longest} ms`);
-  // The clip has 432 frames; every one is read.
-  assert.equal(await page.getAttribute('#work-count', 'data-frames'), '432');
-  await close();
-});
+test(
+  'a rendered clip of three squats goes through the real estimator and gives three repetitions, and the page hardly waits',
+  { timeout: 300_000 },
+  async () => {
+    const { page, close } = await open(chromium);
+    // Long tasks as the browser counts them (W3C Long Tasks: over 50 ms), and how long the estimator had each picture.
+    await page.evaluate(async () => {
+      const seen = Object.assign(window, { tasks: /** @type {number[]} */ ([]), estimator_ms: 0 });
+      new PerformanceObserver((list) => seen.tasks.push(...list.getEntries().map((e) => e.duration))).observe({ type: 'longtask' });
+      const { Estimator } = await import(/** @type {any} */ (new URL('input/estimator.js', document.baseURI).href));
+      const { estimate } = Estimator.prototype;
+      Estimator.prototype.estimate = async function timed(/** @type {any[]} */ ...args) {
+        const from = performance.now();
+        Object.assign(window, { apart: this.apart });
+        try {
+          return await estimate.apply(this, args);
+        } finally {
+          seen.estimator_ms += performance.now() - from;
+        }
+      };
+    });
+    await page.setInputFiles('#pick-video', CLIP);
+    await answerBefore(page);
+    await page.waitForFunction(() => Number(document.getElementById('work-count')?.dataset.frames) > 0, null, { timeout: 100_000 });
+    const from = Date.now();
+    await page.evaluate(() => {
+      /** @type {any} */ (window).tasks.length = 0;
+    });
+    await page.waitForFunction(() => /left$/.test(document.getElementById('work-now')?.textContent ?? ''), null, { timeout: 60_000 });
+    const reps = await shownReps(page, 280_000);
+    const { tasks, estimator_ms, apart } = await page.evaluate(() => {
+      const { tasks: all, estimator_ms: ms, apart: alone } = /** @type {any} */ (window);
+      return { tasks: /** @type {number[]} */ (all), estimator_ms: /** @type {number} */ (ms), apart: /** @type {boolean} */ (alone) };
+    });
+    const longest = Math.max(0, ...tasks);
+    console.log(
+      `    14.4 s of video, ${((Date.now() - from) / 1000).toFixed(0)} s from the first frame to the cue, ${(estimator_ms / 1000).toFixed(0)} s of them the estimator's; longest task on the page ${longest.toFixed(0)} ms`,
+    );
+    assert.equal(reps, 3);
+    assert.ok(apart, 'the estimator has a thread of its own');
+    // Under 100 ms on a machine of its own; this one does other things as well.
+    assert.ok(longest < 400, `${longest} ms`);
+    // The clip has 432 frames; every one is read.
+    assert.equal(await page.getAttribute('#work-count', 'data-frames'), '432');
+    await close();
+  },
+);
 
 test('reading can be stopped with what is read, and cancelled', { timeout: 120_000 }, async () => {
   const { page, close } = await open(chromium);
@@ -108,7 +122,13 @@ test('a video that fails leaves the result that is on screen', { timeout: 120_00
   const reps = await shownReps(page);
   await page.evaluate(async () => {
     const { Estimator } = await import(/** @type {any} */ (new URL('input/estimator.js', document.baseURI).href));
-    Estimator.load = async () => ({ name: 'x', estimate: async () => { throw new Error('graphics context lost'); }, close() {} });
+    Estimator.load = async () => ({
+      name: 'x',
+      estimate: async () => {
+        throw new Error('graphics context lost');
+      },
+      close() {},
+    });
   });
   await page.setInputFiles('#pick-video', CLIP);
   await answerBefore(page);
@@ -132,7 +152,7 @@ test('an estimator that fails in the middle of a video: what was read is shown, 
   await standIn(page, { failsAt_ms: 9000, live: false });
   await page.setInputFiles('#pick-video', CLIP);
   await answerBefore(page);
-  assert.ok(await shownReps(page, 60_000) >= 1);
+  assert.ok((await shownReps(page, 60_000)) >= 1);
   assert.match(await trouble(page), /could not be read to its end.*graphics context lost.*until then is below/);
   await close();
 });

@@ -16,7 +16,8 @@ export function exampleRecording(frames = 90, people = 1) {
   /** The left foot is followed but for a few frames, the right one now and then. */
   const feet = (i) => {
     const foot = (k) => ({
-      heel_lift_mm: [Math.sin(i / 9) * 12 + k, 1.5], foot_roll_deg: [Math.cos(i / 8) * 4, 2.25],
+      heel_lift_mm: [Math.sin(i / 9) * 12 + k, 1.5],
+      foot_roll_deg: [Math.cos(i / 8) * 4, 2.25],
       contacts_px: [[300.5 + k, 900 - Math.sin(i / 9) * 9], [340 + k, 930], k ? null : [310, 935]],
       ...(i > 20 && !k && i < 60 ? { set_by: i < 40 ? [30, -4.5, 1] : [30, -4.5, 11] } : {}),
     });
@@ -32,7 +33,8 @@ export function exampleRecording(frames = 90, people = 1) {
     frames: Array.from({ length: frames }, (_, i) =>
       people === 1
         ? { t_ms: i * 33.3, points: i % 31 === 30 ? null : person(i, 0), ...feet(i) }
-        : { t_ms: i * 33.3, people: Array.from({ length: people }, (_, p) => person(i, p)) }),
+        : { t_ms: i * 33.3, people: Array.from({ length: people }, (_, p) => person(i, p)) },
+    ),
   };
 }
 
@@ -46,7 +48,12 @@ export function exampleReport(reps = 3) {
     view: { azimuth_deg: 2.5, azimuth_sd_deg: 1, distance_m: 2.9, name: 'front' },
     standing: null,
     reps: Array.from({ length: reps }, (_, i) => ({
-      index: i + 1, start_ms: i * 4000, bottom_ms: i * 4000 + 1500, end_ms: i * 4000 + 3000, depth: 0.5, shallow: false,
+      index: i + 1,
+      start_ms: i * 4000,
+      bottom_ms: i * 4000 + 1500,
+      end_ms: i * 4000 + 3000,
+      depth: 0.5,
+      shallow: false,
       tempo: { down_s: 1.5, pause_s: 0.2, up_s: 1.3 },
       heel_lift_mm: { left: unseen, right: unseen },
       knee_in_deg: { left: mark(8.25 + i, 'fault'), right: mark(2, 'clear') },

@@ -14,7 +14,8 @@ const LATE = 2;
 function reach(file, found) {
   if (found.has(file) || !existsSync(WWW + file)) return found;
   found.add(file);
-  for (const [, from] of readFileSync(WWW + file, 'utf8').matchAll(/^(?:import|export)\s(?:[\w*{}\s,$]+\sfrom\s+)?['"](\.[^'"]+)['"]/gm)) reach(normalize(`${dirname(file)}/${from}`), found);
+  for (const [, from] of readFileSync(WWW + file, 'utf8').matchAll(/^(?:import|export)\s(?:[\w*{}\s,$]+\sfrom\s+)?['"](\.[^'"]+)['"]/gm))
+    reach(normalize(`${dirname(file)}/${from}`), found);
   return found;
 }
 
@@ -23,7 +24,11 @@ test('app/first.js names what asked/open-link.js leads to, but for what the page
   const listed = [...text.matchAll(/^ {4}'([^']+)',$/gm)].flatMap(([, part]) => part.trim().split(' ')).sort();
   const always = reach('app/main.js', new Set());
   const wanted = [...reach('asked/open-link.js', new Set())].filter((file) => !always.has(file)).sort();
-  assert.deepEqual(listed.filter((file) => !wanted.includes(file)), [], 'asked for in vain');
+  assert.deepEqual(
+    listed.filter((file) => !wanted.includes(file)),
+    [],
+    'asked for in vain',
+  );
   const late = wanted.filter((file) => !listed.includes(file));
   assert.ok(late.length <= LATE, `these come one import after the other, add them: ${late.join(' ')}`);
 });

@@ -45,7 +45,28 @@ function mutateValue(value, next) {
 }
 
 /** What programs on the way put into a text. */
-const BITS = ['.', ')', '>', '"', ' ', '\n', '\n> ', '=\n', '%0A', '%23', '%', '&utm=1', 'check.H4sI', ':end', 'underfoot-file:', '\u200b', '\ud800', '-', '_', 'é'];
+const BITS = [
+  '.',
+  ')',
+  '>',
+  '"',
+  ' ',
+  '\n',
+  '\n> ',
+  '=\n',
+  '%0A',
+  '%23',
+  '%',
+  '&utm=1',
+  'check.H4sI',
+  ':end',
+  'underfoot-file:',
+  '\u200b',
+  '\ud800',
+  '-',
+  '_',
+  'é',
+];
 
 /** @param {string} text @param {() => number} next */
 function mangle(text, next) {
@@ -93,7 +114,11 @@ export function fuzz(count, seed, progress = () => {}) {
   const check = encodeCheck(exampleCheck);
   const summary = encodeSummary({ day: '2026-11-25', lifter: 'Robin', sets: [summarise(exampleReport(), false)] });
   const file = encodeResult({
-    made_with: '0.1.0', day: '2026-11-25', lifter: 'Robin', note: '', check: exampleCheck,
+    made_with: '0.1.0',
+    day: '2026-11-25',
+    lifter: 'Robin',
+    note: '',
+    check: exampleCheck,
     sets: [{ recording: exampleRecording(4), report: exampleReport(1), thresholds: {}, wanted: 'front', hurts: false }],
   });
   const asText = toText(file);
@@ -104,7 +129,11 @@ export function fuzz(count, seed, progress = () => {}) {
   };
   const text = new TextEncoder();
   const untext = new TextDecoder('latin1');
-  const versionOf = { check: open(fromBase64(check), 'check', 9).version, result: open(fromBase64(summary), 'result', 9).version, file: open(file, 'result', 9).version };
+  const versionOf = {
+    check: open(fromBase64(check), 'check', 9).version,
+    result: open(fromBase64(summary), 'result', 9).version,
+    file: open(file, 'result', 9).version,
+  };
   /** An old version now and then. @param {number} newest */
   const some = (newest) => 1 + Math.floor(next() * newest);
   /** @type {[string, () => unknown][]} */
@@ -161,9 +190,13 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
   // Where an error was made costs more than the error.
   Error.stackTraceLimit = 0;
   const started = performance.now();
-  const { outcome, slowest, peak, left } = fuzz(count, seed, (done, ms, bytes) => console.error(`${done} inputs, slowest ${ms.toFixed(1)} ms, ${(bytes / 1e6).toFixed(1)} MB`));
+  const { outcome, slowest, peak, left } = fuzz(count, seed, (done, ms, bytes) =>
+    console.error(`${done} inputs, slowest ${ms.toFixed(1)} ms, ${(bytes / 1e6).toFixed(1)} MB`),
+  );
   const [peak_mb, left_mb] = [peak, left].map((bytes) => (bytes / 1e6).toFixed(1));
   console.table(outcome);
-  console.log(`${count} inputs, seed ${seed}, ${((performance.now() - started) / 1000).toFixed(0)} s: slowest ${slowest.toFixed(1)} ms of processor time; memory over the baseline at most ${peak_mb} MB, garbage included, ${left_mb} MB at the end`);
+  console.log(
+    `${count} inputs, seed ${seed}, ${((performance.now() - started) / 1000).toFixed(0)} s: slowest ${slowest.toFixed(1)} ms of processor time; memory over the baseline at most ${peak_mb} MB, garbage included, ${left_mb} MB at the end`,
+  );
   if (peak > 50e6) process.exitCode = 1;
 }

@@ -11,7 +11,10 @@ test('60,000 mutated links and files are taken or refused with a code', () => {
   const { outcome, slowest, peak } = fuzz(60_000, 7);
   assert.equal(Object.keys(outcome).length, 8);
   for (const [name, results] of Object.entries(outcome)) {
-    assert.ok(Object.keys(results).some((r) => r !== 'taken'), `${name}: nothing was refused`);
+    assert.ok(
+      Object.keys(results).some((r) => r !== 'taken'),
+      `${name}: nothing was refused`,
+    );
   }
   assert.ok(slowest < 500, `slowest took ${slowest} ms`);
   assert.ok(peak < 50e6, `${peak} bytes over the baseline`);
@@ -21,8 +24,11 @@ test('60,000 mutated links and files are taken or refused with a code', () => {
 const usual = { made_with: '0', day: '2026-11-25', lifter: '', note: '', check: null };
 const set = (recording) => ({ recording, report: {}, thresholds: {}, wanted: '' });
 const stick = (persons, n, used) => ({
-  setup: { layout: { count: n, joints: {} }, image: { width: 9, height: 9 } }, count: n, used,
-  times: packInts(new Array(persons).fill(1)), people: packInts(new Array(persons).fill(1)),
+  setup: { layout: { count: n, joints: {} }, image: { width: 9, height: 9 } },
+  count: n,
+  used,
+  times: packInts(new Array(persons).fill(1)),
+  people: packInts(new Array(persons).fill(1)),
   columns: used.map(() => [0, 0, 0].map(() => packInts(new Array(persons).fill(1)))),
 });
 const many = (of, count) => Array.from({ length: count }, of);
@@ -30,8 +36,32 @@ const HOSTILE = {
   'empty objects': { ...usual, sets: many(() => many(() => ({}), 250_000), 16) },
   'nested lists': { ...usual, sets: many(() => many(() => [[]], 120_000), 16) },
   'unseen points': { ...usual, sets: many(() => set(stick(4000, 1024, [0])), 16) },
-  'seen points': { ...usual, sets: many(() => set(stick(4000, 300, many((_, i) => i, 300))), 3) },
-  'one full recording': { ...usual, sets: [set(stick(4000, 95, many((_, i) => i, 95)))] },
+  'seen points': {
+    ...usual,
+    sets: many(
+      () =>
+        set(
+          stick(
+            4000,
+            300,
+            many((_, i) => i, 300),
+          ),
+        ),
+      3,
+    ),
+  },
+  'one full recording': {
+    ...usual,
+    sets: [
+      set(
+        stick(
+          4000,
+          95,
+          many((_, i) => i, 95),
+        ),
+      ),
+    ],
+  },
 };
 
 test('hand-made files cost under 50 MB and three seconds at most', () => {
@@ -57,6 +87,9 @@ test('hand-made files cost under 50 MB and three seconds at most', () => {
 });
 
 test('an honest file of four sides with ten repetitions each is taken', () => {
-  const bytes = encodeResult({ ...usual, sets: many(() => ({ recording: exampleRecording(1500), report: exampleReport(10), thresholds: {}, wanted: 'front' }), 4) });
+  const bytes = encodeResult({
+    ...usual,
+    sets: many(() => ({ recording: exampleRecording(1500), report: exampleReport(10), thresholds: {}, wanted: 'front' }), 4),
+  });
   assert.equal(decodeResult(bytes).sets.length, 4);
 });

@@ -5,10 +5,17 @@ import { recall, remember } from './memory.js';
 import { feetAndInches, fromFeet, fromKg, toKg, units } from './units.js';
 
 const CARRIES = /** @type {const} */ ([
-  ['none', 'No load'], ['back', 'Bar on the back'], ['front', 'Bar on the front'], ['overhead', 'Bar overhead'], ['goblet', 'Weight at the chest'],
+  ['none', 'No load'],
+  ['back', 'Bar on the back'],
+  ['front', 'Bar on the front'],
+  ['overhead', 'Bar overhead'],
+  ['goblet', 'Weight at the chest'],
 ]);
 const SHOES = /** @type {const} */ ([
-  ['', 'Not stated'], ['barefoot', 'Bare feet or socks'], ['flat', 'Flat shoes'], ['raised-heel', 'Raised-heel shoes'],
+  ['', 'Not stated'],
+  ['barefoot', 'Bare feet or socks'],
+  ['flat', 'Flat shoes'],
+  ['raised-heel', 'Raised-heel shoes'],
 ]);
 
 /** @typedef {import('./types.js').Before} Before */
@@ -52,7 +59,13 @@ function heightField(height_m, of) {
     input.setAttribute('aria-label', `Your height, ${unit}`);
     return el('span', {}, input, ` ${unit}`);
   };
-  return el('div', { class: 'field' }, 'Your height', el('span', { class: 'feet-inches' }, part('feet', feet, 8, 'feet'), part('inches', inches, 11.9, 'inches')), el('small', {}, hint));
+  return el(
+    'div',
+    { class: 'field' },
+    'Your height',
+    el('span', { class: 'feet-inches' }, part('feet', feet, 8, 'feet'), part('inches', inches, 11.9, 'inches')),
+    el('small', {}, hint),
+  );
 }
 
 /** What the form says of body and load, in metres and kilograms. @param {FormData} data @param {Units} of */
@@ -62,11 +75,7 @@ function sizesIn(data, of) {
     const value = numberIn(data, name);
     return value && toKg(value, of);
   };
-  return {
-    height_m: of === 'metric' ? height && height / 100 : feet && fromFeet(feet, inches ?? 0),
-    bar_kg: kilograms('bar'),
-    body_kg: kilograms('body'),
-  };
+  return { height_m: of === 'metric' ? height && height / 100 : feet && fromFeet(feet, inches ?? 0), bar_kg: kilograms('bar'), body_kg: kilograms('body') };
 }
 
 /** Fields whose units the reader may change; what was typed is converted. @param {Before} kept */
@@ -76,7 +85,14 @@ function sizes(kept) {
   const now = () => ({ ...kept, ...sizesIn(new FormData(/** @type {HTMLFormElement} */ (root.closest('form'))), of) });
   const draw = (/** @type {{ height_m: number | null, bar_kg: number | null, body_kg: number | null }} */ values) => {
     const unit = of === 'metric' ? 'kg' : 'lb';
-    const choose = choice('units', [['metric', 'cm and kg'], ['imperial', 'feet and lb']], of);
+    const choose = choice(
+      'units',
+      [
+        ['metric', 'cm and kg'],
+        ['imperial', 'feet and lb'],
+      ],
+      of,
+    );
     choose.addEventListener('change', () => {
       const typed = now();
       of = /** @type {Units} */ (choose.value);
@@ -88,7 +104,8 @@ function sizes(kept) {
       heightField(values.height_m, of),
       field(`Your weight (${unit})`, weight('body', values.body_kg, 20, 300, of), 'Optional; to estimate balance.'),
       field(`Load (${unit})`, weight('bar', values.bar_kg, 0, 600, of)),
-      field('Units', choose));
+      field('Units', choose),
+    );
   };
   draw(kept);
   return { root, read: () => now() };
@@ -108,17 +125,45 @@ function estimatorSettings() {
     select.addEventListener('change', () => remember(key, select.value));
     return select;
   };
-  return el('details', {}, el('summary', {}, 'Pose estimator'),
-    el('div', { class: 'two-up' },
-      field('Model', pick('estimator-model', [['', 'Full (more accurate)'], ['lite', 'Lite (faster)']])),
-      field('Runs on', pick('estimator-on', [['', 'Whatever suits this device'], ['graphics', 'Graphics chip'], ['processor', 'Processor']]), 'Change it if frames take very long.')));
+  return el(
+    'details',
+    {},
+    el('summary', {}, 'Pose estimator'),
+    el(
+      'div',
+      { class: 'two-up' },
+      field(
+        'Model',
+        pick('estimator-model', [
+          ['', 'Full (more accurate)'],
+          ['lite', 'Lite (faster)'],
+        ]),
+      ),
+      field(
+        'Runs on',
+        pick('estimator-on', [
+          ['', 'Whatever suits this device'],
+          ['graphics', 'Graphics chip'],
+          ['processor', 'Processor'],
+        ]),
+        'Change it if frames take very long.',
+      ),
+    ),
+  );
 }
 
 function pain() {
-  return el('div', { class: 'slip', role: 'alert' },
+  return el(
+    'div',
+    { class: 'slip', role: 'alert' },
     el('h3', {}, 'Before you go on'),
-    el('p', {}, 'Pain, numbness, swelling, or a foot that looks different at rest is a reason to stop and see a licensed clinician. This page can’t tell what is wrong and can’t clear you to lift.'),
-    el('p', {}, 'If a clinician has already looked at it and told you to go on, you may. This advice stays at the top of your result.'));
+    el(
+      'p',
+      {},
+      'Pain, numbness, swelling, or a foot that looks different at rest is a reason to stop and see a licensed clinician. This page can’t tell what is wrong and can’t clear you to lift.',
+    ),
+    el('p', {}, 'If a clinician has already looked at it and told you to go on, you may. This advice stays at the top of your result.'),
+  );
 }
 
 /** @param {Before} kept @param {string} go @param {boolean} withEstimator @param {ReturnType<typeof sizes>} size */
@@ -132,17 +177,27 @@ function form(kept, go, withEstimator, size) {
   };
   const answer = (/** @type {string} */ value, /** @type {string} */ text) =>
     el('label', { class: 'tick' }, el('input', { type: 'radio', name: 'hurts', value, required: true, onchange: hurts }), text);
-  return el('form', { method: 'dialog' },
+  return el(
+    'form',
+    { method: 'dialog' },
     el('h2', { id: 'before-title' }, 'Before the set'),
     el('fieldset', {}, el('legend', {}, 'Does anything hurt?'), answer('no', 'No'), answer('yes', 'Yes'), advice),
     size.root,
-    el('div', { class: 'two-up' },
-      field('Lifter’s name', el('input', { type: 'text', name: 'name', maxlength: 40, value: kept.name, autocomplete: 'off' }), 'Optional; stays on this device.'),
+    el(
+      'div',
+      { class: 'two-up' },
+      field(
+        'Lifter’s name',
+        el('input', { type: 'text', name: 'name', maxlength: 40, value: kept.name, autocomplete: 'off' }),
+        'Optional; stays on this device.',
+      ),
       field('Footwear', choice('footwear', SHOES, kept.footwear), 'Shoes hide much of the foot.'),
-      field('Type of load', choice('carry', CARRIES, kept.carry))),
+      field('Type of load', choice('carry', CARRIES, kept.carry)),
+    ),
     withEstimator ? estimatorSettings() : null,
     el('p', {}, 'Safeties set, a spotter if it is heavy, and no looking at the screen while lifting.'),
-    el('p', { class: 'actions' }, start, el('button', { type: 'button', class: 'plain', value: 'back', onclick: () => dialog().close('back') }, 'Cancel')));
+    el('p', { class: 'actions' }, start, el('button', { type: 'button', class: 'plain', value: 'back', onclick: () => dialog().close('back') }, 'Cancel')),
+  );
 }
 
 /** @returns {HTMLDialogElement} */
@@ -172,7 +227,9 @@ export function askBefore(go, { withEstimator = false } = {}) {
       const { height_m, bar_kg, body_kg } = size.read();
       answer = {
         name: String(data.get('name') ?? '').trim(),
-        height_m, bar_kg, body_kg,
+        height_m,
+        bar_kg,
+        body_kg,
         carry: /** @type {Before['carry']} */ (data.get('carry')),
         footwear: /** @type {Before['footwear']} */ (data.get('footwear')),
         hurts: data.get('hurts') === 'yes',

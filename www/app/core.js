@@ -8,10 +8,13 @@ let loading = null;
 
 /** @returns {Promise<typeof underfoot>} */
 export function core() {
-  loading ??= underfoot.init().then(() => underfoot, (/** @type {unknown} */ cause) => {
-    loading = null;
-    throw new Trouble('The measuring part of this page could not be loaded: load the page again, and if that fails use a current browser.', { cause });
-  });
+  loading ??= underfoot.init().then(
+    () => underfoot,
+    (/** @type {unknown} */ cause) => {
+      loading = null;
+      throw new Trouble('The measuring part of this page could not be loaded: load the page again, and if that fails use a current browser.', { cause });
+    },
+  );
   return loading;
 }
 
@@ -21,12 +24,9 @@ export function core() {
  */
 export function setupFrom(before) {
   if (!before) return {};
-  const load = before.bar_kg || before.body_kg || before.carry !== 'none'
-    ? { load: { carry: before.carry, ...(before.bar_kg ? { bar_kg: before.bar_kg } : {}), ...(before.body_kg ? { body_kg: before.body_kg } : {}) } }
-    : {};
-  return {
-    ...(before.height_m ? { lifter: { height_m: before.height_m } } : {}),
-    ...load,
-    ...(before.footwear ? { footwear: before.footwear } : {}),
-  };
+  const load =
+    before.bar_kg || before.body_kg || before.carry !== 'none'
+      ? { load: { carry: before.carry, ...(before.bar_kg ? { bar_kg: before.bar_kg } : {}), ...(before.body_kg ? { body_kg: before.body_kg } : {}) } }
+      : {};
+  return { ...(before.height_m ? { lifter: { height_m: before.height_m } } : {}), ...load, ...(before.footwear ? { footwear: before.footwear } : {}) };
 }

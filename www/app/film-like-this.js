@@ -18,9 +18,25 @@ export function beforeChoosing(choose) {
   const box = /** @type {HTMLDialogElement} */ ($('before'));
   const close = () => box.close();
   box.replaceChildren(
-    el('h2', { id: 'before-title' }, 'Film it like this'), filmLikeThis(),
-    el('p', { class: 'actions' },
-      el('button', { type: 'button', id: 'choose-video', onclick: () => { close(); choose(); } }, 'Choose a video'),
-      el('button', { type: 'button', class: 'plain', onclick: close }, 'Cancel')));
+    el('h2', { id: 'before-title' }, 'Film it like this'),
+    filmLikeThis(),
+    el(
+      'p',
+      { class: 'actions' },
+      el(
+        'button',
+        {
+          type: 'button',
+          id: 'choose-video',
+          onclick: () => {
+            close();
+            choose();
+          },
+        },
+        'Choose a video',
+      ),
+      el('button', { type: 'button', class: 'plain', onclick: close }, 'Cancel'),
+    ),
+  );
   box.showModal();
 }

@@ -21,28 +21,32 @@ export function keptDatabase(name, version, { what, instead, upgrade }) {
   /** The change of form waits for another tab; until that is closed every further request would wait silently. */
   let blocked = false;
 
-  const heldElsewhere = () => new Trouble(`Another tab still shows an older version of this page, so ${what} can’t be opened: close that tab and try again. Nothing is lost.`);
+  const heldElsewhere = () =>
+    new Trouble(`Another tab still shows an older version of this page, so ${what} can’t be opened: close that tab and try again. Nothing is lost.`);
 
   /** Async, because a browser that blocks storage throws at once. @returns {Promise<Database>} */
-  const open = async () => new Promise((resolve, reject) => {
-    openDB(name, version, {
-      upgrade: (db, from, _to, tx) => upgrade(db, from, tx),
-      blocked() {
-        blocked = true;
-        reject(heldElsewhere());
-      },
-      // A newer page in another tab wants to change the form: let go, so that it can.
-      blocking(_from, _to, event) {
-        /** @type {IDBDatabase} */ (event.target).close();
-        opening = null;
-      },
-      terminated() { opening = null; },
-    }).then((db) => {
-      if (blocked) opening = Promise.resolve(db);
-      blocked = false;
-      resolve(db);
-    }, reject);
-  });
+  const open = async () =>
+    new Promise((resolve, reject) => {
+      openDB(name, version, {
+        upgrade: (db, from, _to, tx) => upgrade(db, from, tx),
+        blocked() {
+          blocked = true;
+          reject(heldElsewhere());
+        },
+        // A newer page in another tab wants to change the form: let go, so that it can.
+        blocking(_from, _to, event) {
+          /** @type {IDBDatabase} */ (event.target).close();
+          opening = null;
+        },
+        terminated() {
+          opening = null;
+        },
+      }).then((db) => {
+        if (blocked) opening = Promise.resolve(db);
+        blocked = false;
+        resolve(db);
+      }, reject);
+    });
 
   return async () => {
     if (blocked) throw heldElsewhere();

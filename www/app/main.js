@@ -42,7 +42,13 @@ const ADDRESSES = [
   [/^#\/both\/([\w,-]+)$/, FLOWS.both],
   [/^#\/coach$/, FLOWS.coach],
   // A reading or a set that is over can't be come back to.
-  [/^#\/(?:reading|set)$/, async () => { history.replaceState(null, '', location.pathname + location.search); show('start'); }],
+  [
+    /^#\/(?:reading|set)$/,
+    async () => {
+      history.replaceState(null, '', location.pathname + location.search);
+      show('start');
+    },
+  ],
 ];
 
 /** The flow that runs, if one does. @type {Promise<void> | null} */
@@ -62,10 +68,12 @@ function run(flow, reads = false) {
   const records = /** @type {HTMLButtonElement} */ ($('to-records'));
   records.disabled = true;
   clearTrouble();
-  running = flow().catch(showTrouble).finally(() => {
-    running = null;
-    records.disabled = false;
-  });
+  running = flow()
+    .catch(showTrouble)
+    .finally(() => {
+      running = null;
+      records.disabled = false;
+    });
   return running;
 }
 
@@ -103,7 +111,9 @@ function picker(button, input, flow, first = (choose) => choose()) {
 }
 
 startTheme();
-$('home').addEventListener('click', () => { if (mayLeave()) show('start'); });
+$('home').addEventListener('click', () => {
+  if (mayLeave()) show('start');
+});
 document.querySelector('.skip')?.addEventListener('click', (event) => {
   event.preventDefault();
   $('main').focus();
@@ -116,12 +126,14 @@ $('way-example').addEventListener('click', () => run(FLOWS.example));
 $('way-camera').addEventListener('click', () => run(FLOWS.camera, true));
 picker('way-video', 'pick-video', openFile, beforeVideo);
 picker('way-keypoints', 'pick-keypoints', openFile);
-startDrop((files) => run(async () => {
-  if (files.some((file) => isResult(file.name))) return FLOWS.results(files);
-  const [file, ...others] = files;
-  await openFile(file);
-  if (others.length) showTrouble(new Trouble(`One set at a time: ${file.name} was opened; drop ${others.map((f) => f.name).join(', ')} next.`));
-}, true));
+startDrop((files) =>
+  run(async () => {
+    if (files.some((file) => isResult(file.name))) return FLOWS.results(files);
+    const [file, ...others] = files;
+    await openFile(file);
+    if (others.length) showTrouble(new Trouble(`One set at a time: ${file.name} was opened; drop ${others.map((f) => f.name).join(', ')} next.`));
+  }, true),
+);
 followHistory(async (at, from) => {
   /** @type {HTMLDialogElement} */ ($('before')).close('back');
   // A reading that is left, and a set that is ended by it, are over first; a set then shows its result.
@@ -137,14 +149,20 @@ const first = location.hash;
 if (!first) show('start');
 // A stranger's link waits for nothing: what else it needs is fetched while it is read.
 const opened = first && !first.startsWith('#/') ? goTo(first) : null;
-Promise.resolve(opened).then(core).then(async ({ version }) => {
-  $('block-version').textContent = version;
-  sayPolicy().catch(showTrouble);
-  if (first && !opened) await goTo(first);
-  const waiting = async () => (await import('./waiting.js')).showWaiting(run);
-  whenShown('start', waiting);
-  // What waits is asked of the database once the first view is there.
-  requestIdleCallback ? requestIdleCallback(() => waiting().catch(showTrouble)) : setTimeout(waiting, 200);
-}).catch(showTrouble);
-addEventListener('unhandledrejection', (event) => { event.preventDefault(); showTrouble(event.reason); });
+Promise.resolve(opened)
+  .then(core)
+  .then(async ({ version }) => {
+    $('block-version').textContent = version;
+    sayPolicy().catch(showTrouble);
+    if (first && !opened) await goTo(first);
+    const waiting = async () => (await import('./waiting.js')).showWaiting(run);
+    whenShown('start', waiting);
+    // What waits is asked of the database once the first view is there.
+    requestIdleCallback ? requestIdleCallback(() => waiting().catch(showTrouble)) : setTimeout(waiting, 200);
+  })
+  .catch(showTrouble);
+addEventListener('unhandledrejection', (event) => {
+  event.preventDefault();
+  showTrouble(event.reason);
+});
 Promise.resolve(opened).then(startOffline);

@@ -37,10 +37,16 @@ async function off(there, here) {
  * @returns {Promise<import('./types.js').Report>}
  */
 export function analyze(recording, options = {}) {
-  return off((there) => there.analyze(recording, options), (page) => page.analyze(recording, options));
+  return off(
+    (there) => there.analyze(recording, options),
+    (page) => page.analyze(recording, options),
+  );
 }
 
 /** A session whose calls are awaited, wherever it runs. @param {SessionSetup} setup @returns {Promise<AnySession>} */
 export function openSession(setup) {
-  return off(/** @returns {Promise<AnySession>} */ (there) => there.open(setup), (page) => new page.Session(setup));
+  return off(
+    /** @returns {Promise<AnySession>} */ (there) => there.open(setup),
+    (page) => new page.Session(setup),
+  );
 }

@@ -17,7 +17,9 @@ function offer(waiting) {
 
 /** @param {ServiceWorkerRegistration} registration */
 function watch(registration) {
-  const look = () => { if (registration.waiting && navigator.serviceWorker.controller) offer(registration.waiting); };
+  const look = () => {
+    if (registration.waiting && navigator.serviceWorker.controller) offer(registration.waiting);
+  };
   look();
   registration.addEventListener('updatefound', () => registration.installing?.addEventListener('statechange', look));
 }
@@ -28,7 +30,13 @@ const KEPT = 'estimator-kept';
 /** @param {'none' | 'page' | 'loading' | 'ready' | 'failed'} state */
 function say(state) {
   document.documentElement.dataset.offline = state;
-  const words = { none: 'not in this browser', page: 'example and saved sets', loading: 'fetching the pose estimator…', ready: 'everything', failed: 'the pose estimator could not be fetched' };
+  const words = {
+    none: 'not in this browser',
+    page: 'example and saved sets',
+    loading: 'fetching the pose estimator…',
+    ready: 'everything',
+    failed: 'the pose estimator could not be fetched',
+  };
   $('block-offline').textContent = words[state];
   $('keep-estimator').hidden = state === 'ready' || state === 'loading' || state === 'none';
 }

@@ -3,7 +3,15 @@
 import { $ } from './dom.js';
 import { clearTrouble } from './trouble.js';
 
-const NAMES = /** @type {const} */ ({ start: 'Start', work: 'Reading', live: 'Set', result: 'Result', records: 'Saved sets', coach: 'Coach’s desk', asked: 'A check' });
+const NAMES = /** @type {const} */ ({
+  start: 'Start',
+  work: 'Reading',
+  live: 'Set',
+  result: 'Result',
+  records: 'Saved sets',
+  coach: 'Coach’s desk',
+  asked: 'A check',
+});
 /** Where a screen is when its caller names no address; those that are missing stay where they are. @type {Partial<Record<Screen, string>>} */
 const ADDRESSES = { start: '', work: '#/reading', live: '#/set', records: '#/saved', coach: '#/coach' };
 /** @typedef {keyof typeof NAMES} Screen */
@@ -87,7 +95,9 @@ export function followHistory(go) {
     else history.pushState(null, '', now.at);
   };
   addEventListener('popstate', moved);
-  addEventListener('beforeunload', (event) => { if (now.ask) event.preventDefault(); });
+  addEventListener('beforeunload', (event) => {
+    if (now.ask) event.preventDefault();
+  });
 }
 
 /** What to do when a screen comes up. @type {Map<Screen, () => unknown>} */

@@ -28,8 +28,8 @@ const CAMERA = {
  */
 export function cameraTrouble(error) {
   const name = error instanceof DOMException ? error.name : '';
-  const sentence = CAMERA[/** @type {keyof typeof CAMERA} */ (name)]
-    ?? 'The camera could not be opened: check that it works elsewhere, or open a video instead.';
+  const sentence =
+    CAMERA[/** @type {keyof typeof CAMERA} */ (name)] ?? 'The camera could not be opened: check that it works elsewhere, or open a video instead.';
   return new Trouble(sentence, { cause: error });
 }
 
@@ -45,8 +45,10 @@ export function sentence(error) {
   if (error instanceof Trouble || error instanceof ShareError) return error.message;
   const code = /** @type {{ code?: unknown }} */ (error ?? {}).code;
   const message = error instanceof Error ? error.message : String(error);
-  if (REFUSED.includes(/** @type {string} */ (code))) return `This recording can’t be used (${message}): fix it in the program that created it, or choose another file.`;
-  if (error instanceof DOMException && error.name === 'QuotaExceededError') return 'This device’s storage is full: delete some saved sets or free some space; the set on screen is still here and can be saved as a file.';
+  if (REFUSED.includes(/** @type {string} */ (code)))
+    return `This recording can’t be used (${message}): fix it in the program that created it, or choose another file.`;
+  if (error instanceof DOMException && error.name === 'QuotaExceededError')
+    return 'This device’s storage is full: delete some saved sets or free some space; the set on screen is still here and can be saved as a file.';
   if (error instanceof RangeError || /memory/i.test(message)) return 'This device ran out of memory: close other tabs and try a shorter clip.';
   return `Something went wrong that this page did not expect (${message}): try again; don’t delete the file.`;
 }

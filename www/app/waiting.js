@@ -9,19 +9,35 @@ import { cutOff, forget } from '../records/under-way.js';
 export async function showWaiting(run) {
   const sets = await cutOff().catch(() => []);
   $('waiting').replaceChildren(
-    ...checksBefore().map((check) => slip(`A check from ${check.coach || 'your coach'} is open: ${check.taken} of ${check.views} ${check.views === 1 ? 'side' : 'sides'} filmed.`,
-      ['Back to the check', () => run(async () => (await import('../asked/open-link.js')).openLink(check.fragment))])),
-    ...sets.map((set) => slip(`A set was cut off ${when(set.head.made)}: ${Math.round(set.seconds)} seconds of it are here.`,
-      ['Show its result', () => run(async () => (await import('../flows/cut-off.js')).runCutOff(set))],
-      ['Discard', () => {
-        if (window.confirm('Discard this set? It can’t be brought back.')) forget(set.id).then(() => showWaiting(run), showTrouble);
-      }])));
+    ...checksBefore().map((check) =>
+      slip(`A check from ${check.coach || 'your coach'} is open: ${check.taken} of ${check.views} ${check.views === 1 ? 'side' : 'sides'} filmed.`, [
+        'Back to the check',
+        () => run(async () => (await import('../asked/open-link.js')).openLink(check.fragment)),
+      ]),
+    ),
+    ...sets.map((set) =>
+      slip(
+        `A set was cut off ${when(set.head.made)}: ${Math.round(set.seconds)} seconds of it are here.`,
+        ['Show its result', () => run(async () => (await import('../flows/cut-off.js')).runCutOff(set))],
+        [
+          'Discard',
+          () => {
+            if (window.confirm('Discard this set? It can’t be brought back.')) forget(set.id).then(() => showWaiting(run), showTrouble);
+          },
+        ],
+      ),
+    ),
+  );
 }
 
 /** @param {string} text @param {...[string, () => unknown]} buttons */
 function slip(text, ...buttons) {
-  return el('div', { class: 'slip' }, el('p', {}, text),
-    el('p', { class: 'actions' }, ...buttons.map(([label, act], i) => el('button', { type: 'button', class: i ? 'plain' : '', onclick: act }, label))));
+  return el(
+    'div',
+    { class: 'slip' },
+    el('p', {}, text),
+    el('p', { class: 'actions' }, ...buttons.map(([label, act], i) => el('button', { type: 'button', class: i ? 'plain' : '', onclick: act }, label))),
+  );
 }
 
 /** @param {string} made ISO 8601 time */

@@ -28,9 +28,13 @@ export async function zipWriter(type = 'application/zip') {
   const writer = new ZipWriter(new BlobWriter(type));
   return {
     /** @param {string} name @param {string} text */
-    async text(name, text) { await writer.add(name, new TextReader(text)); },
+    async text(name, text) {
+      await writer.add(name, new TextReader(text));
+    },
     /** What is compressed already goes in as it is. @param {string} name @param {Blob} blob */
-    async asIs(name, blob) { await writer.add(name, new BlobReader(blob), { level: 0 }); },
+    async asIs(name, blob) {
+      await writer.add(name, new BlobReader(blob), { level: 0 });
+    },
     /** @returns {Promise<Blob>} */
     done: () => writer.close(),
   };

@@ -7,10 +7,13 @@ import { CHECKS } from '../result/words.js';
 import { VIEW_HINTS, VIEW_WORDS, otherThanAsked } from '../coach/words.js';
 import { asked, leaveAsked, rememberAsked } from './asked.js';
 
-const CAUTIONS = 'Set the safeties, use a spotter if it is heavy, and don’t look at the screen under the bar. If anything hurts, stop, and see a licensed clinician before you film.';
+const CAUTIONS =
+  'Set the safeties, use a spotter if it is heavy, and don’t look at the screen under the bar. If anything hurts, stop, and see a licensed clinician before you film.';
 
 /** @param {() => Promise<unknown>} act @returns {() => void} */
-const guarded = (act) => () => { act().catch(showTrouble); };
+const guarded = (act) => () => {
+  act().catch(showTrouble);
+};
 
 export function showAsked() {
   const state = asked();
@@ -22,17 +25,30 @@ export function showAsked() {
     el('h1', { id: 'asked-title', tabindex: '-1' }, check.coach ? `A check from ${check.coach}` : 'A check from your coach'),
     check.message ? el('blockquote', { class: 'slip' }, el('p', {}, check.message)) : '',
     check.cue ? el('div', {}, el('p', { class: 'note-label' }, 'What to practise'), el('p', { class: 'cue-text' }, check.cue)) : '',
-    el('dl', { class: 'asked-facts' },
-      el('dt', {}, 'Repetitions'), el('dd', {}, `${check.reps} from each angle`),
+    el(
+      'dl',
+      { class: 'asked-facts' },
+      el('dt', {}, 'Repetitions'),
+      el('dd', {}, `${check.reps} from each angle`),
       ...(check.load ? [el('dt', {}, 'Load'), el('dd', {}, check.load)] : []),
-      el('dt', {}, 'Looks at'), el('dd', {}, wanted.join(', ')),
-      ...(Object.keys(check.thresholds).length ? [el('dt', {}, 'Limits'), el('dd', {}, 'changed by the coach')] : [])),
+      el('dt', {}, 'Looks at'),
+      el('dd', {}, wanted.join(', ')),
+      ...(Object.keys(check.thresholds).length ? [el('dt', {}, 'Limits'), el('dd', {}, 'changed by the coach')] : []),
+    ),
     el('p', {}, CAUTIONS),
     el('ol', { class: 'asked-views' }, ...check.views.map((view) => viewItem(view, view === next))),
-    el('p', { class: 'actions' },
-      el('button', { type: 'button', id: 'send-back', disabled: taken.size === 0, onclick: guarded(async () => (await import('./send-back.js')).showSendBack()) }, 'Send back'),
-      el('button', { type: 'button', class: 'plain', onclick: leave }, 'Close this check')),
-    el('p', {}, 'Nothing is sent by itself. You see everything before you hand it over, and the video stays on your device.'));
+    el(
+      'p',
+      { class: 'actions' },
+      el(
+        'button',
+        { type: 'button', id: 'send-back', disabled: taken.size === 0, onclick: guarded(async () => (await import('./send-back.js')).showSendBack()) },
+        'Send back',
+      ),
+      el('button', { type: 'button', class: 'plain', onclick: leave }, 'Close this check'),
+    ),
+    el('p', {}, 'Nothing is sent by itself. You see everything before you hand it over, and the video stays on your device.'),
+  );
   show('asked', { at: `#${state.fragment}`, source: check.coach ? `a check from ${check.coach}` : 'a coach’s check' });
 }
 
@@ -58,24 +74,47 @@ function viewItem(view, isNext) {
   const state = asked();
   const set = state?.taken.get(view);
   const other = set && otherThanAsked(set.report, view, state?.check.reps ?? 0);
-  const start = (/** @type {() => Promise<void>} */ flow) => guarded(async () => {
-    if (state) state.now = view;
-    await flow();
+  const start = (/** @type {() => Promise<void>} */ flow) =>
+    guarded(async () => {
+      if (state) state.now = view;
+      await flow();
+    });
+  const pick = el('input', {
+    type: 'file',
+    accept: 'video/*,.json,.gz',
+    hidden: true,
+    onchange: (/** @type {any} */ event) => {
+      const file = event.target.files?.[0];
+      if (file)
+        start(async () => {
+          const { kindOf } = await import('../input/read-file.js');
+          if (kindOf(file) === 'video') await (await import('../flows/video.js')).runVideo(file);
+          else await (await import('../flows/keypoints.js')).runKeypoints(file);
+        })();
+    },
   });
-  const pick = el('input', { type: 'file', accept: 'video/*,.json,.gz', hidden: true, onchange: (/** @type {any} */ event) => {
-    const file = event.target.files?.[0];
-    if (file) start(async () => {
-      const { kindOf } = await import('../input/read-file.js');
-      if (kindOf(file) === 'video') await (await import('../flows/video.js')).runVideo(file);
-      else await (await import('../flows/keypoints.js')).runKeypoints(file);
-    })();
-  } });
-  return el('li', { class: set ? 'done' : isNext ? 'next' : '' },
+  return el(
+    'li',
+    { class: set ? 'done' : isNext ? 'next' : '' },
     el('b', {}, VIEW_WORDS[view]),
-    el('span', {}, set ? `done: ${set.report.reps.length} repetitions` : VIEW_HINTS[view], other ? el('small', { class: 'other' }, `${other} Film it again if you can; if not, send it as it is.`) : null),
-    el('span', { class: 'actions' },
-      el('button', { type: 'button', class: isNext ? '' : 'plain', onclick: start(async () => (await import('../flows/camera.js')).runCamera()) }, set ? 'Film again' : 'Film it now'),
-      el('button', { type: 'button', class: 'plain', onclick: () => pick.click() }, 'Use a file'), pick));
+    el(
+      'span',
+      {},
+      set ? `done: ${set.report.reps.length} repetitions` : VIEW_HINTS[view],
+      other ? el('small', { class: 'other' }, `${other} Film it again if you can; if not, send it as it is.`) : null,
+    ),
+    el(
+      'span',
+      { class: 'actions' },
+      el(
+        'button',
+        { type: 'button', class: isNext ? '' : 'plain', onclick: start(async () => (await import('../flows/camera.js')).runCamera()) },
+        set ? 'Film again' : 'Film it now',
+      ),
+      el('button', { type: 'button', class: 'plain', onclick: () => pick.click() }, 'Use a file'),
+      pick,
+    ),
+  );
 }
 
 /**

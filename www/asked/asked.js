@@ -83,5 +83,8 @@ export function checksWanted() {
 export function leaveAsked() {
   const left = current?.fragment;
   current = null;
-  remember(KEY, memos().filter((m) => m.fragment !== left));
+  remember(
+    KEY,
+    memos().filter((m) => m.fragment !== left),
+  );
 }

@@ -40,16 +40,26 @@ function read(text) {
   } catch (error) {
     showPaste();
     if (error instanceof ShareError && error.code !== 'not-ours') throw error;
-    throw new Trouble('This link is incomplete: the end of the address is neither a check nor a result. Ask for it again, or paste the whole message here.', { cause: error });
+    throw new Trouble('This link is incomplete: the end of the address is neither a check nor a result. Ask for it again, or paste the whole message here.', {
+      cause: error,
+    });
   }
 }
 
 /** Chat programs cut links; what they show as text is often still whole. */
 function showPaste() {
   const text = el('textarea', { id: 'pasted', rows: 5, autocomplete: 'off', spellcheck: 'false' });
-  const form = el('form', { class: 'paste-link' },
+  const form = el(
+    'form',
+    { class: 'paste-link' },
     el('label', { class: 'field' }, 'The message with the link', text, el('small', {}, 'Copy all of it, and paste it here. Nothing is sent.')),
-    el('p', { class: 'actions' }, el('button', { type: 'submit' }, 'Open it'), el('button', { type: 'button', class: 'plain', onclick: () => show('start') }, 'To the start')));
+    el(
+      'p',
+      { class: 'actions' },
+      el('button', { type: 'submit' }, 'Open it'),
+      el('button', { type: 'button', class: 'plain', onclick: () => show('start') }, 'To the start'),
+    ),
+  );
   form.addEventListener('submit', (event) => {
     event.preventDefault();
     openLink(text.value).catch(showTrouble);

@@ -29,14 +29,36 @@ export async function showSendBack() {
   const { check, taken } = state;
   const { version } = await core();
   // Computed from the points as the file holds them, so that both sides see equal numbers.
-  const sets = await Promise.all([...taken].map(async ([wanted, set]) => {
-    const recording = asSent(set.recording);
-    const hurts = Boolean(set.hurts);
-    return { recording, report: await analyze(recording, { thresholds: check.thresholds, hurts }), thresholds: check.thresholds, wanted, day: dayOf(set), hurts };
-  }));
-  const day = sets.map((set) => set.day).sort().at(-1) ?? '';
+  const sets = await Promise.all(
+    [...taken].map(async ([wanted, set]) => {
+      const recording = asSent(set.recording);
+      const hurts = Boolean(set.hurts);
+      return {
+        recording,
+        report: await analyze(recording, { thresholds: check.thresholds, hurts }),
+        thresholds: check.thresholds,
+        wanted,
+        day: dayOf(set),
+        hurts,
+      };
+    }),
+  );
+  const day =
+    sets
+      .map((set) => set.day)
+      .sort()
+      .at(-1) ?? '';
   const nickname = el('input', { type: 'text', name: 'nickname', maxlength: 30, value: recall('nickname', ''), autocomplete: 'off' });
-  const note = el('textarea', { name: 'note', rows: 3, maxlength: NOTE_MAX, autocomplete: 'off', oninput: () => { state.note = note.value; rememberAsked(); } });
+  const note = el('textarea', {
+    name: 'note',
+    rows: 3,
+    maxlength: NOTE_MAX,
+    autocomplete: 'off',
+    oninput: () => {
+      state.note = note.value;
+      rememberAsked();
+    },
+  });
   note.value = state.note;
   const made = () => {
     remember('nickname', nickname.value.trim());
@@ -52,41 +74,109 @@ export async function showSendBack() {
   $('asked').replaceChildren(
     el('h1', { id: 'asked-title', tabindex: '-1' }, 'Send it back'),
     el('p', {}, 'This is everything that is in it:'),
-    el('ul', { id: 'in-it' },
+    el(
+      'ul',
+      { id: 'in-it' },
       el('li', {}, sets.some((set) => set.hurts) ? 'That something hurts: your coach sees this first, and no cue.' : 'That nothing hurt.'),
       el('li', {}, `The day of filming: ${[...new Set(sets.map((set) => dayWords(set.day)))].join(', ')}. No time of day, no place, no device name.`),
-      ...sets.map((set) => el('li', {}, `${VIEW_WORDS[set.wanted]}: ${set.report.reps.length} repetitions. ${viewWords(set.report.view)} ${otherThanAsked(set.report, set.wanted, check.reps)} ${set.report.finding.sentence}`)),
+      ...sets.map((set) =>
+        el(
+          'li',
+          {},
+          `${VIEW_WORDS[set.wanted]}: ${set.report.reps.length} repetitions. ${viewWords(set.report.view)} ${otherThanAsked(set.report, set.wanted, check.reps)} ${set.report.finding.sentence}`,
+        ),
+      ),
       el('li', {}, `The points of your joints in ${frames} frames, so that the coach can replay a stick figure. No video, no picture.`),
-      sets.some((set) => set.recording.frames.some((/** @type {any} */ f) => f.feet)) ? el('li', {}, 'What the picture told of your feet in each frame: heel height, roll and three points, as numbers.') : null,
+      sets.some((set) => set.recording.frames.some((/** @type {any} */ f) => f.feet))
+        ? el('li', {}, 'What the picture told of your feet in each frame: heel height, roll and three points, as numbers.')
+        : null,
       el('li', {}, 'What you said of height, load and footwear, and the coach’s own check.'),
-      el('li', { id: 'result-size' }, `As a file: ${Math.ceil(encodeResult(made()).length / 1024)} kB.`)),
+      el('li', { id: 'result-size' }, `As a file: ${Math.ceil(encodeResult(made()).length / 1024)} kB.`),
+    ),
     everything(() => decodeResult(encodeResult(made()))),
-    el('div', { class: 'two-up own-words' },
+    el(
+      'div',
+      { class: 'two-up own-words' },
       el('label', { class: 'field' }, 'The name the coach will see', nickname, el('small', {}, 'Any name you like, or none.')),
-      el('label', { class: 'field' }, 'A note to the coach', note)),
-    el('p', { class: 'actions' },
-      shared ? el('button', { type: 'button', id: 'share-result', onclick: () => { shared().then(() => { said.textContent = `Handed over. Check that it reached ${coach}.`; }, (error) => { if (error?.name !== 'AbortError') said.textContent = 'This device would not share it: save it as a file, and send that.'; }); } }, 'Share the file…') : null,
-      el('button', { type: 'button', id: 'save-result', class: shared ? 'plain' : '', onclick: () => {
-        const name = named(FILE_SUFFIX);
-        saveAs(name, encodeResult(made()), 'application/octet-stream');
-        said.textContent = `Saved as ${name} among your downloads. Now send that file to ${coach}, in a message or a mail.`;
-      } }, 'Save as a file'),
-      el('button', { type: 'button', class: 'plain', id: 'copy-result', onclick: async () => {
-        try {
-          await navigator.clipboard.writeText(asText());
-          said.textContent = `Copied as text. Paste all of it into a mail to ${coach}.`;
-        } catch {
-          said.textContent = 'This browser would not copy it: save it as a file, and send that.';
-        }
-      } }, 'Copy as text'),
-      el('button', { type: 'button', class: 'plain', id: 'summary-link', onclick: () => {
-        const { lifter } = made();
-        const fragment = encodeSummary({ day, lifter, sets: sets.map((set) => summarise(set.report, set.hurts)) });
-        summary.replaceChildren(el('h2', {}, 'The summary as a link'), el('p', {}, 'Numbers only: no points, no replay.'),
-          linkBox(fragment, { title: 'A squat result', qr: 'Point the coach’s camera here to open the summary.' }));
-      } }, 'Only the summary, as a link'),
-      el('button', { type: 'button', class: 'plain', onclick: showAsked }, 'Back to the check')),
-    said, summary);
+      el('label', { class: 'field' }, 'A note to the coach', note),
+    ),
+    el(
+      'p',
+      { class: 'actions' },
+      shared
+        ? el(
+            'button',
+            {
+              type: 'button',
+              id: 'share-result',
+              onclick: () => {
+                shared().then(
+                  () => {
+                    said.textContent = `Handed over. Check that it reached ${coach}.`;
+                  },
+                  (error) => {
+                    if (error?.name !== 'AbortError') said.textContent = 'This device would not share it: save it as a file, and send that.';
+                  },
+                );
+              },
+            },
+            'Share the file…',
+          )
+        : null,
+      el(
+        'button',
+        {
+          type: 'button',
+          id: 'save-result',
+          class: shared ? 'plain' : '',
+          onclick: () => {
+            const name = named(FILE_SUFFIX);
+            saveAs(name, encodeResult(made()), 'application/octet-stream');
+            said.textContent = `Saved as ${name} among your downloads. Now send that file to ${coach}, in a message or a mail.`;
+          },
+        },
+        'Save as a file',
+      ),
+      el(
+        'button',
+        {
+          type: 'button',
+          class: 'plain',
+          id: 'copy-result',
+          onclick: async () => {
+            try {
+              await navigator.clipboard.writeText(asText());
+              said.textContent = `Copied as text. Paste all of it into a mail to ${coach}.`;
+            } catch {
+              said.textContent = 'This browser would not copy it: save it as a file, and send that.';
+            }
+          },
+        },
+        'Copy as text',
+      ),
+      el(
+        'button',
+        {
+          type: 'button',
+          class: 'plain',
+          id: 'summary-link',
+          onclick: () => {
+            const { lifter } = made();
+            const fragment = encodeSummary({ day, lifter, sets: sets.map((set) => summarise(set.report, set.hurts)) });
+            summary.replaceChildren(
+              el('h2', {}, 'The summary as a link'),
+              el('p', {}, 'Numbers only: no points, no replay.'),
+              linkBox(fragment, { title: 'A squat result', qr: 'Point the coach’s camera here to open the summary.' }),
+            );
+          },
+        },
+        'Only the summary, as a link',
+      ),
+      el('button', { type: 'button', class: 'plain', onclick: showAsked }, 'Back to the check'),
+    ),
+    said,
+    summary,
+  );
   show('asked', { source: 'your own sets' });
 }
 

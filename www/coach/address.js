@@ -34,7 +34,7 @@ export function typeAddress(typed) {
 function addressOf(text) {
   try {
     const url = new URL(/^[a-z]+:\/\//i.test(text) ? text : `https://${text}`);
-    if (!/^https?:$/.test(url.protocol) || !url.hostname.includes('.') && url.hostname !== 'localhost') return null;
+    if (!/^https?:$/.test(url.protocol) || (!url.hostname.includes('.') && url.hostname !== 'localhost')) return null;
     url.search = '';
     url.hash = '';
     // The page's folder: without the slash its files would be looked for beside it.

@@ -12,7 +12,21 @@ import { CHECKS, viewWords } from '../result/words.js';
 import { fileName } from '../share/file-name.js';
 import { readLink } from '../share/find-link.js';
 import { FILE_SUFFIX } from '../share/result-file.js';
-import { NO_NAME, OWN_MAX, asItCame, change, changeClient, discard, discardClient, fold, forgetSent, newest, renameClient, resultOf, wholeDesk } from './desk-store.js';
+import {
+  NO_NAME,
+  OWN_MAX,
+  asItCame,
+  change,
+  changeClient,
+  discard,
+  discardClient,
+  fold,
+  forgetSent,
+  newest,
+  renameClient,
+  resultOf,
+  wholeDesk,
+} from './desk-store.js';
 import { clientRows, guarded, showDesk } from './desk-view.js';
 import { judge } from './judged.js';
 import { showMakeCheck } from './make-check.js';
@@ -43,16 +57,58 @@ export async function showClient(name, id) {
   $('coach').replaceChildren(
     el('h1', { id: 'coach-title', tabindex: '-1' }, card ? `${name}, ${dayWords(card.day)}` : name),
     card ? painNotice([card.hurts]) : '',
-    el('p', { class: 'actions' },
-      el('button', { type: 'button', id: 'next-check', onclick: guarded(() => showMakeCheck({ client: name, start: { ...(check ?? {}), cue: card?.cue ?? '', message: '' } })) }, 'Make the next check'),
-      el('button', { type: 'button', class: 'plain', onclick: guarded(() => showDesk()) }, 'Back to the desk')),
-    history.length > 1 ? el('nav', { class: 'weeks-nav', 'aria-label': 'Results' }, ...[...history].reverse().map((one) => el('button', {
-      type: 'button', class: 'plain', 'aria-current': one === card ? 'true' : null, onclick: guarded(() => showClient(name, one.id)),
-    }, `${shortDay(one.day)}${one.again ? ' (again)' : ''}${one.hurts ? ' (hurts)' : ''}`))) : '',
-    ...row.waiting.map((sent) => el('p', { class: 'slip waits' }, `Waiting for the check of ${dayWords(dayToday(sent.made))}: ${sent.check.views.map((view) => VIEW_WORDS[view].toLowerCase()).join(', ')}; due ${dayWords(sent.due)}. `,
-      el('button', { type: 'button', class: 'plain', onclick: guarded(async () => { await forgetSent(sent.ref); await showClient(name, card?.id); }) }, 'Take it off the list'))),
-    body, card ? weeks : '',
-    manage(name, row.archived, card, history));
+    el(
+      'p',
+      { class: 'actions' },
+      el(
+        'button',
+        {
+          type: 'button',
+          id: 'next-check',
+          onclick: guarded(() => showMakeCheck({ client: name, start: { ...(check ?? {}), cue: card?.cue ?? '', message: '' } })),
+        },
+        'Make the next check',
+      ),
+      el('button', { type: 'button', class: 'plain', onclick: guarded(() => showDesk()) }, 'Back to the desk'),
+    ),
+    history.length > 1
+      ? el(
+          'nav',
+          { class: 'weeks-nav', 'aria-label': 'Results' },
+          ...[...history]
+            .reverse()
+            .map((one) =>
+              el(
+                'button',
+                { type: 'button', class: 'plain', 'aria-current': one === card ? 'true' : null, onclick: guarded(() => showClient(name, one.id)) },
+                `${shortDay(one.day)}${one.again ? ' (again)' : ''}${one.hurts ? ' (hurts)' : ''}`,
+              ),
+            ),
+        )
+      : '',
+    ...row.waiting.map((sent) =>
+      el(
+        'p',
+        { class: 'slip waits' },
+        `Waiting for the check of ${dayWords(dayToday(sent.made))}: ${sent.check.views.map((view) => VIEW_WORDS[view].toLowerCase()).join(', ')}; due ${dayWords(sent.due)}. `,
+        el(
+          'button',
+          {
+            type: 'button',
+            class: 'plain',
+            onclick: guarded(async () => {
+              await forgetSent(sent.ref);
+              await showClient(name, card?.id);
+            }),
+          },
+          'Take it off the list',
+        ),
+      ),
+    ),
+    body,
+    card ? weeks : '',
+    manage(name, row.archived, card, history),
+  );
   show('coach', { source: `${name}’s results` });
   await changeClient(name, { seen: Date.now() });
   if (!card) return body.replaceChildren(el('p', { class: 'slip' }, 'No result yet.'));
@@ -63,7 +119,7 @@ export async function showClient(name, id) {
   }
   // What came last does not wait for the weeks before it.
   const only = check?.checks;
-  weeks.replaceChildren(...await trendParts(history, desk.sent, only, () => weeks.isConnected));
+  weeks.replaceChildren(...(await trendParts(history, desk.sent, only, () => weeks.isConnected)));
   for (const scroll of weeks.querySelectorAll('.table-scroll')) scroll.scrollLeft = scroll.scrollWidth;
 }
 
@@ -87,14 +143,16 @@ async function fileParts(card, sent, again) {
   const own = card.ref === null ? undefined : sent.get(card.ref)?.check;
   const check = own ?? result.check;
   // Who is in pain gets no cue from here; the coach may still write one.
-  const tool = card.hurts ? '' : sets[0]?.report.cue.text ?? '';
+  const tool = card.hurts ? '' : (sets[0]?.report.cue.text ?? '');
   const missing = (check?.views ?? []).filter((view) => !sets.some((set) => set.wanted === view));
   return [
     result.sets.some((set) => set.hurts === null) ? painNotice([null]) : '',
     result.check && !own ? stranger(card, result, again) : '',
     card.again ? el('p', { class: 'slip' }, 'The same sets were sent before: they are counted once.') : '',
     result.note ? el('p', { class: 'slip client-note' }, `${card.client} writes: ${result.note}`) : '',
-    ownWords(card, tool, () => { if (sets[0]) $('cue-to-give').replaceWith(cueToGive(card, sets[0].report)); }),
+    ownWords(card, tool, () => {
+      if (sets[0]) $('cue-to-give').replaceWith(cueToGive(card, sets[0].report));
+    }),
     sets[0] ? cueToGive(card, sets[0].report) : '',
     askedAndCame(check, own !== undefined, result, sets),
     missing.length ? el('p', { class: 'slip' }, `Asked for and not in it: ${missing.map((view) => VIEW_WORDS[view].toLowerCase()).join(', ')}.`) : '',
@@ -106,21 +164,66 @@ async function fileParts(card, sent, again) {
 function stranger(card, result, again) {
   const name = result.check?.coach || 'another coach';
   if (card.own) return el('p', { class: 'hint' }, 'It answers a check that you made elsewhere.');
-  return el('div', { class: 'slip', id: 'other-coach' },
-    el('p', {}, `It answers a check from ${name}, which was not made on this desk. So it is judged by the usual limits, and nothing of that check goes into the next one.`),
-    el('p', { class: 'actions' }, el('button', { type: 'button', class: 'plain', onclick: guarded(async () => { Object.assign(card, await change(card.id, { own: true })); again(); }) }, 'It is mine, made elsewhere: use its limits')));
+  return el(
+    'div',
+    { class: 'slip', id: 'other-coach' },
+    el(
+      'p',
+      {},
+      `It answers a check from ${name}, which was not made on this desk. So it is judged by the usual limits, and nothing of that check goes into the next one.`,
+    ),
+    el(
+      'p',
+      { class: 'actions' },
+      el(
+        'button',
+        {
+          type: 'button',
+          class: 'plain',
+          onclick: guarded(async () => {
+            Object.assign(card, await change(card.id, { own: true }));
+            again();
+          }),
+        },
+        'It is mine, made elsewhere: use its limits',
+      ),
+    ),
+  );
 }
 
 /** @param {import('../share/check-link.js').Check | null} check @param {boolean} own @param {SentResult} result @param {JudgedSet[]} sets */
 function askedAndCame(check, own, result, sets) {
   const rows = [
-    check ? ['Asked', [`${check.views.map((view) => VIEW_WORDS[view].toLowerCase()).join(', ')}; ${check.reps} reps each`, check.load && `load: ${check.load}`, check.cue && `to practise: ${check.cue}`, own ? '' : 'as the file says'].filter(Boolean).join('; ')] : null,
-    ['Came', sets.map((set, i) => {
-      const { recording } = result.sets[i];
-      const { height_m } = recording.lifter ?? {};
-      return [`${(/** @type {Record<string, string>} */ (VIEW_WORDS)[set.wanted] ?? 'As filmed').toLowerCase()}, ${dayWords(set.day)}: ${set.report.reps.length} reps`,
-        loadWords(recording.load), shoeWords(recording.footwear), height_m ? `height ${Math.round(100 * height_m)} cm` : 'height not given'].filter(Boolean).join(', ');
-    }).join('; ')],
+    check
+      ? [
+          'Asked',
+          [
+            `${check.views.map((view) => VIEW_WORDS[view].toLowerCase()).join(', ')}; ${check.reps} reps each`,
+            check.load && `load: ${check.load}`,
+            check.cue && `to practise: ${check.cue}`,
+            own ? '' : 'as the file says',
+          ]
+            .filter(Boolean)
+            .join('; '),
+        ]
+      : null,
+    [
+      'Came',
+      sets
+        .map((set, i) => {
+          const { recording } = result.sets[i];
+          const { height_m } = recording.lifter ?? {};
+          return [
+            `${/** @type {Record<string, string>} */ ((VIEW_WORDS)[set.wanted] ?? 'As filmed').toLowerCase()}, ${dayWords(set.day)}: ${set.report.reps.length} reps`,
+            loadWords(recording.load),
+            shoeWords(recording.footwear),
+            height_m ? `height ${Math.round(100 * height_m)} cm` : 'height not given',
+          ]
+            .filter(Boolean)
+            .join(', ');
+        })
+        .join('; '),
+    ],
   ].filter((r) => r !== null);
   return el('dl', { class: 'asked-facts', id: 'asked-and-came' }, ...rows.flatMap(([term, text]) => [el('dt', {}, term), el('dd', {}, text)]));
 }
@@ -129,7 +232,13 @@ function askedAndCame(check, own, result, sets) {
 function cueToGive(card, report) {
   if (card.hurts && !card.cue) return el('div', { id: 'cue-to-give' }, adviceCard(report));
   const own = card.cue ? { ...report, cue: { ...report.cue, text: card.cue, side: null } } : report;
-  return el('div', { id: 'cue-to-give' }, cueCard(own), card.cue ? el('p', { class: 'hint' }, `Your cue. The tool says: ${report.cue.text}`) : null, adviceCard(report));
+  return el(
+    'div',
+    { id: 'cue-to-give' },
+    cueCard(own),
+    card.cue ? el('p', { class: 'hint' }, `Your cue. The tool says: ${report.cue.text}`) : null,
+    adviceCard(report),
+  );
 }
 
 /** @param {DeskCard} card @param {string} tool the tool's cue @param {() => void} changed the cue */
@@ -138,9 +247,10 @@ function ownWords(card, tool, changed) {
   /** As they were when they were read, or last stored. */
   const base = { note: card.note, cue: card.cue };
   const field = (/** @type {'note' | 'cue'} */ key, /** @type {string} */ label, /** @type {string} */ placeholder) => {
-    const input = key === 'note'
-      ? el('textarea', { rows: 3, maxlength: OWN_MAX.note, name: 'own-note' })
-      : el('input', { type: 'text', maxlength: OWN_MAX.cue, name: 'own-cue', placeholder });
+    const input =
+      key === 'note'
+        ? el('textarea', { rows: 3, maxlength: OWN_MAX.note, name: 'own-note' })
+        : el('input', { type: 'text', maxlength: OWN_MAX.cue, name: 'own-cue', placeholder });
     input.value = card[key];
     let waiting = 0;
     const save = async () => {
@@ -164,12 +274,17 @@ function ownWords(card, tool, changed) {
       clearTimeout(waiting);
       waiting = setTimeout(guarded(save), TYPING_MS);
     });
-    input.addEventListener('change', () => { if (waiting) guarded(save)(); });
+    input.addEventListener('change', () => {
+      if (waiting) guarded(save)();
+    });
     return el('label', { class: 'field' }, label, input);
   };
-  return el('div', {}, el('div', { class: 'two-up own-words' },
-    field('cue', 'Your cue, instead of the tool’s', tool),
-    field('note', 'Your note, for yourself', '')), status);
+  return el(
+    'div',
+    {},
+    el('div', { class: 'two-up own-words' }, field('cue', 'Your cue, instead of the tool’s', tool), field('note', 'Your note, for yourself', '')),
+    status,
+  );
 }
 
 /**
@@ -184,30 +299,56 @@ function setSection(card, result, set, { wanted, day, report, differences, lines
   const replay = async () => {
     const full = await analyze(set.recording, { series: true, thresholds: lines, hurts: Boolean(set.hurts) });
     await showResult(
-      /** @type {any} */ ({ id: card.id, name: card.client, source: `${card.client}’s result`, made: `${day}T12:00:00`, recording: set.recording, report: full, thresholds: lines, made_with: result.made_with, ...(set.hurts ? { hurts: true } : {}) }),
-      [{ label: 'Back to the result', act: again }, { label: 'Back to the desk', act: guarded(() => showDesk()) }]);
+      /** @type {any} */ ({
+        id: card.id,
+        name: card.client,
+        source: `${card.client}’s result`,
+        made: `${day}T12:00:00`,
+        recording: set.recording,
+        report: full,
+        thresholds: lines,
+        made_with: result.made_with,
+        ...(set.hurts ? { hurts: true } : {}),
+      }),
+      [
+        { label: 'Back to the result', act: again },
+        { label: 'Back to the desk', act: guarded(() => showDesk()) },
+      ],
+    );
   };
   const different = otherThanAsked(report, wanted, check?.reps ?? 0);
   const changed = Object.keys(lines).length;
-  return el('section', {}, el('h2', {}, /** @type {Record<string, string>} */ (VIEW_WORDS)[wanted] ?? 'As filmed'),
+  return el(
+    'section',
+    {},
+    el('h2', {}, /** @type {Record<string, string>} */ (VIEW_WORDS)[wanted] ?? 'As filmed'),
     el('p', { class: 'hint' }, viewWords(report.view)),
     different ? el('p', { class: 'slip' }, different) : '',
     other ? el('p', { class: 'slip', role: 'note' }, `The file names limits of its own (${linesWords(other) || 'the usual ones'}). They were not used.`) : '',
     differences.length
-      ? el('p', { class: 'slip' }, `Computed again with today’s version; the client’s version (${result.made_with || 'unknown'}) said otherwise. ${differences.join('; ')}.`)
+      ? el(
+          'p',
+          { class: 'slip' },
+          `Computed again with today’s version; the client’s version (${result.made_with || 'unknown'}) said otherwise. ${differences.join('; ')}.`,
+        )
       : el('p', { class: 'same-numbers' }, 'Computed again: equal to the client’s numbers.'),
     changed ? el('p', {}, `Limits changed for this check: ${linesWords(lines)}.`) : '',
     el('p', {}, report.finding.sentence),
     el('p', { class: 'actions' }, el('button', { type: 'button', class: 'plain', onclick: guarded(replay) }, 'Replay and curves')),
-    repTable(report, guarded(replay), check?.checks));
+    repTable(report, guarded(replay), check?.checks),
+  );
 }
 
 /** @param {import('./judged.js').Lines} lines */
 function linesWords(lines) {
-  return CHECKS.filter(({ key }) => lines[key]).flatMap(({ key, label }) => {
-    const { low, high } = lines[key];
-    return [low !== undefined && low !== null ? `${label} below ${low}` : '', high !== undefined && high !== null ? `${label} above ${high}` : ''].filter(Boolean);
-  }).join(', ');
+  return CHECKS.filter(({ key }) => lines[key])
+    .flatMap(({ key, label }) => {
+      const { low, high } = lines[key];
+      return [low !== undefined && low !== null ? `${label} below ${low}` : '', high !== undefined && high !== null ? `${label} above ${high}` : ''].filter(
+        Boolean,
+      );
+    })
+    .join(', ');
 }
 
 /** Names, and what is taken off the desk. @param {string} name @param {boolean} archived @param {DeskCard | undefined} card @param {DeskCard[]} history */
@@ -215,10 +356,25 @@ function manage(name, archived, card, history) {
   const rename = el('input', { type: 'text', name: 'own-client', value: name, maxlength: OWN_MAX.client, autocomplete: 'off' });
   const move = el('input', { type: 'text', name: 'result-client', value: name, maxlength: OWN_MAX.client, autocomplete: 'off' });
   const typed = (/** @type {HTMLInputElement} */ input) => input.value.trim() || NO_NAME;
-  const button = (/** @type {string} */ id, /** @type {string} */ label, /** @type {() => Promise<unknown>} */ act) => el('button', { type: 'button', class: 'plain', id, onclick: guarded(act) }, label);
-  return el('details', { id: 'manage' }, el('summary', {}, 'Name, archive, delete'),
-    el('div', { class: 'two-up own-words' },
-      el('div', {}, el('label', { class: 'field' }, 'Client’s name', rename, el('small', {}, 'For all of their results, and those to come. The name of another client puts both together.')),
+  const button = (/** @type {string} */ id, /** @type {string} */ label, /** @type {() => Promise<unknown>} */ act) =>
+    el('button', { type: 'button', class: 'plain', id, onclick: guarded(act) }, label);
+  return el(
+    'details',
+    { id: 'manage' },
+    el('summary', {}, 'Name, archive, delete'),
+    el(
+      'div',
+      { class: 'two-up own-words' },
+      el(
+        'div',
+        {},
+        el(
+          'label',
+          { class: 'field' },
+          'Client’s name',
+          rename,
+          el('small', {}, 'For all of their results, and those to come. The name of another client puts both together.'),
+        ),
         button('rename-client', 'Rename', async () => {
           const to = typed(rename);
           if (to === name) return;
@@ -228,23 +384,43 @@ function manage(name, archived, card, history) {
           if (same && !window.confirm(`${target} is on the desk already. Put the results of ${name} and ${target} together?`)) return;
           await renameClient(name, target);
           await showClient(target, card?.id);
-        })),
-      card ? el('div', {}, el('label', { class: 'field' }, 'Choose the client of this result', move, el('small', {}, 'Where two clients write the same name: moves this result only.')),
-        button('move-result', 'Move this result', async () => {
-          const to = typed(move);
-          await change(card.id, { client: to });
-          await showClient(to, card.id);
-        })) : null),
-    el('p', { class: 'actions' },
-      card ? button('save-as-came', 'Save this result as it came', async () => {
-        const text = card.kind === 'link';
-        saveAs(`${fileName(card.client, card.day)}${text ? '.txt' : FILE_SUFFIX}`, await asItCame(card), text ? 'text/plain' : 'application/octet-stream');
-      }) : null,
-      card ? button('delete-result', 'Delete this result', async () => {
-        if (!window.confirm('Delete this result from the desk? It can’t be brought back.')) return;
-        await discard([card.id]);
-        await (history.length > 1 ? showClient(name) : showDesk('Deleted.'));
-      }) : null,
+        }),
+      ),
+      card
+        ? el(
+            'div',
+            {},
+            el(
+              'label',
+              { class: 'field' },
+              'Choose the client of this result',
+              move,
+              el('small', {}, 'Where two clients write the same name: moves this result only.'),
+            ),
+            button('move-result', 'Move this result', async () => {
+              const to = typed(move);
+              await change(card.id, { client: to });
+              await showClient(to, card.id);
+            }),
+          )
+        : null,
+    ),
+    el(
+      'p',
+      { class: 'actions' },
+      card
+        ? button('save-as-came', 'Save this result as it came', async () => {
+            const text = card.kind === 'link';
+            saveAs(`${fileName(card.client, card.day)}${text ? '.txt' : FILE_SUFFIX}`, await asItCame(card), text ? 'text/plain' : 'application/octet-stream');
+          })
+        : null,
+      card
+        ? button('delete-result', 'Delete this result', async () => {
+            if (!window.confirm('Delete this result from the desk? It can’t be brought back.')) return;
+            await discard([card.id]);
+            await (history.length > 1 ? showClient(name) : showDesk('Deleted.'));
+          })
+        : null,
       button('archive-client', archived ? 'Bring back from the archive' : 'Archive this client', async () => {
         await changeClient(name, { archived: !archived });
         await showDesk(archived ? `${name} is back.` : `${name} is archived.`);
@@ -253,5 +429,7 @@ function manage(name, archived, card, history) {
         if (!window.confirm(`Delete ${name} with all ${history.length} results, notes and cues? It can’t be brought back.`)) return;
         await discardClient(name);
         await showDesk(`${name} was deleted.`);
-      })));
+      }),
+    ),
+  );
 }

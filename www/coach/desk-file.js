@@ -59,7 +59,10 @@ export async function takeFile(file, progress = () => {}) {
   } catch (error) {
     const old = error instanceof ShareError && error.code !== 'damaged' ? oldDesk(bytes) : null;
     if (!old) throw error;
-    return takeAll(old.map((item) => async () => item), progress);
+    return takeAll(
+      old.map((item) => async () => item),
+      progress,
+    );
   }
 }
 
@@ -87,9 +90,13 @@ async function importDesk(file, progress) {
   if (!(all.version <= VERSION)) throw new ShareError('newer');
   // The checks first: by them the results are known.
   for (const raw of Array.isArray(all.checks) ? all.checks : []) await takeCheck(raw).catch(() => {});
-  const counts = await takeAll(all.results.map((/** @type {any} */ item) => async () => ({
-    ...item, file: new Uint8Array(await (await zip.part(String(item?.name), { most: MAX_FILE_BYTES })).arrayBuffer()),
-  })), progress);
+  const counts = await takeAll(
+    all.results.map((/** @type {any} */ item) => async () => ({
+      ...item,
+      file: new Uint8Array(await (await zip.part(String(item?.name), { most: MAX_FILE_BYTES })).arrayBuffer()),
+    })),
+    progress,
+  );
   const { clients } = await wholeDesk();
   for (const raw of Array.isArray(all.clients) ? all.clients : []) {
     const name = cleanText(raw?.name, OWN_MAX.client);
@@ -102,7 +109,14 @@ async function importDesk(file, progress) {
 async function takeCheck(raw) {
   const check = decodeCheck(String(raw?.check));
   if (check.ref === null || (await wholeDesk()).sent.has(check.ref)) return;
-  await rememberSent({ ref: check.ref, client: cleanText(raw.client, OWN_MAX.client), made: Number.isSafeInteger(raw.made) ? raw.made : Date.now(), due: day(raw.due), given: raw.given === true, check });
+  await rememberSent({
+    ref: check.ref,
+    client: cleanText(raw.client, OWN_MAX.client),
+    made: Number.isSafeInteger(raw.made) ? raw.made : Date.now(),
+    due: day(raw.due),
+    given: raw.given === true,
+    check,
+  });
 }
 
 function notOurs() {

@@ -47,7 +47,8 @@ export const OWN_MAX = { client: 30, cue: 120, note: 4000 };
 const LACKING = { kind: 'file', hurts: false, ref: null, coach: '', own: false, again: '', prints: [], brief: null };
 
 export const deskDatabase = keptDatabase('underfoot-desk', 3, {
-  what: 'the desk', instead: 'open this page in an ordinary window',
+  what: 'the desk',
+  instead: 'open this page in an ordinary window',
   async upgrade(db, from, tx) {
     if (from < 1) db.createObjectStore('results', { keyPath: 'id' });
     if (from < 2) db.createObjectStore('cards', { keyPath: 'id' });
@@ -76,10 +77,19 @@ function readable(bytes) {
 function cardOf(id, result) {
   const nickname = result?.lifter ?? '';
   return {
-    ...LACKING, id, client: nickname || NO_NAME, nickname, note: '', cue: '', day: result?.day ?? '', sets: result?.sets.length ?? 0,
+    ...LACKING,
+    id,
+    client: nickname || NO_NAME,
+    nickname,
+    note: '',
+    cue: '',
+    day: result?.day ?? '',
+    sets: result?.sets.length ?? 0,
     height_m: result?.sets[0]?.recording.lifter?.height_m ?? null,
-    hurts: result?.sets.some((set) => set.hurts) ?? false, taken: Date.now(),
-    ref: result?.check?.ref ?? null, coach: result?.check ? result.check.coach || 'another coach' : '',
+    hurts: result?.sets.some((set) => set.hurts) ?? false,
+    taken: Date.now(),
+    ref: result?.check?.ref ?? null,
+    coach: result?.check ? result.check.coach || 'another coach' : '',
   };
 }
 
@@ -113,11 +123,23 @@ export async function receiveLink(text) {
   if (link.kind !== 'result') throw new Trouble('This is the link of a check, which goes to a client: on the desk you open what clients send back.');
   const { summary, fragment } = link;
   const id = await hash(new TextEncoder().encode(fragment));
-  return put({
-    ...cardOf(id, null), kind: 'link', client: summary.lifter || NO_NAME, nickname: summary.lifter, day: summary.day, sets: summary.sets.length,
-    hurts: summary.sets.some((set) => set.hurts),
-    brief: { key: 'summary', findings: summary.sets.map(({ finding, side }) => ({ kind: finding, side })), reps: summary.sets.reduce((n, set) => n + set.reps, 0) },
-  }, { id, fragment });
+  return put(
+    {
+      ...cardOf(id, null),
+      kind: 'link',
+      client: summary.lifter || NO_NAME,
+      nickname: summary.lifter,
+      day: summary.day,
+      sets: summary.sets.length,
+      hurts: summary.sets.some((set) => set.hurts),
+      brief: {
+        key: 'summary',
+        findings: summary.sets.map(({ finding, side }) => ({ kind: finding, side })),
+        reps: summary.sets.reduce((n, set) => n + set.reps, 0),
+      },
+    },
+    { id, fragment },
+  );
 }
 
 /** @param {DeskCard} card @param {{ id: string, file?: ArrayBuffer, fragment?: string }} row @returns {Promise<Received>} */
@@ -181,7 +203,8 @@ export async function change(id, fields, before = {}) {
     const stored = await tx.store.get(id);
     if (!stored) throw new Trouble('This result was deleted in another tab.');
     const now = { ...LACKING, ...stored, ...fields };
-    const both = (/** @type {'note' | 'cue'} */ key) => fields[key] !== undefined && before[key] !== undefined && stored[key] !== before[key] && stored[key] !== fields[key];
+    const both = (/** @type {'note' | 'cue'} */ key) =>
+      fields[key] !== undefined && before[key] !== undefined && stored[key] !== before[key] && stored[key] !== fields[key];
     if (both('note')) now.note = joined(stored.note, fields.note ?? '');
     if (both('cue') && stored.cue) now.note = joined(now.note, `Cue written in another tab: ${stored.cue}`);
     await Promise.all([tx.store.put(now), tx.done]);
@@ -220,7 +243,12 @@ export async function changeClient(name, fields) {
 /** Gives all of a client's results and checks another name; a client of that name gets them. @param {string} from @param {string} to */
 export async function renameClient(from, to) {
   const tx = (await deskDatabase()).transaction(['cards', 'clients', 'sent'], 'readwrite');
-  const [all, was, is, sent] = await Promise.all([tx.objectStore('cards').getAll(), tx.objectStore('clients').get(from), tx.objectStore('clients').get(to), tx.objectStore('sent').getAll()]);
+  const [all, was, is, sent] = await Promise.all([
+    tx.objectStore('cards').getAll(),
+    tx.objectStore('clients').get(from),
+    tx.objectStore('clients').get(to),
+    tx.objectStore('sent').getAll(),
+  ]);
   await Promise.all([
     ...all.filter((card) => card.client === from).map((card) => tx.objectStore('cards').put({ ...card, client: to })),
     ...sent.filter((check) => check.client === from).map((check) => tx.objectStore('sent').put({ ...check, client: to })),
@@ -235,7 +263,11 @@ export async function discardClient(name) {
   const { cards: all, sent } = await wholeDesk();
   await discard(all.filter((card) => card.client === name).map((card) => card.id));
   const tx = (await deskDatabase()).transaction(['clients', 'sent'], 'readwrite');
-  await Promise.all([tx.objectStore('clients').delete(name), ...[...sent.values()].filter((s) => s.client === name).map((s) => tx.objectStore('sent').delete(s.ref)), tx.done]);
+  await Promise.all([
+    tx.objectStore('clients').delete(name),
+    ...[...sent.values()].filter((s) => s.client === name).map((s) => tx.objectStore('sent').delete(s.ref)),
+    tx.done,
+  ]);
 }
 
 /** @param {SentCheck} check */

@@ -15,7 +15,9 @@ import { dayToday, dayWords, findingWords, shortDay } from './words.js';
 /** @typedef {import('./desk-store.js').SentCheck} SentCheck */
 
 /** @param {() => Promise<unknown>} act @returns {() => void} */
-export const guarded = (act) => () => { act().catch(showTrouble); };
+export const guarded = (act) => () => {
+  act().catch(showTrouble);
+};
 
 /** @param {number} n */
 const results = (n) => `${n} ${n === 1 ? 'result' : 'results'}`;
@@ -50,7 +52,9 @@ export async function takeIn(files) {
   for (const [i, file] of files.entries()) {
     if (files.length > 1) say.textContent = `Opening ${i + 1} of ${files.length}…`;
     try {
-      const counts = await takeFile(file, (done, all) => { say.textContent = `Opening ${file.name}: ${done + 1} of ${results(all)}…`; });
+      const counts = await takeFile(file, (done, all) => {
+        say.textContent = `Opening ${file.name}: ${done + 1} of ${results(all)}…`;
+      });
       sum.added.push(...counts.added);
       sum.known += counts.known;
       sum.doubts.push(...counts.doubts);
@@ -62,7 +66,9 @@ export async function takeIn(files) {
   const said = [
     sum.added.length ? `Added ${results(sum.added.length)}: ${listed(sum.added)}.` : sum.known ? '' : 'No result was added.',
     sum.known ? `${results(sum.known)} ${sum.known === 1 ? 'was' : 'were'} already on the desk.` : '',
-  ].filter(Boolean).join(' ');
+  ]
+    .filter(Boolean)
+    .join(' ');
   await showDesk([said, ...refused, ...new Set(sum.doubts)].join('\n'));
 }
 
@@ -127,12 +133,19 @@ export async function showDesk(said = '') {
   const rows = clientRows(desk);
   // No list of endings: phones offer files of an unknown kind only to a picker that takes any.
   const pick = el('input', { type: 'file', id: 'pick-results', multiple: true, hidden: true });
-  pick.addEventListener('change', guarded(() => takeIn([...(pick.files ?? [])])));
+  pick.addEventListener(
+    'change',
+    guarded(() => takeIn([...(pick.files ?? [])])),
+  );
   const list = el('ul', { id: 'clients', 'aria-label': 'Clients' });
   const empty = el('p', { role: 'status', id: 'none-found' });
   const archived = rows.filter((row) => row.archived).length;
   const search = el('input', { type: 'search', id: 'client-search', 'aria-label': 'Find a client', placeholder: 'Find a client', autocomplete: 'off' });
-  const sort = el('select', { id: 'client-sort', 'aria-label': 'Order' }, ...Object.entries(SORTS).map(([key, [label]]) => el('option', { value: key, selected: key === recall('desk-sort', 'newest') }, label)));
+  const sort = el(
+    'select',
+    { id: 'client-sort', 'aria-label': 'Order' },
+    ...Object.entries(SORTS).map(([key, [label]]) => el('option', { value: key, selected: key === recall('desk-sort', 'newest') }, label)),
+  );
   const old = el('input', { type: 'checkbox', id: 'show-archived' });
   /** @type {Map<string, HTMLElement>} by client */
   const shown = new Map();
@@ -146,39 +159,75 @@ export async function showDesk(said = '') {
     empty.textContent = rows.length && !found.length ? 'No client of that name.' : '';
   };
   for (const input of [search, old]) input.addEventListener('input', draw);
-  sort.addEventListener('change', () => { remember('desk-sort', sort.value); draw(); });
+  sort.addEventListener('change', () => {
+    remember('desk-sort', sort.value);
+    draw();
+  });
   draw();
   $('coach').replaceChildren(
     el('h1', { id: 'coach-title', tabindex: '-1' }, 'Coach’s desk'),
     el('p', {}, 'Make a check, send the link, and open what comes back here. Everything stays in this browser.'),
     el('p', { role: 'status', id: 'desk-said' }, said),
-    el('p', { class: 'actions' },
+    el(
+      'p',
+      { class: 'actions' },
       el('button', { type: 'button', id: 'desk-make', onclick: guarded(() => showMakeCheck()) }, 'Make a check'),
-      el('button', { type: 'button', class: 'plain', onclick: () => pick.click() }, 'Open results'), pick,
-      el('button', { type: 'button', class: 'plain', id: 'desk-paste', onclick: () => { paste.hidden = !paste.hidden; if (!paste.hidden) $('pasted-result').focus(); } }, 'Paste a result')),
+      el('button', { type: 'button', class: 'plain', onclick: () => pick.click() }, 'Open results'),
+      pick,
+      el(
+        'button',
+        {
+          type: 'button',
+          class: 'plain',
+          id: 'desk-paste',
+          onclick: () => {
+            paste.hidden = !paste.hidden;
+            if (!paste.hidden) $('pasted-result').focus();
+          },
+        },
+        'Paste a result',
+      ),
+    ),
     paste,
     rows.length
       ? el('div', { class: 'desk-tools' }, search, sort, archived ? el('label', { class: 'tick' }, old, `Show ${archived} archived`) : null)
       : el('p', { class: 'slip' }, 'No results yet. Clients send you files that end in .underfoot: open them here, or drop several at once on this page.'),
-    list, empty,
+    list,
+    empty,
     unnamed(desk),
-    rows.length ? el('p', { class: 'actions desk-all' },
-      el('button', { type: 'button', class: 'plain', id: 'desk-export', onclick: guarded(exportDesk) }, 'Export all as one file'),
-      el('button', { type: 'button', class: 'plain', id: 'desk-clear', onclick: guarded(clear) }, 'Delete everything on the desk')) : '');
+    rows.length
+      ? el(
+          'p',
+          { class: 'actions desk-all' },
+          el('button', { type: 'button', class: 'plain', id: 'desk-export', onclick: guarded(exportDesk) }, 'Export all as one file'),
+          el('button', { type: 'button', class: 'plain', id: 'desk-clear', onclick: guarded(clear) }, 'Delete everything on the desk'),
+        )
+      : '',
+  );
   paste.hidden = true;
   show('coach', { source: 'clients’ results' });
   if (said) announce(said);
   // Goes on behind what is on screen.
-  judgeAll(desk.cards, desk.sent, (card) => {
-    const row = rows.find((r) => r.name === card.client);
-    if (row && shown.has(row.name)) shown.get(row.name)?.querySelector('.shown')?.replaceWith(whatItShowed(row));
-  }, () => list.isConnected).catch(showTrouble);
+  judgeAll(
+    desk.cards,
+    desk.sent,
+    (card) => {
+      const row = rows.find((r) => r.name === card.client);
+      if (row && shown.has(row.name)) shown.get(row.name)?.querySelector('.shown')?.replaceWith(whatItShowed(row));
+    },
+    () => list.isConnected,
+  ).catch(showTrouble);
 }
 
 /** A result as text, or a summary link. */
 const paste = (() => {
   const text = el('textarea', { id: 'pasted-result', rows: 4, autocomplete: 'off', spellcheck: 'false' });
-  const form = el('form', { class: 'paste-link' }, el('label', { class: 'field' }, 'The message with a result in it', text), el('p', { class: 'actions' }, el('button', { type: 'submit' }, 'Add it')));
+  const form = el(
+    'form',
+    { class: 'paste-link' },
+    el('label', { class: 'field' }, 'The message with a result in it', text),
+    el('p', { class: 'actions' }, el('button', { type: 'submit' }, 'Add it')),
+  );
   form.addEventListener('submit', (event) => {
     event.preventDefault();
     const file = new File([text.value], 'The pasted text');
@@ -193,15 +242,21 @@ function clientRow(row) {
   const { name, cards, waiting, fresh } = row;
   const last = cards.length ? newest(cards) : null;
   const pain = last?.hurts;
-  return el('li', { class: 'client' },
+  return el(
+    'li',
+    { class: 'client' },
     el('h2', {}, el('button', { type: 'button', class: 'plain', onclick: guarded(() => showClient(name)) }, name)),
-    el('p', { class: 'marks-of' },
+    el(
+      'p',
+      { class: 'marks-of' },
       pain ? el('b', { class: 'pain' }, 'Something hurts') : null,
       fresh ? el('b', { class: 'fresh' }, `${fresh} new`) : null,
       row.archived ? el('span', {}, 'archived') : null,
-      last ? el('span', {}, `${shortDay(last.day)}, ${results(cards.filter((card) => !card.again).length)}`) : null),
+      last ? el('span', {}, `${shortDay(last.day)}, ${results(cards.filter((card) => !card.again).length)}`) : null,
+    ),
     whatItShowed(row),
-    waiting.length ? el('p', { class: 'waits' }, ...waiting.map(waits)) : null);
+    waiting.length ? el('p', { class: 'waits' }, ...waiting.map(waits)) : null,
+  );
 }
 
 /** The finding now, against the one before. @param {Row} row */
@@ -222,25 +277,59 @@ function said(card) {
 function waits(check) {
   const today = dayToday();
   const late = Math.round((Date.parse(today) - Date.parse(check.due)) / 86_400_000);
-  return el('span', { class: late > 0 ? 'late' : '' }, late > 0 ? `Overdue by ${late} ${late === 1 ? 'day' : 'days'}: ` : 'Waiting for: ',
-    `the check of ${shortDay(dayToday(check.made))}${late > 0 ? '' : `, due ${shortDay(check.due)}`}`);
+  return el(
+    'span',
+    { class: late > 0 ? 'late' : '' },
+    late > 0 ? `Overdue by ${late} ${late === 1 ? 'day' : 'days'}: ` : 'Waiting for: ',
+    `the check of ${shortDay(dayToday(check.made))}${late > 0 ? '' : `, due ${shortDay(check.due)}`}`,
+  );
 }
 
 /** Checks that went out without a client's name. @param {Awaited<ReturnType<typeof wholeDesk>>} desk */
 function unnamed({ cards, sent }) {
   const open = [...sent.values()].filter((check) => check.given && !check.client);
   if (!open.length) return '';
-  return el('section', { id: 'unnamed-checks' }, el('h2', {}, 'Checks without a client’s name'),
-    el('ul', {}, ...open.sort((a, b) => b.made - a.made).map((check) => {
-      const came = cards.filter((card) => card.ref === check.ref);
-      return el('li', {}, `${dayWords(dayToday(check.made))}: ${came.length ? `${results(came.length)} came, from ${listed(came.map((card) => card.client))}` : 'nothing came yet'}. `,
-        el('button', { type: 'button', class: 'plain', onclick: guarded(async () => { await forgetSent(check.ref); await showDesk(); }) }, 'Take it off the list'));
-    })));
+  return el(
+    'section',
+    { id: 'unnamed-checks' },
+    el('h2', {}, 'Checks without a client’s name'),
+    el(
+      'ul',
+      {},
+      ...open
+        .sort((a, b) => b.made - a.made)
+        .map((check) => {
+          const came = cards.filter((card) => card.ref === check.ref);
+          return el(
+            'li',
+            {},
+            `${dayWords(dayToday(check.made))}: ${came.length ? `${results(came.length)} came, from ${listed(came.map((card) => card.client))}` : 'nothing came yet'}. `,
+            el(
+              'button',
+              {
+                type: 'button',
+                class: 'plain',
+                onclick: guarded(async () => {
+                  await forgetSent(check.ref);
+                  await showDesk();
+                }),
+              },
+              'Take it off the list',
+            ),
+          );
+        }),
+    ),
+  );
 }
 
 async function clear() {
   const { cards } = await wholeDesk();
-  if (!window.confirm(`Delete everything on the desk: ${results(cards.length)}, your notes and cues? It can’t be brought back. Export it first if you may want it again.`)) return;
+  if (
+    !window.confirm(
+      `Delete everything on the desk: ${results(cards.length)}, your notes and cues? It can’t be brought back. Export it first if you may want it again.`,
+    )
+  )
+    return;
   await discardAll();
   await showDesk('The desk is empty.');
 }

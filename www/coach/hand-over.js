@@ -32,28 +32,50 @@ function addressField(where, changed) {
     if (typeAddress(input.value)) changed();
     else said.textContent = 'That is no web address: it begins with https:// and a name with a dot.';
   });
-  return el('div', { class: 'slip', id: 'link-reach' }, typedAddress() ? '' : el('p', {}, WHERE[where]),
-    el('label', { class: 'field' }, 'The page’s address on the web', input, said));
+  return el(
+    'div',
+    { class: 'slip', id: 'link-reach' },
+    typedAddress() ? '' : el('p', {}, WHERE[where]),
+    el('label', { class: 'field' }, 'The page’s address on the web', input, said),
+  );
 }
 
 /** @param {string} link @param {{ title: string, qr: string, onGiven?: () => void }} words */
 function parts(link, { title, qr, onGiven = () => {} }) {
-  const field = el('input', { type: 'text', class: 'link-text', readonly: true, value: link, 'aria-label': title, onfocus: (/** @type {any} */ event) => event.target.select() });
+  const field = el('input', {
+    type: 'text',
+    class: 'link-text',
+    readonly: true,
+    value: link,
+    'aria-label': title,
+    onfocus: (/** @type {any} */ event) => event.target.select(),
+  });
   const said = el('span', { role: 'status' });
-  const copy = el('button', { type: 'button', onclick: async () => {
-    try {
-      await navigator.clipboard.writeText(link);
-      said.textContent = 'Copied.';
-    } catch {
-      // No permission: the text is selected, so that the keyboard's copy works.
-      field.select();
-      said.textContent = 'Selected: copy it with the keyboard or a long press.';
-    }
-    onGiven();
-  } }, 'Copy the link');
-  const share = 'share' in navigator
-    ? el('button', { type: 'button', class: 'plain', onclick: () => navigator.share({ title, url: link }).then(onGiven, () => announce('Not shared.')) }, 'Share…')
-    : null;
-  return [field, el('p', { class: 'actions' }, copy, share, said),
-    link.length <= QR_MAX ? el('figure', {}, qrCode(link, qr), el('figcaption', {}, qr)) : ''];
+  const copy = el(
+    'button',
+    {
+      type: 'button',
+      onclick: async () => {
+        try {
+          await navigator.clipboard.writeText(link);
+          said.textContent = 'Copied.';
+        } catch {
+          // No permission: the text is selected, so that the keyboard's copy works.
+          field.select();
+          said.textContent = 'Selected: copy it with the keyboard or a long press.';
+        }
+        onGiven();
+      },
+    },
+    'Copy the link',
+  );
+  const share =
+    'share' in navigator
+      ? el(
+          'button',
+          { type: 'button', class: 'plain', onclick: () => navigator.share({ title, url: link }).then(onGiven, () => announce('Not shared.')) },
+          'Share…',
+        )
+      : null;
+  return [field, el('p', { class: 'actions' }, copy, share, said), link.length <= QR_MAX ? el('figure', {}, qrCode(link, qr), el('figcaption', {}, qr)) : ''];
 }

@@ -53,10 +53,21 @@ export async function judge(card, sent) {
     const used = lines ?? set.thresholds;
     const report = await analyze(set.recording, { thresholds: used, hurts: Boolean(set.hurts) });
     const same = JSON.stringify(sorted(used)) === JSON.stringify(sorted(set.thresholds));
-    sets.push({ wanted: set.wanted, day: set.day < card.day ? set.day : card.day, report, differences: differences(set.report, report), lines: used, other: same ? null : set.thresholds });
+    sets.push({
+      wanted: set.wanted,
+      day: set.day < card.day ? set.day : card.day,
+      report,
+      differences: differences(set.report, report),
+      lines: used,
+      other: same ? null : set.thresholds,
+    });
   }
   const judged = { id: card.id, key, sets };
-  const brief = { key, findings: sets.map(({ report }) => ({ kind: report.finding.kind, side: report.finding.side })), reps: sets.reduce((n, s) => n + s.report.reps.length, 0) };
+  const brief = {
+    key,
+    findings: sets.map(({ report }) => ({ kind: report.finding.kind, side: report.finding.side })),
+    reps: sets.reduce((n, s) => n + s.report.reps.length, 0),
+  };
   // Storing is a convenience: a full device still shows what it computed.
   await Promise.all([db.put('reports', judged), change(card.id, { brief })]).catch(() => {});
   card.brief = brief;
@@ -65,7 +76,9 @@ export async function judge(card, sent) {
 
 /** @param {Lines} lines */
 function sorted(lines) {
-  return Object.entries(lines).map(([check, { low, high }]) => [check, low ?? null, high ?? null]).sort();
+  return Object.entries(lines)
+    .map(([check, { low, high }]) => [check, low ?? null, high ?? null])
+    .sort();
 }
 
 /**
@@ -77,7 +90,7 @@ function sorted(lines) {
  */
 export async function judgeAll(cards, sent, done, wanted) {
   for (const card of [...cards].reverse()) {
-    if (card.kind !== 'file' || card.again || card.brief?.key === await keyOf(linesFor(card, sent))) continue;
+    if (card.kind !== 'file' || card.again || card.brief?.key === (await keyOf(linesFor(card, sent)))) continue;
     if (!wanted()) return;
     // One that can't be read says so when it is opened.
     const judged = await judge(card, sent).catch(() => null);

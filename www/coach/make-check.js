@@ -15,7 +15,17 @@ import { VIEW_WORDS, dayToday } from './words.js';
 /** @typedef {import('../share/check-link.js').Check} Check */
 
 /** @type {Check} */
-const USUAL = { checks: ['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg', 'forward_pct', 'load_left_pct'], views: ['front', 'left'], reps: 5, load: '', thresholds: {}, cue: '', message: '', coach: '', ref: null };
+const USUAL = {
+  checks: ['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg', 'forward_pct', 'load_left_pct'],
+  views: ['front', 'left'],
+  reps: 5,
+  load: '',
+  thresholds: {},
+  cue: '',
+  message: '',
+  coach: '',
+  ref: null,
+};
 
 /** @param {string} name @param {string} value @param {string} label @param {boolean} checked */
 function tick(name, value, label, checked) {
@@ -24,16 +34,47 @@ function tick(name, value, label, checked) {
 
 /** @param {string} label @param {keyof typeof TEXT_MAX} name @param {string} value @param {string} hint */
 function line(label, name, value, hint) {
-  return el('label', { class: 'field' }, label, el('input', { type: 'text', name, value, maxlength: TEXT_MAX[name], autocomplete: 'off' }), hint ? el('small', {}, hint) : null);
+  return el(
+    'label',
+    { class: 'field' },
+    label,
+    el('input', { type: 'text', name, value, maxlength: TEXT_MAX[name], autocomplete: 'off' }),
+    hint ? el('small', {}, hint) : null,
+  );
 }
 
 /** @param {Check} check @param {import('../result/thresholds.js').Lines} usual */
 function thresholdFields(check, usual) {
-  return el('details', { open: Object.keys(check.thresholds).length > 0 }, el('summary', {}, 'Adjust limits'),
-    el('p', {}, 'A value beyond a limit counts as a fault. Leave empty to keep the usual limit, which is shown in grey. A changed limit is marked in every result.'),
-    el('div', { class: 'two-up' }, ...WORDS.flatMap(({ key, label, unit }) =>
-      /** @type {const} */ (['low', 'high']).map((bound) => el('label', {}, `${label}, ${bound === 'low' ? 'lower' : 'upper'} limit, ${unit}`,
-        el('input', { type: 'number', step: 'any', name: `${key}.${bound}`, value: check.thresholds[key]?.[bound] ?? '', placeholder: usual[key]?.[bound] ?? 'none' }))))));
+  return el(
+    'details',
+    { open: Object.keys(check.thresholds).length > 0 },
+    el('summary', {}, 'Adjust limits'),
+    el(
+      'p',
+      {},
+      'A value beyond a limit counts as a fault. Leave empty to keep the usual limit, which is shown in grey. A changed limit is marked in every result.',
+    ),
+    el(
+      'div',
+      { class: 'two-up' },
+      ...WORDS.flatMap(({ key, label, unit }) =>
+        /** @type {const} */ (['low', 'high']).map((bound) =>
+          el(
+            'label',
+            {},
+            `${label}, ${bound === 'low' ? 'lower' : 'upper'} limit, ${unit}`,
+            el('input', {
+              type: 'number',
+              step: 'any',
+              name: `${key}.${bound}`,
+              value: check.thresholds[key]?.[bound] ?? '',
+              placeholder: usual[key]?.[bound] ?? 'none',
+            }),
+          ),
+        ),
+      ),
+    ),
+  );
 }
 
 /** @param {HTMLFormElement} form @returns {Check} */
@@ -52,7 +93,12 @@ function read(form) {
     checks: CHECKS.filter((name) => data.getAll('checks').includes(name)),
     views: VIEWS.filter((name) => data.getAll('views').includes(name)),
     reps: Math.min(30, Math.max(1, Math.round(Number(text('reps'))) || USUAL.reps)),
-    load: text('load'), thresholds, cue: text('cue'), message: text('message'), coach: text('coach'), ref: null,
+    load: text('load'),
+    thresholds,
+    cue: text('cue'),
+    message: text('message'),
+    coach: text('coach'),
+    ref: null,
   };
 }
 
@@ -71,26 +117,60 @@ export async function showMakeCheck({ start = null, client = '' } = {}) {
   const out = el('div', { id: 'check-link-out' });
   const whose = el('input', { type: 'text', name: 'client', value: client, maxlength: OWN_MAX.client, list: 'client-names', autocomplete: 'off' });
   const again = el('input', { type: 'number', name: 'again', min: 1, max: 90, value: AGAIN_DAYS });
-  const form = el('form', { class: 'make-check' },
-    el('div', { class: 'two-up' },
-      el('label', { class: 'field' }, 'Client', whose, el('datalist', { id: 'client-names' }, ...names.map((name) => el('option', { value: name }))), el('small', {}, 'Stays on this desk: what comes back goes under this name.')),
-      el('label', { class: 'field' }, 'Due in (days)', again, el('small', {}, 'Stays on this desk: then the list says that it is overdue.'))),
+  const form = el(
+    'form',
+    { class: 'make-check' },
+    el(
+      'div',
+      { class: 'two-up' },
+      el(
+        'label',
+        { class: 'field' },
+        'Client',
+        whose,
+        el('datalist', { id: 'client-names' }, ...names.map((name) => el('option', { value: name }))),
+        el('small', {}, 'Stays on this desk: what comes back goes under this name.'),
+      ),
+      el('label', { class: 'field' }, 'Due in (days)', again, el('small', {}, 'Stays on this desk: then the list says that it is overdue.')),
+    ),
     el('fieldset', { class: 'ticks' }, el('legend', {}, 'Camera angles'), ...VIEWS.map((v) => tick('views', v, VIEW_WORDS[v], check.views.includes(v)))),
-    el('fieldset', { class: 'ticks' }, el('legend', {}, 'What to look at'), ...WORDS.map(({ key, label }) => tick('checks', key, label, check.checks.some((c) => c === key)))),
-    el('div', { class: 'two-up' },
+    el(
+      'fieldset',
+      { class: 'ticks' },
+      el('legend', {}, 'What to look at'),
+      ...WORDS.map(({ key, label }) =>
+        tick(
+          'checks',
+          key,
+          label,
+          check.checks.some((c) => c === key),
+        ),
+      ),
+    ),
+    el(
+      'div',
+      { class: 'two-up' },
       el('label', {}, 'Reps per angle', el('input', { type: 'number', name: 'reps', min: 1, max: 30, value: check.reps })),
       line('Load', 'load', check.load, 'Such as “60 % of your best”.'),
-      line('Your name', 'coach', check.coach, 'As the client will read it.')),
+      line('Your name', 'coach', check.coach, 'As the client will read it.'),
+    ),
     line('Current cue', 'cue', check.cue, 'Shown before each set.'),
     line('A short message', 'message', check.message, 'No more than two sentences.'),
     thresholdFields(check, usual),
-    start ? null : el('p', { class: 'actions' }, el('button', { type: 'submit' }, 'Make the link')));
+    start ? null : el('p', { class: 'actions' }, el('button', { type: 'submit' }, 'Make the link')),
+  );
   let ref = newRef();
   let given = false;
   /** @param {Check} check */
-  const store = (check) => rememberSent({
-    ref, client: whose.value.trim(), made: Date.now(), due: dayToday(Date.now() + DAY_MS * Math.min(90, Math.max(1, Math.round(Number(again.value)) || AGAIN_DAYS))), given, check,
-  });
+  const store = (check) =>
+    rememberSent({
+      ref,
+      client: whose.value.trim(),
+      made: Date.now(),
+      due: dayToday(Date.now() + DAY_MS * Math.min(90, Math.max(1, Math.round(Number(again.value)) || AGAIN_DAYS))),
+      given,
+      check,
+    });
   const refuse = (/** @type {string} */ why) => out.replaceChildren(el('p', { class: 'slip', role: 'alert' }, why));
   const make = async () => {
     const made = { ...read(form), ref };
@@ -104,10 +184,28 @@ export async function showMakeCheck({ start = null, client = '' } = {}) {
       given = true;
       store(made).catch(showTrouble);
     };
-    out.replaceChildren(el('h2', {}, 'The link'),
+    out.replaceChildren(
+      el('h2', {}, 'The link'),
       el('p', {}, 'Send it to the client. Everything is in the link itself: no server sees it, and nothing comes back unless the client sends it to you.'),
       linkBox(encodeCheck(made), { title: 'A squat check', qr: 'Point the phone’s camera here to open the check.', onGiven }),
-      el('p', { class: 'actions' }, el('button', { type: 'button', class: 'plain', id: 'mark-sent', onclick: (/** @type {any} */ event) => { onGiven(); event.target.textContent = 'Marked as sent'; } }, 'Mark as sent')));
+      el(
+        'p',
+        { class: 'actions' },
+        el(
+          'button',
+          {
+            type: 'button',
+            class: 'plain',
+            id: 'mark-sent',
+            onclick: (/** @type {any} */ event) => {
+              onGiven();
+              event.target.textContent = 'Marked as sent';
+            },
+          },
+          'Mark as sent',
+        ),
+      ),
+    );
   };
   form.addEventListener('submit', (event) => {
     event.preventDefault();
@@ -120,8 +218,10 @@ export async function showMakeCheck({ start = null, client = '' } = {}) {
     if (out.childElementCount) make().catch(showTrouble);
     else remember(DRAFT, read(form));
   });
-  $('coach').replaceChildren(el('h1', { id: 'coach-title', tabindex: '-1' }, start ? `The next check${client ? ` for ${client}` : ''}` : 'A check for a client'),
-    ...(start ? [out, el('h2', {}, 'What is in it'), form] : [form, out]));
+  $('coach').replaceChildren(
+    el('h1', { id: 'coach-title', tabindex: '-1' }, start ? `The next check${client ? ` for ${client}` : ''}` : 'A check for a client'),
+    ...(start ? [out, el('h2', {}, 'What is in it'), form] : [form, out]),
+  );
   show('coach', { source: 'what the coach asks' });
   // A check made from an earlier one is complete: its link is there at once.
   if (start) await make();

@@ -18,14 +18,38 @@ export function showSummary(summary, fragment) {
   const hurts = summary.sets.some((set) => set.hurts);
   const next = async () => {
     const { showMakeCheck } = await import('./make-check.js');
-    await showMakeCheck({ start: { cue: hurts ? '' : summary.sets[0]?.cue ?? '' } });
+    await showMakeCheck({ start: { cue: hurts ? '' : (summary.sets[0]?.cue ?? '') } });
   };
   $('asked').replaceChildren(
     el('h1', { id: 'asked-title', tabindex: '-1' }, `${summary.lifter || 'A client'}, ${dayWords(summary.day)}`),
     ...summaryParts(summary),
-    el('p', { class: 'actions' },
-      el('button', { type: 'button', id: 'keep-summary', onclick: () => { keep().catch(showTrouble); } }, 'Save on the desk'),
-      el('button', { type: 'button', class: 'plain', onclick: () => { next().catch(showTrouble); } }, 'Make the next check')));
+    el(
+      'p',
+      { class: 'actions' },
+      el(
+        'button',
+        {
+          type: 'button',
+          id: 'keep-summary',
+          onclick: () => {
+            keep().catch(showTrouble);
+          },
+        },
+        'Save on the desk',
+      ),
+      el(
+        'button',
+        {
+          type: 'button',
+          class: 'plain',
+          onclick: () => {
+            next().catch(showTrouble);
+          },
+        },
+        'Make the next check',
+      ),
+    ),
+  );
   show('asked', { source: 'a summary link', at: `#${fragment}` });
 }
 
@@ -33,16 +57,52 @@ export function showSummary(summary, fragment) {
 export function summaryParts(summary) {
   return [
     painNotice(summary.sets.map((set) => set.hurts)),
-    ...summary.sets.map((set) => el('section', {},
-      el('h2', {}, `${/** @type {Record<string, string>} */ (VIEW_WORDS)[set.view ?? ''] ?? 'As filmed'}: ${set.reps} ${set.reps === 1 ? 'repetition' : 'repetitions'}`),
-      el('p', {}, `What it showed: ${findingWords(set.finding, set.side)}. ${set.not_judged.length ? `Not seen well enough to judge: ${CHECKS.filter((c) => set.not_judged.includes(c.key)).map((c) => c.label.toLowerCase()).join(', ')}. ` : ''}${set.cue ? `The tool’s cue: ${set.cue}` : ''}`),
-      el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Summary of the repetitions' }, el('table', { class: 'reps' },
-        el('caption', {}, 'Median of the repetitions, ± standard error. A summary as the client’s page made it; ask for the file to compute it again.'),
-        el('thead', {}, el('tr', {}, ...['Check', 'Median', 'Seen in', 'Faults'].map((t) => el('th', { scope: 'col' }, t)))),
-        el('tbody', {}, ...set.checks.map((c) => {
-          const words = CHECKS.find((w) => w.key === c.check);
-          return el('tr', {}, el('th', { scope: 'row' }, `${words?.label ?? c.check}${c.side ? `, ${c.side}` : ''}`, el('small', {}, words?.unit ?? '')),
-            el('td', {}, `${number(c.median, 1)} ± ${number(c.sd, 1)}`), el('td', {}, `${c.reps} of ${set.reps}`), el('td', {}, String(c.faults)));
-        })))))),
+    ...summary.sets.map((set) =>
+      el(
+        'section',
+        {},
+        el(
+          'h2',
+          {},
+          `${/** @type {Record<string, string>} */ (VIEW_WORDS)[set.view ?? ''] ?? 'As filmed'}: ${set.reps} ${set.reps === 1 ? 'repetition' : 'repetitions'}`,
+        ),
+        el(
+          'p',
+          {},
+          `What it showed: ${findingWords(set.finding, set.side)}. ${
+            set.not_judged.length
+              ? `Not seen well enough to judge: ${CHECKS.filter((c) => set.not_judged.includes(c.key))
+                  .map((c) => c.label.toLowerCase())
+                  .join(', ')}. `
+              : ''
+          }${set.cue ? `The tool’s cue: ${set.cue}` : ''}`,
+        ),
+        el(
+          'div',
+          { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Summary of the repetitions' },
+          el(
+            'table',
+            { class: 'reps' },
+            el('caption', {}, 'Median of the repetitions, ± standard error. A summary as the client’s page made it; ask for the file to compute it again.'),
+            el('thead', {}, el('tr', {}, ...['Check', 'Median', 'Seen in', 'Faults'].map((t) => el('th', { scope: 'col' }, t)))),
+            el(
+              'tbody',
+              {},
+              ...set.checks.map((c) => {
+                const words = CHECKS.find((w) => w.key === c.check);
+                return el(
+                  'tr',
+                  {},
+                  el('th', { scope: 'row' }, `${words?.label ?? c.check}${c.side ? `, ${c.side}` : ''}`, el('small', {}, words?.unit ?? '')),
+                  el('td', {}, `${number(c.median, 1)} ± ${number(c.sd, 1)}`),
+                  el('td', {}, `${c.reps} of ${set.reps}`),
+                  el('td', {}, String(c.faults)),
+                );
+              }),
+            ),
+          ),
+        ),
+      ),
+    ),
   ];
 }

@@ -41,31 +41,73 @@ export async function trendParts(history, sent, only, wanted) {
   }
   drawn.forEach((dispose) => dispose());
   drawn = [];
-  const shown = await Promise.all([...views].filter(([, weeks]) => weeks.length > 1)
-    .map(async ([view, weeks]) => oneView(view, weeks, only, await compare(weeks.map(({ day, report }) => ({ ...report, day: dayNumber(day) }))))));
+  const shown = await Promise.all(
+    [...views]
+      .filter(([, weeks]) => weeks.length > 1)
+      .map(async ([view, weeks]) => oneView(view, weeks, only, await compare(weeks.map(({ day, report }) => ({ ...report, day: dayNumber(day) }))))),
+  );
   return [el('h2', {}, 'Over the weeks'), ...(shown.length ? shown : [el('p', {}, 'What changed is shown once there is a second result from the same side.')])];
 }
 
 /** @param {string} view @param {Week[]} weeks oldest first @param {readonly string[] | undefined} only @param {Change[]} changes the last against those before */
 function oneView(view, weeks, only, changes) {
-  const trends = trendSheet(weeks.map(({ day, report }) => ({ made: `${day}T12:00:00`, report })), changes);
+  const trends = trendSheet(
+    weeks.map(({ day, report }) => ({ made: `${day}T12:00:00`, report })),
+    changes,
+  );
   drawn.push(trends.dispose);
   const title = /** @type {Record<string, string>} */ (VIEW_WORDS)[view] ?? 'As filmed';
-  return el('div', { class: 'trend-view' }, el('h3', {}, title),
-    el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': `Over the weeks, ${title}` },
-      el('table', { class: 'reps' },
-        el('caption', {}, `Mean of the repetitions. The last result is compared with ${weeks.length === 2 ? 'the one' : 'those'} before it; only more than the number after ± counts as a change.`),
+  return el(
+    'div',
+    { class: 'trend-view' },
+    el('h3', {}, title),
+    el(
+      'div',
+      { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': `Over the weeks, ${title}` },
+      el(
+        'table',
+        { class: 'reps' },
+        el(
+          'caption',
+          {},
+          `Mean of the repetitions. The last result is compared with ${weeks.length === 2 ? 'the one' : 'those'} before it; only more than the number after ± counts as a change.`,
+        ),
         el('thead', {}, el('tr', {}, ...['Check', 'Change', 'Counts beyond', ...weeks.map((w) => dayWords(w.day))].map((t) => el('th', { scope: 'col' }, t)))),
-        el('tbody', {}, ...rows().filter(({ check }) => only?.includes(check.key) ?? true).map(({ check, side, name }) => {
-          const change = changes.find((c) => c.check === check.key && c.side === side);
-          const means = weeks.map(({ report }) => el('td', {}, mean(report.reps.map((/** @type {any} */ rep) => markOf(rep, check, side)), check.digits)));
-          const head = el('th', { scope: 'row' }, name, el('small', {}, check.unit));
-          if (!change) return el('tr', { class: 'all-unseen' }, head, el('td', { colspan: 2 }, art('v-unseen'), ' not seen in both'), ...means);
-          const [word, shape] = OUTCOMES[change.outcome];
-          return el('tr', {}, head, el('td', { class: change.outcome }, el('span', { class: 'verdict' }, art(shape), word)), el('td', {}, `± ${number(change.mdc95, check.digits)}`), ...means);
-        })))),
+        el(
+          'tbody',
+          {},
+          ...rows()
+            .filter(({ check }) => only?.includes(check.key) ?? true)
+            .map(({ check, side, name }) => {
+              const change = changes.find((c) => c.check === check.key && c.side === side);
+              const means = weeks.map(({ report }) =>
+                el(
+                  'td',
+                  {},
+                  mean(
+                    report.reps.map((/** @type {any} */ rep) => markOf(rep, check, side)),
+                    check.digits,
+                  ),
+                ),
+              );
+              const head = el('th', { scope: 'row' }, name, el('small', {}, check.unit));
+              if (!change) return el('tr', { class: 'all-unseen' }, head, el('td', { colspan: 2 }, art('v-unseen'), ' not seen in both'), ...means);
+              const [word, shape] = OUTCOMES[change.outcome];
+              return el(
+                'tr',
+                {},
+                head,
+                el('td', { class: change.outcome }, el('span', { class: 'verdict' }, art(shape), word)),
+                el('td', {}, `± ${number(change.mdc95, check.digits)}`),
+                ...means,
+              );
+            }),
+        ),
+      ),
+    ),
     ...[...new Set(changes.map((c) => c.basis_sentence))].map((sentence) => el('p', { class: 'hint' }, sentence)),
-    trends.root);
+    trends.root,
+  );
 }
 
 /** @param {any[]} marks @param {number} digits */

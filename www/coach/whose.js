@@ -40,18 +40,27 @@ export function ownerOf(card, all, sent, coach) {
     doubts.push(`A result from ${card.client} says that it was filmed on ${card.day}, which is still to come: it is filed under today.`);
     card.day = dayToday(card.taken);
   }
-  if (card.coach && !sent && card.coach !== coach) doubts.push(`A result from ${card.client} answers a check from ${card.coach}, which was not made on this desk.`);
+  if (card.coach && !sent && card.coach !== coach)
+    doubts.push(`A result from ${card.client} answers a check from ${card.coach}, which was not made on this desk.`);
   const key = fold(card.nickname);
-  const earlier = sent?.client ? all.filter((other) => other.client === sent.client)
-    : key ? all.filter((other) => fold(other.nickname) === key || fold(other.client) === key) : [];
+  const earlier = sent?.client
+    ? all.filter((other) => other.client === sent.client)
+    : key
+      ? all.filter((other) => fold(other.nickname) === key || fold(other.client) === key)
+      : [];
   const names = [...new Set(sent?.client ? [sent.client] : earlier.map((other) => other.client))];
   if (names.length > 1) doubts.push(`More than one client writes “${card.nickname}” (${names.join(', ')}): open the new result and choose the client.`);
   if (names.length !== 1) return doubts;
   [card.client] = names;
-  const height = [...earlier].sort((a, b) => a.taken - b.taken).map((other) => other.height_m).findLast((h) => h);
+  const height = [...earlier]
+    .sort((a, b) => a.taken - b.taken)
+    .map((other) => other.height_m)
+    .findLast((h) => h);
   if (height && card.height_m && Math.abs(height - card.height_m) >= OTHER_HEIGHT) {
     const cm = (/** @type {number} */ m) => `${Math.round(100 * m)} cm`;
-    doubts.push(`“${card.nickname || card.client}” is ${cm(card.height_m)} tall in the new result and was ${cm(height)} before: if it is somebody else, open it and choose the client.`);
+    doubts.push(
+      `“${card.nickname || card.client}” is ${cm(card.height_m)} tall in the new result and was ${cm(height)} before: if it is somebody else, open it and choose the client.`,
+    );
   }
   return doubts;
 }

@@ -40,18 +40,26 @@ const STEP_DEG = 45;
  */
 export function otherThanAsked(report, wanted, reps) {
   const want = VIEWS.findIndex((view) => view === wanted);
-  const turn = Math.abs(((report.view?.azimuth_deg ?? NaN) - STEP_DEG * want + 540) % 360 - 180);
+  const turn = Math.abs((((report.view?.azimuth_deg ?? NaN) - STEP_DEG * want + 540) % 360) - 180);
   const off = want >= 0 && turn > OFF_DEG;
   return [
     off ? `It looks filmed about ${Math.round(turn / 5) * 5} degrees away from what was asked: ${VIEW_HINTS[VIEWS[want]]}.` : '',
     report.reps.length < reps ? `${report.reps.length} of ${reps} repetitions were counted.` : '',
-  ].filter(Boolean).join(' ');
+  ]
+    .filter(Boolean)
+    .join(' ');
 }
 
 /** What a set showed, by the finding's name. @type {Record<string, string>} */
 const FINDINGS = {
-  none: 'no faults in what was seen', 'not-enough-seen': 'not enough seen to say', forward: 'weight goes toward the toes', inward: 'feet and knees go inward',
-  'forward-inward': 'weight goes toward the toes, feet and knees inward', outward: 'weight on the outer edges', sideways: 'more on one side than on the other', 'not-squats': 'these are no squats',
+  none: 'no faults in what was seen',
+  'not-enough-seen': 'not enough seen to say',
+  forward: 'weight goes toward the toes',
+  inward: 'feet and knees go inward',
+  'forward-inward': 'weight goes toward the toes, feet and knees inward',
+  outward: 'weight on the outer edges',
+  sideways: 'more on one side than on the other',
+  'not-squats': 'these are no squats',
 };
 
 /** @param {string} kind @param {string | null} side */
@@ -84,7 +92,11 @@ export function dayToday(at = Date.now()) {
 export function shortDay(day) {
   const date = new Date(`${day}T12:00:00`);
   if (Number.isNaN(date.getTime())) return day || 'No day';
-  return date.toLocaleDateString(undefined, { day: 'numeric', month: 'short', ...(date.getFullYear() === new Date().getFullYear() ? {} : { year: 'numeric' }) });
+  return date.toLocaleDateString(undefined, {
+    day: 'numeric',
+    month: 'short',
+    ...(date.getFullYear() === new Date().getFullYear() ? {} : { year: 'numeric' }),
+  });
 }
 
 /** How it was carried. @type {Record<string, string>} */

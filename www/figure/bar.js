@@ -16,7 +16,10 @@ export function drawBar(pen, left, right, unit, ink) {
   const [dx, dy] = [left[0] - right[0], left[1] - right[1]];
   // Seen end-on the hands lie over each other and a line would say nothing.
   if (Math.hypot(dx, dy) < unit * 0.25) return;
-  const ends = [[left, 1], [right, -1]].map(([hand, way]) => {
+  const ends = [
+    [left, 1],
+    [right, -1],
+  ].map(([hand, way]) => {
     const [x, y] = /** @type {[number, number]} */ (hand);
     return [x + Number(way) * BEYOND * dx, y + Number(way) * BEYOND * dy];
   });

@@ -49,6 +49,6 @@ export class CloseUp {
     const old = this.box;
     if (old && left > old.x && right < old.x + old.width && top > old.y && bottom < old.y + old.height) return old;
     const room = ROOM * Math.max(bottom - top, 0.3 * (right - left));
-    return this.box = { x: left - room, y: top - room, width: right - left + 2 * room, height: bottom - top + 2 * room };
+    return (this.box = { x: left - room, y: top - room, width: right - left + 2 * room, height: bottom - top + 2 * room });
   }
 }

@@ -7,7 +7,10 @@ import { SEEN } from './joints.js';
 /** @typedef {(p: number[]) => [number, number]} Place from the recording's pixels to the canvas */
 
 const LIMBS = /** @type {const} */ ([
-  ['shoulder', 'elbow', 0.13], ['elbow', 'wrist', 0.11], ['hip', 'knee', 0.21], ['knee', 'ankle', 0.16],
+  ['shoulder', 'elbow', 0.13],
+  ['elbow', 'wrist', 0.11],
+  ['hip', 'knee', 0.21],
+  ['knee', 'ankle', 0.16],
 ]);
 
 /**
@@ -42,7 +45,11 @@ export function drawFigure(pen, points, index, place, inks, bar = false) {
 function size(at) {
   let most = 0;
   for (const side of ['left', 'right']) {
-    for (const [from, to, share] of /** @type {const} */ ([['hip', 'shoulder', 1], ['knee', 'ankle', 0.85], ['hip', 'knee', 0.85]])) {
+    for (const [from, to, share] of /** @type {const} */ ([
+      ['hip', 'shoulder', 1],
+      ['knee', 'ankle', 0.85],
+      ['hip', 'knee', 0.85],
+    ])) {
       const [a, b] = [at(`${side}_${from}`), at(`${side}_${to}`)];
       if (a && b) most = Math.max(most, Math.hypot(a[0] - b[0], a[1] - b[1]) / share);
     }
@@ -61,7 +68,10 @@ function size(at) {
 function limb(pen, from, to, width, fill, edge) {
   if (!from || !to) return;
   const line = Math.max(1.5, width * 0.12);
-  for (const [style, w] of /** @type {const} */ ([[edge, width], [fill, Math.max(1, width - 2 * line)]])) {
+  for (const [style, w] of /** @type {const} */ ([
+    [edge, width],
+    [fill, Math.max(1, width - 2 * line)],
+  ])) {
     pen.strokeStyle = style;
     pen.lineWidth = w;
     pen.beginPath();
@@ -105,7 +115,7 @@ function foot(pen, at, side, unit, inks) {
 /** @param {CanvasRenderingContext2D} pen @param {(joint: string) => [number, number] | null} at @param {number} unit @param {Inks} inks */
 function head(pen, at, unit, inks) {
   const ears = [at('left_ear'), at('right_ear')].filter((p) => p !== null);
-  const centre = ears.length === 2 ? /** @type {[number, number]} */ ([(ears[0][0] + ears[1][0]) / 2, (ears[0][1] + ears[1][1]) / 2]) : ears[0] ?? at('nose');
+  const centre = ears.length === 2 ? /** @type {[number, number]} */ ([(ears[0][0] + ears[1][0]) / 2, (ears[0][1] + ears[1][1]) / 2]) : (ears[0] ?? at('nose'));
   if (!centre) return;
   pen.beginPath();
   pen.ellipse(centre[0], centre[1], unit * 0.19, unit * 0.25, 0, 0, 2 * Math.PI);

@@ -46,7 +46,8 @@ export class FaultMark {
       const p = personOf(f)?.[this.index[joint] ?? -1];
       return p && p[2] >= SEEN && Number.isFinite(p[0]) ? [p] : [];
     });
-    const middle = (/** @type {number} */ i) => all.map((/** @type {any} */ p) => p[i]).sort((/** @type {number} */ a, /** @type {number} */ b) => a - b)[all.length >> 1];
+    const middle = (/** @type {number} */ i) =>
+      all.map((/** @type {any} */ p) => p[i]).sort((/** @type {number} */ a, /** @type {number} */ b) => a - b)[all.length >> 1];
     const found = /** @type {Point | null} */ (all.length ? [middle(0), middle(1)] : null);
     this.rest.set(joint, found);
     return found;
@@ -55,7 +56,7 @@ export class FaultMark {
   /** Where the foot's line leaves it: a third of the way from the big toe to the little one, or the one toe point. @param {string} side @param {(joint: string) => Point | null} at */
   secondToe(side, at) {
     const [big, small] = [at(`${side}_big_toe`), at(`${side}_small_toe`)];
-    return big && small ? /** @type {Point} */ ([big[0] + (small[0] - big[0]) / 3, big[1] + (small[1] - big[1]) / 3]) : big ?? small;
+    return big && small ? /** @type {Point} */ ([big[0] + (small[0] - big[0]) / 3, big[1] + (small[1] - big[1]) / 3]) : (big ?? small);
   }
 
   /** How far the way toward the other foot runs to the picture's right, of its length. @param {'left' | 'right'} side */
@@ -87,7 +88,9 @@ export class FaultMark {
    * @param {Shown} shown
    */
   draw(pen, place, frame, shown) {
-    const draw = { heel_lift_mm: this.heel, knee_in_deg: this.knee, foot_roll_deg: this.roll, forward_pct: this.forward, load_left_pct: this.load }[shown.check];
+    const draw = { heel_lift_mm: this.heel, knee_in_deg: this.knee, foot_roll_deg: this.roll, forward_pct: this.forward, load_left_pct: this.load }[
+      shown.check
+    ];
     const lines = draw?.call(this, frame, shown);
     if (!lines) return;
     const unit = Math.max(2, pen.canvas.height / 180);
@@ -119,7 +122,12 @@ export class FaultMark {
     if (!ankle || !knee || Math.abs(medial) < FLAT) return null;
     const over = /** @type {Point} */ ([knee[0] - medial * this.shank() * Math.sin(value * RAD), knee[1]]);
     const foot = heel && toe ? [[heel, /** @type {Point} */ ([toe[0] + 0.8 * (toe[0] - heel[0]), toe[1] + 0.8 * (toe[1] - heel[1])])]] : [];
-    return { should: [[ankle, over], ...foot], is: [[ankle, knee], cross(knee, this.shank() * 0.06)], area: [ankle, over, knee], label: [Math.max(over[0], knee[0]) + this.shank() * 0.1, knee[1]] };
+    return {
+      should: [[ankle, over], ...foot],
+      is: [[ankle, knee], cross(knee, this.shank() * 0.06)],
+      area: [ankle, over, knee],
+      label: [Math.max(over[0], knee[0]) + this.shank() * 0.1, knee[1]],
+    };
   }
 
   /** The heel above the floor on which it stood. @param {number} frame @param {Shown} shown @returns {Lines | null} */
@@ -131,10 +139,26 @@ export class FaultMark {
     if (!heel || !toe || !now) return null;
     const x = heel[0] + (now[0] - heel[0]) / 2 - Math.sign(toe[0] - heel[0] || 1) * this.shank() * 0.12;
     const up = Math.max(0, value) * this.perMm();
-    const [low, high] = /** @type {[Point, Point]} */ ([[x, heel[1]], [x, heel[1] - up]]);
+    const [low, high] = /** @type {[Point, Point]} */ ([
+      [x, heel[1]],
+      [x, heel[1] - up],
+    ]);
     const tick = this.shank() * 0.06;
-    const level = (/** @type {Point} */ p) => /** @type {Point[]} */ ([[p[0] - tick, p[1]], [p[0] + tick, p[1]]]);
-    return { should: [[[x - tick, heel[1]], [2 * toe[0] - heel[0], heel[1]]]], is: [[low, high], level(low), level(high)], label: [x + 1.6 * tick, high[1] - tick] };
+    const level = (/** @type {Point} */ p) =>
+      /** @type {Point[]} */ ([
+        [p[0] - tick, p[1]],
+        [p[0] + tick, p[1]],
+      ]);
+    return {
+      should: [
+        [
+          [x - tick, heel[1]],
+          [2 * toe[0] - heel[0], heel[1]],
+        ],
+      ],
+      is: [[low, high], level(low), level(high)],
+      label: [x + 1.6 * tick, high[1] - tick],
+    };
   }
 
   /** The foot's upright against its upright in standing. @param {number} frame @param {Shown} shown @returns {Lines | null} */
@@ -149,7 +173,12 @@ export class FaultMark {
     const long = this.shank() * 0.55;
     const tip = /** @type {Point} */ ([base[0] + medial * long * Math.sin(value * RAD), base[1] - long * Math.cos(value * RAD)]);
     const straight = /** @type {Point} */ ([base[0], base[1] - long]);
-    return { should: [[base, straight]], is: [[base, tip]], area: [base, straight, tip], label: [Math.max(tip[0], straight[0]) + this.shank() * 0.08, straight[1] + long * 0.25] };
+    return {
+      should: [[base, straight]],
+      is: [[base, tip]],
+      area: [base, straight, tip],
+      label: [Math.max(tip[0], straight[0]) + this.shank() * 0.08, straight[1] + long * 0.25],
+    };
   }
 
   /** The weight's way along the feet. @param {number} frame @param {Shown} shown @returns {Lines | null} */
@@ -166,7 +195,22 @@ export class FaultMark {
     const [from, to] = [along(0.45), along(0.45 + value / 100)];
     const tall = this.shank() * 0.5;
     const arrow = this.shank() * 0.06 * Math.sign(to[0] - from[0] || 1);
-    return { should: [[from, [from[0], from[1] - tall]]], is: [[to, [to[0], to[1] - tall]], [[from[0], from[1] - tall / 2], [to[0], to[1] - tall / 2]], [[to[0] - arrow, to[1] - tall / 2 - Math.abs(arrow)], [to[0], to[1] - tall / 2], [to[0] - arrow, to[1] - tall / 2 + Math.abs(arrow)]]], label: [Math.max(from[0], to[0]) + Math.abs(arrow), to[1] - tall] };
+    return {
+      should: [[from, [from[0], from[1] - tall]]],
+      is: [
+        [to, [to[0], to[1] - tall]],
+        [
+          [from[0], from[1] - tall / 2],
+          [to[0], to[1] - tall / 2],
+        ],
+        [
+          [to[0] - arrow, to[1] - tall / 2 - Math.abs(arrow)],
+          [to[0], to[1] - tall / 2],
+          [to[0] - arrow, to[1] - tall / 2 + Math.abs(arrow)],
+        ],
+      ],
+      label: [Math.max(from[0], to[0]) + Math.abs(arrow), to[1] - tall],
+    };
   }
 
   /** Where between the feet the load is. @param {number} frame @param {Shown} shown @returns {Lines | null} */
@@ -176,13 +220,24 @@ export class FaultMark {
     const between = (/** @type {number} */ share) => /** @type {Point} */ ([right[0] + share * (left[0] - right[0]), right[1] + share * (left[1] - right[1])]);
     const [middle, now] = [between(0.5), between(value / 100)];
     const tall = this.shank() * 0.9;
-    return { should: [[middle, [middle[0], middle[1] - tall]]], is: [[now, [now[0], now[1] - tall]], cross(now, this.shank() * 0.05)], area: [middle, [middle[0], middle[1] - tall], [now[0], now[1] - tall], now], label: [Math.max(middle[0], now[0]) + this.shank() * 0.06, now[1] - tall * 0.9] };
+    return {
+      should: [[middle, [middle[0], middle[1] - tall]]],
+      is: [[now, [now[0], now[1] - tall]], cross(now, this.shank() * 0.05)],
+      area: [middle, [middle[0], middle[1] - tall], [now[0], now[1] - tall], now],
+      label: [Math.max(middle[0], now[0]) + this.shank() * 0.06, now[1] - tall * 0.9],
+    };
   }
 }
 
 /** A mark on a point. @param {Point} p @param {number} size @returns {Point[]} */
 function cross([x, y], size) {
-  return [[x - size, y], [x, y - size], [x + size, y], [x, y + size], [x - size, y]];
+  return [
+    [x - size, y],
+    [x, y - size],
+    [x + size, y],
+    [x, y + size],
+    [x - size, y],
+  ];
 }
 
 /** @param {CanvasRenderingContext2D} pen @param {[number, number][]} points */
@@ -193,7 +248,10 @@ function path(pen, points) {
 
 /** Light under dark, so that it shows on any ground. @param {CanvasRenderingContext2D} pen @param {[number, number][]} points @param {number} width @param {string} colour @param {number[]} dash */
 function stroke(pen, points, width, colour, dash) {
-  for (const [w, style] of /** @type {const} */ ([[width * 2.1, ink('--sheet')], [width, colour]])) {
+  for (const [w, style] of /** @type {const} */ ([
+    [width * 2.1, ink('--sheet')],
+    [width, colour],
+  ])) {
     pen.setLineDash(dash);
     pen.lineWidth = w;
     pen.strokeStyle = style;

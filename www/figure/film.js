@@ -34,11 +34,15 @@ export function createFilm({ file, from_ms, feet = [] }, image, changed) {
   };
   // The close-up is cut from the picture that a seek brings.
   video.addEventListener('seeked', draw);
-  const tick = el('input', { type: 'checkbox', checked: true, onchange: () => {
-    root.hidden = !tick.checked;
-    changed(tick.checked);
-    draw();
-  } });
+  const tick = el('input', {
+    type: 'checkbox',
+    checked: true,
+    onchange: () => {
+      root.hidden = !tick.checked;
+      changed(tick.checked);
+      draw();
+    },
+  });
   const followed = feet.some((f) => f?.left?.outline.length || f?.right?.outline.length);
   return {
     root,
@@ -58,7 +62,9 @@ export function createFilm({ file, from_ms, feet = [] }, image, changed) {
       if (apart > (playing ? 250 : 1)) video.currentTime = wanted / 1000;
       draw();
     },
-    play: () => { video.play().catch(() => {}); },
+    play: () => {
+      video.play().catch(() => {});
+    },
     pause: () => video.pause(),
     dispose() {
       video.pause();

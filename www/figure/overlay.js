@@ -6,7 +6,19 @@ import { SEEN } from './joints.js';
 import { drawFeet } from './tracked-foot.js';
 
 /** Segments worth showing on a picture (BlazePose-33): the legs and the feet, and the line of the hips. */
-const LINES = [[23, 24], [23, 25], [25, 27], [24, 26], [26, 28], [27, 29], [29, 31], [31, 27], [28, 30], [30, 32], [32, 28]];
+const LINES = [
+  [23, 24],
+  [23, 25],
+  [25, 27],
+  [24, 26],
+  [26, 28],
+  [27, 29],
+  [29, 31],
+  [31, 27],
+  [28, 30],
+  [30, 32],
+  [32, 28],
+];
 
 export class Overlay {
   /** @param {HTMLCanvasElement} canvas @param {number} width of the picture @param {number} height */
@@ -34,7 +46,10 @@ export class Overlay {
   /** @param {Float32Array} points @param {import('./tracked-foot.js').Feet} [feet] */
   lines(points, feet) {
     const { pen, scale } = this;
-    for (const [width, colour] of /** @type {const} */ ([[5, ink('--sheet')], [2, ink('--ink')]])) {
+    for (const [width, colour] of /** @type {const} */ ([
+      [5, ink('--sheet')],
+      [2, ink('--ink')],
+    ])) {
       pen.lineWidth = width;
       pen.strokeStyle = colour;
       pen.beginPath();

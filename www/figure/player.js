@@ -38,10 +38,12 @@ export function createPlayer(recording, index, options = {}) {
   const clock = el('output', { class: 'figures clock' });
   const button = el('button', { type: 'button', class: options.worst ? 'plain play' : 'play' });
   const one = options.worst ? el('button', { type: 'button', class: 'play-rep' }, `Play rep ${options.worst.index}`) : null;
-  const film = options.film ? createFilm(options.film, recording.image, (shown) => {
-    stage.figure = !shown;
-    showFrame(at);
-  }) : null;
+  const film = options.film
+    ? createFilm(options.film, recording.image, (shown) => {
+        stage.figure = !shown;
+        showFrame(at);
+      })
+    : null;
   stage.figure = !film;
   let at = 0;
   let playing = 0;
@@ -101,11 +103,17 @@ export function createPlayer(recording, index, options = {}) {
     [until, rest] = [end_ms + AROUND_MS, shown];
     run();
   });
-  slider.addEventListener('input', () => { stop(); showFrame(Number(slider.value)); });
+  slider.addEventListener('input', () => {
+    stop();
+    showFrame(Number(slider.value));
+  });
   const redraw = () => showFrame(at);
   document.addEventListener('theme', redraw);
 
-  const seek = (/** @type {number} */ t_ms) => { stop(); showFrame(nearest(times, t_ms)); };
+  const seek = (/** @type {number} */ t_ms) => {
+    stop();
+    showFrame(nearest(times, t_ms));
+  };
   const cut = (/** @type {boolean} */ low) => {
     stage.cut(low);
     [marks.width, marks.height] = [canvas.width, canvas.height];
@@ -114,17 +122,41 @@ export function createPlayer(recording, index, options = {}) {
   };
   const canCut = stage.low !== stage.whole && reps.length > 0;
   const near = canCut
-    ? el('label', { class: 'tick' }, el('input', { type: 'checkbox', checked: options.low ?? false, onchange: (/** @type {any} */ event) => cut(event.target.checked) }), 'Knees and feet only')
+    ? el(
+        'label',
+        { class: 'tick' },
+        el('input', { type: 'checkbox', checked: options.low ?? false, onchange: (/** @type {any} */ event) => cut(event.target.checked) }),
+        'Knees and feet only',
+      )
     : null;
-  const bottoms = reps.map((rep) => el('button', { type: 'button', class: 'mark-rep', onclick: () => seek(rep.bottom_ms), 'aria-label': `Go to the bottom of rep ${rep.index}` }, String(rep.index)));
-  const root = el('div', { class: 'player' },
+  const bottoms = reps.map((rep) =>
+    el(
+      'button',
+      { type: 'button', class: 'mark-rep', onclick: () => seek(rep.bottom_ms), 'aria-label': `Go to the bottom of rep ${rep.index}` },
+      String(rep.index),
+    ),
+  );
+  const root = el(
+    'div',
+    { class: 'player' },
     el('div', { class: 'frame' }, canvas, film?.root, marks),
     el('div', { class: 'transport' }, one, button, slider, clock),
     near || film ? el('div', { class: 'sights' }, near, film?.choice) : null,
-    bottoms.length ? el('div', { class: 'marks' }, el('span', { class: 'note-label' }, 'Go to the bottom of rep'), ...bottoms) : null);
+    bottoms.length ? el('div', { class: 'marks' }, el('span', { class: 'note-label' }, 'Go to the bottom of rep'), ...bottoms) : null,
+  );
   button.textContent = all;
   cut(canCut && (options.low ?? false));
-  return { root, seek, play, stop, dispose: () => { stop(); film?.dispose(); document.removeEventListener('theme', redraw); } };
+  return {
+    root,
+    seek,
+    play,
+    stop,
+    dispose: () => {
+      stop();
+      film?.dispose();
+      document.removeEventListener('theme', redraw);
+    },
+  };
 }
 
 /** Index of the frame nearest in time. @param {number[]} times rising @param {number} t */

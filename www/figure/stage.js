@@ -11,7 +11,18 @@ const WIDE = 720;
 const HIGH = 720;
 /** What is shown before the first repetition and after the last, ms. */
 const AROUND_MS = 1000;
-const LOW = ['left_knee', 'right_knee', 'left_ankle', 'right_ankle', 'left_heel', 'right_heel', 'left_big_toe', 'right_big_toe', 'left_small_toe', 'right_small_toe'];
+const LOW = [
+  'left_knee',
+  'right_knee',
+  'left_ankle',
+  'right_ankle',
+  'left_heel',
+  'right_heel',
+  'left_big_toe',
+  'right_big_toe',
+  'left_small_toe',
+  'right_small_toe',
+];
 const FEET = ['left_heel', 'right_heel', 'left_big_toe', 'right_big_toe', 'left_ankle', 'right_ankle'];
 
 export class Stage {
@@ -32,7 +43,11 @@ export class Stage {
     this.whole = reach(about) ?? { left: 0, top: 0, ...recording.image };
     /** Knees and feet, for what the feet do; the whole where these are not seen. */
     /** @type {Box} */
-    this.low = reach(about, LOW.map((joint) => index[joint]).filter((i) => i !== undefined)) ?? this.whole;
+    this.low =
+      reach(
+        about,
+        LOW.map((joint) => index[joint]).filter((i) => i !== undefined),
+      ) ?? this.whole;
     this.box = this.whole;
     this.scale = 1;
     this.shown = 0;
@@ -60,9 +75,7 @@ export class Stage {
     this.shown = frame;
     const pen = /** @type {CanvasRenderingContext2D} */ (this.canvas.getContext('2d'));
     const { width, height } = this.canvas;
-    const inks = {
-      ink: ink('--ink'), paper: ink('--sheet'), shade: ink('--shade'), soft: ink('--ink-soft'), rule: ink('--rule'),
-    };
+    const inks = { ink: ink('--ink'), paper: ink('--sheet'), shade: ink('--shade'), soft: ink('--ink-soft'), rule: ink('--rule') };
     pen.fillStyle = inks.paper;
     pen.fillRect(0, 0, width, height);
     if (!this.figure) return;
@@ -115,10 +128,14 @@ function reach(frames, only) {
 
 /** Median height of the lowest foot points. @param {any[]} frames @param {Record<string, number>} index */
 function floorOf(frames, index) {
-  const lowest = frames.flatMap((frame) => {
-    const points = personOf(frame);
-    const ys = FEET.map((j) => points?.[index[j] ?? -1]).filter((p) => p && p[2] >= SEEN).map((p) => /** @type {number[]} */ (p)[1]);
-    return ys.length ? [Math.max(...ys)] : [];
-  }).sort((a, b) => a - b);
+  const lowest = frames
+    .flatMap((frame) => {
+      const points = personOf(frame);
+      const ys = FEET.map((j) => points?.[index[j] ?? -1])
+        .filter((p) => p && p[2] >= SEEN)
+        .map((p) => /** @type {number[]} */ (p)[1]);
+      return ys.length ? [Math.max(...ys)] : [];
+    })
+    .sort((a, b) => a - b);
   return lowest.length ? lowest[lowest.length >> 1] : null;
 }

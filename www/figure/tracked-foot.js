@@ -23,18 +23,39 @@ export function drawFeet(pen, feet, place) {
     const line = Math.max(1, size / 4);
     pen.lineJoin = 'round';
     twice(pen, line, () => trace(pen, around));
-    if (foot.heel) twice(pen, 1.3 * line, () => corners(pen, place(/** @type {Point} */ (foot.heel)), size, [[-1, -1], [1, -1], [1, 1], [-1, 1]]));
+    if (foot.heel)
+      twice(pen, 1.3 * line, () =>
+        corners(pen, place(/** @type {Point} */ (foot.heel)), size, [
+          [-1, -1],
+          [1, -1],
+          [1, 1],
+          [-1, 1],
+        ]),
+      );
     if (foot.big_toe) {
       const [x, y] = place(foot.big_toe);
-      twice(pen, 1.3 * line, () => { pen.moveTo(x + size, y); pen.arc(x, y, size, 0, 2 * Math.PI); });
+      twice(pen, 1.3 * line, () => {
+        pen.moveTo(x + size, y);
+        pen.arc(x, y, size, 0, 2 * Math.PI);
+      });
     }
-    if (foot.small_toe) twice(pen, 1.3 * line, () => corners(pen, place(/** @type {Point} */ (foot.small_toe)), size, [[0, -1.2], [1.1, 0.8], [-1.1, 0.8]]));
+    if (foot.small_toe)
+      twice(pen, 1.3 * line, () =>
+        corners(pen, place(/** @type {Point} */ (foot.small_toe)), size, [
+          [0, -1.2],
+          [1.1, 0.8],
+          [-1.1, 0.8],
+        ]),
+      );
   }
 }
 
 /** Light under dark, so that it shows on any floor and shoe. @param {CanvasRenderingContext2D} pen @param {number} width @param {() => void} draw */
 function twice(pen, width, draw) {
-  for (const [w, colour] of /** @type {const} */ ([[width * 2.2, ink('--sheet')], [width, ink('--ink')]])) {
+  for (const [w, colour] of /** @type {const} */ ([
+    [width * 2.2, ink('--sheet')],
+    [width, ink('--ink')],
+  ])) {
     pen.lineWidth = w;
     pen.strokeStyle = colour;
     pen.beginPath();
@@ -51,7 +72,10 @@ function trace(pen, points) {
 
 /** @param {CanvasRenderingContext2D} pen @param {Point} at @param {number} size @param {Point[]} shape */
 function corners(pen, [x, y], size, shape) {
-  trace(pen, shape.map(([dx, dy]) => [x + dx * size, y + dy * size]));
+  trace(
+    pen,
+    shape.map(([dx, dy]) => [x + dx * size, y + dy * size]),
+  );
 }
 
 /** @param {Point[]} points */

@@ -29,19 +29,33 @@ export function waitsForSecond(set) {
     waiting = { set, at: Date.now() };
     flow().catch(showTrouble);
   };
-  const pick = el('input', { type: 'file', accept: 'video/*,.json,.gz', hidden: true, class: 'pick-second', onchange: (/** @type {any} */ event) => {
-    const file = event.target.files?.[0];
-    if (file) begin(async () => {
-      const { whatIs } = await import('../input/read-file.js');
-      if (await whatIs(file) === 'video') await (await import('./video.js')).runVideo(file);
-      else await (await import('./keypoints.js')).runKeypoints(file);
-    })();
-  } });
-  return el('section', { class: 'slip second', 'aria-label': 'A second set' },
+  const pick = el('input', {
+    type: 'file',
+    accept: 'video/*,.json,.gz',
+    hidden: true,
+    class: 'pick-second',
+    onchange: (/** @type {any} */ event) => {
+      const file = event.target.files?.[0];
+      if (file)
+        begin(async () => {
+          const { whatIs } = await import('../input/read-file.js');
+          if ((await whatIs(file)) === 'video') await (await import('./video.js')).runVideo(file);
+          else await (await import('./keypoints.js')).runKeypoints(file);
+        })();
+    },
+  });
+  return el(
+    'section',
+    { class: 'slip second', 'aria-label': 'A second set' },
     el('p', {}, `Not judged from here: ${better.join(', ')}. A second set, ${where}, shows ${better.length === 1 ? 'it' : 'them'}; one result comes of both.`),
-    el('p', { class: 'actions' },
+    el(
+      'p',
+      { class: 'actions' },
       el('button', { type: 'button', onclick: begin(async () => (await import('./camera.js')).runCamera()) }, 'Film the second set'),
-      el('button', { type: 'button', class: 'plain', onclick: () => pick.click() }, 'Open its video'), pick));
+      el('button', { type: 'button', class: 'plain', onclick: () => pick.click() }, 'Open its video'),
+      pick,
+    ),
+  );
 }
 
 /** The first set, if this one is its second. @param {KeptSet} second @returns {Promise<KeptSet | null>} */
@@ -55,23 +69,35 @@ export async function secondOf(second) {
 
 /** @param {[KeptSet, KeptSet]} sets */
 export async function showTogether(sets) {
-  const [{ showBoth }, { recentFilms }, { openSet }] = await Promise.all([import('../result/both-view.js'), import('./finish.js'), import('../records/open-set.js')]);
-  await showBoth(sets, (set) => { openSet(set.id).catch(showTrouble); }, recentFilms);
+  const [{ showBoth }, { recentFilms }, { openSet }] = await Promise.all([
+    import('../result/both-view.js'),
+    import('./finish.js'),
+    import('../records/open-set.js'),
+  ]);
+  await showBoth(
+    sets,
+    (set) => {
+      openSet(set.id).catch(showTrouble);
+    },
+    recentFilms,
+  );
 }
 
 /** Two saved sets as one result. @param {string[]} ids */
 export async function openBoth(ids) {
   const { measure, recentFilms } = await import('./finish.js');
-  const sets = await Promise.all(ids.slice(0, 2).map(async (id) => {
-    const card = await cardOf(id);
-    if (!card) throw new Trouble('One of these two sets is not saved on this device (any more).');
-    if (card.film_bytes !== undefined) {
-      const film = await filmOf(id);
-      if (film) recentFilms.set(id, film);
-    }
-    const { hurts, thresholds = {}, source, name, made, filmed } = card;
-    return { ...await measure({ recording: await keypoints(id), hurts, thresholds, source, name }), id, made, ...(filmed ? { filmed } : {}) };
-  }));
+  const sets = await Promise.all(
+    ids.slice(0, 2).map(async (id) => {
+      const card = await cardOf(id);
+      if (!card) throw new Trouble('One of these two sets is not saved on this device (any more).');
+      if (card.film_bytes !== undefined) {
+        const film = await filmOf(id);
+        if (film) recentFilms.set(id, film);
+      }
+      const { hurts, thresholds = {}, source, name, made, filmed } = card;
+      return { ...(await measure({ recording: await keypoints(id), hurts, thresholds, source, name })), id, made, ...(filmed ? { filmed } : {}) };
+    }),
+  );
   if (sets.length < 2) throw new Trouble('Two sets are needed: film a second one from the other side.');
   await showTogether(/** @type {[KeptSet, KeptSet]} */ (sets));
 }

@@ -75,7 +75,10 @@ function estimatorOnce() {
     },
     close() {
       stop.abort();
-      loading?.then((estimator) => estimator.close(), () => {});
+      loading?.then(
+        (estimator) => estimator.close(),
+        () => {},
+      );
     },
   };
 }

@@ -7,6 +7,12 @@ import { measure, present } from './finish.js';
 /** @param {import('../records/under-way.js').CutOff} set */
 export async function runCutOff({ id, head }) {
   const recording = recordingOf(head.setup, await framesOf(id));
-  const measured = await measure({ recording, hurts: head.hurts, thresholds: head.setup.thresholds ?? {}, source: `${head.source ?? 'the camera'}, cut off`, name: head.name });
+  const measured = await measure({
+    recording,
+    hurts: head.hurts,
+    thresholds: head.setup.thresholds ?? {},
+    source: `${head.source ?? 'the camera'}, cut off`,
+    name: head.name,
+  });
   await present({ ...measured, made: head.made }, { onKept: () => forget(id) });
 }

@@ -13,14 +13,19 @@ const FILE = 'example/squats.json.gz';
 const SOURCE = 'a made-up lifter';
 
 async function exampleRecording() {
-  const response = await fetch(FILE).catch((cause) => { throw new Trouble('The example could not be loaded: check the connection and try again.', { cause }); });
+  const response = await fetch(FILE).catch((cause) => {
+    throw new Trouble('The example could not be loaded: check the connection and try again.', { cause });
+  });
   if (!response.ok) throw new Trouble('The example could not be loaded: load the page again.');
   return readKeypoints(await response.blob());
 }
 
 /** Straight to what it showed. @param {any} [recording] */
 export async function showExampleResult(recording) {
-  await present(await measure({ recording: recording?.frames ? recording : await exampleRecording(), source: SOURCE, name: 'Example: a made-up lifter' }), { own: false, at: '#/example/result' });
+  await present(await measure({ recording: recording?.frames ? recording : await exampleRecording(), source: SOURCE, name: 'Example: a made-up lifter' }), {
+    own: false,
+    at: '#/example/result',
+  });
   announce('The result is shown.');
 }
 
@@ -33,7 +38,12 @@ export async function runExample() {
   /** @param {number} frame */
   const upTo = (frame) => {
     for (; pushed <= frame; pushed += 1) {
-      Promise.resolve(session.push(frames[pushed].t_ms, frames[pushed].points)).then(({ reps }) => { count.textContent = String(reps); }, () => {});
+      Promise.resolve(session.push(frames[pushed].t_ms, frames[pushed].points)).then(
+        ({ reps }) => {
+          count.textContent = String(reps);
+        },
+        () => {},
+      );
     }
   };
   const watched = await new Promise((resolve) => {
@@ -43,9 +53,28 @@ export async function runExample() {
       $('live').replaceChildren(
         el('h1', { id: 'live-title', tabindex: '-1' }, 'A made-up lifter squats'),
         el('p', {}, 'Only the keypoints are used: this is all that Underfoot sees of anybody.'),
-        el('div', { class: 'watching' }, player.root, el('div', {}, el('p', { class: 'note-label' }, 'Repetitions'), count,
-          el('p', { class: 'actions' }, el('button', { type: 'button', id: 'skip-to-result', onclick: done }, 'Show the result')))));
-      show('live', { source: SOURCE, at: '#/example', onLeave: () => { player.dispose(); session.free(); resolve(false); } });
+        el(
+          'div',
+          { class: 'watching' },
+          player.root,
+          el(
+            'div',
+            {},
+            el('p', { class: 'note-label' }, 'Repetitions'),
+            count,
+            el('p', { class: 'actions' }, el('button', { type: 'button', id: 'skip-to-result', onclick: done }, 'Show the result')),
+          ),
+        ),
+      );
+      show('live', {
+        source: SOURCE,
+        at: '#/example',
+        onLeave: () => {
+          player.dispose();
+          session.free();
+          resolve(false);
+        },
+      });
       if (!matchMedia('(prefers-reduced-motion: reduce)').matches) player.play();
     });
   });

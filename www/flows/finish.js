@@ -25,7 +25,18 @@ export async function measure({ recording, hurts = false, source, name = '', thr
   refuseEmpty(recording);
   const { version } = await core();
   const report = await measuring(analyze(recording, { series: true, hurts, ...(thresholds ? { thresholds } : {}) }));
-  return { id: crypto.randomUUID(), name, made: new Date().toISOString(), source, recording, report, made_with: version, ...(hurts ? { hurts } : {}), ...(thresholds ? { thresholds } : {}), ...checksWanted() };
+  return {
+    id: crypto.randomUUID(),
+    name,
+    made: new Date().toISOString(),
+    source,
+    recording,
+    report,
+    made_with: version,
+    ...(hurts ? { hurts } : {}),
+    ...(thresholds ? { thresholds } : {}),
+    ...checksWanted(),
+  };
 }
 
 /** @param {any} recording @throws {Error} when it can't be used */
@@ -44,7 +55,19 @@ export async function finish(set, { source, before, filmed }) {
   const { version } = await core();
   const { recording, report } = await measuring(set.take());
   refuseEmpty(recording);
-  return { id: crypto.randomUUID(), name: before.name, made: new Date().toISOString(), ...(filmed ? { filmed } : {}), source, recording, report, made_with: version, ...(before.hurts ? { hurts: true } : {}), ...checkOptions(), ...checksWanted() };
+  return {
+    id: crypto.randomUUID(),
+    name: before.name,
+    made: new Date().toISOString(),
+    ...(filmed ? { filmed } : {}),
+    source,
+    recording,
+    report,
+    made_with: version,
+    ...(before.hurts ? { hurts: true } : {}),
+    ...checkOptions(),
+    ...checksWanted(),
+  };
 }
 
 /** Says that it measures until it has. @template T @param {Promise<T>} work @returns {Promise<T>} */
@@ -97,22 +120,42 @@ const SAVE_MS = 1500;
 export async function present(set, { kept = false, own = true, at = `#/result/${set.id}`, film, filmKept = false, onKept = () => {} } = {}) {
   if (film && own) hold(set.id, film);
   const first = own && !kept && !asked() ? await secondOf(set) : null;
-  const forCheck = own && asked()
-    ? [{ label: 'Use it for the check', first: true, act: () => { takeForCheck(set); showAsked(); } }, { label: kept ? 'Back to the check' : 'Film again', act: showAsked }]
-    : [];
+  const forCheck =
+    own && asked()
+      ? [
+          {
+            label: 'Use it for the check',
+            first: true,
+            act: () => {
+              takeForCheck(set);
+              showAsked();
+            },
+          },
+          { label: kept ? 'Back to the check' : 'Film again', act: showAsked },
+        ]
+      : [];
   // A set in which nothing was counted would only be in the way among the others.
   const empty = own && !kept && !set.report.reps.length;
   const saved = kept || !own ? Promise.resolve() : empty ? Promise.resolve(onKept()) : keep(set).then(onKept);
   const settled = saved.catch(() => {});
   // What is on screen should be kept already; but a storage that does not answer must not keep it from the screen.
   await Promise.race([settled, new Promise((resolve) => setTimeout(resolve, SAVE_MS))]);
-  await showResult(set, [
-    ...forCheck,
-    { label: 'Save the pose data as a file', act: () => saveAs(`squat-${set.made.slice(0, 10)}.json`, JSON.stringify(set.recording)) },
-    { label: 'Share as a picture', act: () => { import('../result/result-picture.js').then(({ sharePicture }) => sharePicture(set)).catch(showTrouble); } },
-    { label: 'Print', act: () => window.print() },
-    { label: 'Another set', act: () => show('start') },
-  ], { at, next: own && !asked() && !first ? waitsForSecond(set) : null, ...(film ? { film, choice: filmChoice(set.id, film, filmKept, settled) } : {}) });
+  await showResult(
+    set,
+    [
+      ...forCheck,
+      { label: 'Save the pose data as a file', act: () => saveAs(`squat-${set.made.slice(0, 10)}.json`, JSON.stringify(set.recording)) },
+      {
+        label: 'Share as a picture',
+        act: () => {
+          import('../result/result-picture.js').then(({ sharePicture }) => sharePicture(set)).catch(showTrouble);
+        },
+      },
+      { label: 'Print', act: () => window.print() },
+      { label: 'Another set', act: () => show('start') },
+    ],
+    { at, next: own && !asked() && !first ? waitsForSecond(set) : null, ...(film ? { film, choice: filmChoice(set.id, film, filmKept, settled) } : {}) },
+  );
   if (empty) offerAgain(set, onKept, new Trouble('No rep was counted, so this set is not saved with the others; you can still save it.'));
   await saved.catch((error) => offerAgain(set, onKept, error));
   if (first) await (await import('./both.js')).showTogether([first, set]);
@@ -121,16 +164,24 @@ export async function present(set, { kept = false, own = true, at = `#/result/${
 /** A set that could not be kept is offered again, for when there is room or the other tab is closed. @param {KeptSet} set @param {() => unknown} onKept @param {unknown} error */
 function offerAgain(set, onKept, error) {
   showTrouble(error);
-  const again = el('button', { type: 'button', id: 'keep-again', onclick: async () => {
-    try {
-      await keep(set);
-      await onKept();
-      again.remove();
-      clearTrouble();
-      announce('The set is saved.');
-    } catch (still) {
-      showTrouble(still);
-    }
-  } }, 'Save this set');
+  const again = el(
+    'button',
+    {
+      type: 'button',
+      id: 'keep-again',
+      onclick: async () => {
+        try {
+          await keep(set);
+          await onKept();
+          again.remove();
+          clearTrouble();
+          announce('The set is saved.');
+        } catch (still) {
+          showTrouble(still);
+        }
+      },
+    },
+    'Save this set',
+  );
   $('result').querySelector('.actions')?.prepend(again);
 }

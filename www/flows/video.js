@@ -27,15 +27,29 @@ export async function runVideo(file) {
   const stop = new AbortController();
   let keep = false;
   const source = `the video ${file.name}`;
-  $('work-keep').onclick = () => { keep = true; stop.abort(); };
+  $('work-keep').onclick = () => {
+    keep = true;
+    stop.abort();
+  };
   $('work-cancel').onclick = () => stop.abort();
   let left = false;
   let byMarks = false;
-  $('work-mark').onclick = () => { byMarks = true; stop.abort(); };
+  $('work-mark').onclick = () => {
+    byMarks = true;
+    stop.abort();
+  };
   $('work-marks').hidden = true;
   /** @type {{ t_ms: number, points: any }[]} */
   let found = [];
-  show('work', { source, passing: true, ask: 'Stop reading this video? What has been read so far is discarded.', onLeave: () => { left = true; stop.abort(); } });
+  show('work', {
+    source,
+    passing: true,
+    ask: 'Stop reading this video? What has been read so far is discarded.',
+    onLeave: () => {
+      left = true;
+      stop.abort();
+    },
+  });
   progress(0, `${LOADING}…`, '');
   /** @type {Estimator | null} */
   let estimator = null;
@@ -45,7 +59,14 @@ export async function runVideo(file) {
   let written = null;
   try {
     estimator = await Estimator.load({ progress: (share, said) => progress(share, `${LOADING}: ${said}`, ''), signal: stop.signal });
-    set = await RunningSet.open({ layout: LAYOUT, image: { width: video.width, height: video.height }, estimator: estimator.name, ...setupFrom(before), hurts: before.hurts, ...checkOptions() });
+    set = await RunningSet.open({
+      layout: LAYOUT,
+      image: { width: video.width, height: video.height },
+      estimator: estimator.name,
+      ...setupFrom(before),
+      hurts: before.hurts,
+      ...checkOptions(),
+    });
     written = new UnderWay({ setup: set.setup, name: before.name, hurts: before.hurts, made: new Date().toISOString(), source }, []);
     const { ended, cut, nobody } = await readFrames(video, estimator, set, written, stop.signal);
     byMarks ||= nobody === true;
@@ -56,7 +77,10 @@ export async function runVideo(file) {
       written.drop().catch(() => {});
       return left ? undefined : back();
     }
-    await present(await finish(set, { source, before, filmed: new Date(file.lastModified).toISOString() }), { film: { file, from_ms: 0, feet: set.feet }, onKept: () => written?.drop() });
+    await present(await finish(set, { source, before, filmed: new Date(file.lastModified).toISOString() }), {
+      film: { file, from_ms: 0, feet: set.feet },
+      onKept: () => written?.drop(),
+    });
     if (cut) showTrouble(new Trouble(`The video could not be read to its end (${sentence(cut)}) What was read until then is below.`));
   } catch (error) {
     const cancelled = stop.signal.aborted;
@@ -99,7 +123,11 @@ async function readFrames(video, estimator, set, written, signal) {
       $('work-marks').hidden = t_ms < UNSEEN_MS || whole > set.frames.length / 2;
       overlay.draw(picture, points, set.feet.at(-1));
       const share = t_ms / 1000 / video.duration_s;
-      progress(share, leftWords((performance.now() - start) / 1000, share), `${(t_ms / 1000).toFixed(1)} of ${video.duration_s.toFixed(1)} s read · ${live.reps} ${live.reps === 1 ? 'rep' : 'reps'} so far`);
+      progress(
+        share,
+        leftWords((performance.now() - start) / 1000, share),
+        `${(t_ms / 1000).toFixed(1)} of ${video.duration_s.toFixed(1)} s read · ${live.reps} ${live.reps === 1 ? 'rep' : 'reps'} so far`,
+      );
       $('work-count').dataset.frames = String(set.frames.length);
       // Lets the bar and the buttons live.
       await new Promise((resolve) => setTimeout(resolve));

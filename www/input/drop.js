@@ -6,8 +6,14 @@ export function startDrop(take) {
   const body = document.body;
   let depth = 0;
   const mark = () => body.classList.toggle('dropping', depth > 0);
-  addEventListener('dragenter', () => { depth += 1; mark(); });
-  addEventListener('dragleave', () => { depth = Math.max(0, depth - 1); mark(); });
+  addEventListener('dragenter', () => {
+    depth += 1;
+    mark();
+  });
+  addEventListener('dragleave', () => {
+    depth = Math.max(0, depth - 1);
+    mark();
+  });
   addEventListener('dragover', (event) => event.preventDefault());
   addEventListener('drop', (event) => {
     event.preventDefault();

@@ -40,7 +40,16 @@ function element() {
   const asked = {};
   /** @type {Record<string, () => void>} */
   const heard = {};
-  return { asked, heard, setAttribute(/** @type {string} */ name, /** @type {string} */ value) { asked[name] = value; }, addEventListener(/** @type {string} */ name, /** @type {() => void} */ act) { heard[name] = act; } };
+  return {
+    asked,
+    heard,
+    setAttribute(/** @type {string} */ name, /** @type {string} */ value) {
+      asked[name] = value;
+    },
+    addEventListener(/** @type {string} */ name, /** @type {() => void} */ act) {
+      heard[name] = act;
+    },
+  };
 }
 
 /** @param {{ complexity: number, cpu: boolean }} options */
@@ -50,7 +59,9 @@ async function load({ complexity, cpu }) {
   pose = new scope.Pose({ locateFile: (/** @type {string} */ file) => FOLDER + file });
   // Smoothing is the core's work: it needs each frame as it was seen.
   pose.setOptions({ modelComplexity: complexity, smoothLandmarks: false, enableSegmentation: false, selfieMode: false, useCpuInference: cpu });
-  pose.onResults((/** @type {any} */ results) => { found = results.poseLandmarks ?? null; });
+  pose.onResults((/** @type {any} */ results) => {
+    found = results.poseLandmarks ?? null;
+  });
   await pose.initialize();
 }
 

@@ -6,7 +6,14 @@ import { keepEstimator } from '../app/offline.js';
 
 const FOLDER = 'vendor/pose/';
 /** What the estimator will ask for; fetched first so that the wait has a measure. */
-const PARTS = ['pose.js', 'pose_solution_packed_assets_loader.js', 'pose_solution_simd_wasm_bin.js', 'pose_web.binarypb', 'pose_solution_packed_assets.data', 'pose_solution_simd_wasm_bin.wasm'];
+const PARTS = [
+  'pose.js',
+  'pose_solution_packed_assets_loader.js',
+  'pose_solution_simd_wasm_bin.js',
+  'pose_web.binarypb',
+  'pose_solution_packed_assets.data',
+  'pose_solution_simd_wasm_bin.wasm',
+];
 const MODELS = /** @type {const} */ (['lite', 'full']);
 export const POINTS = 33;
 export const LAYOUT = 'blazepose-33';
@@ -32,20 +39,24 @@ function graphicsAreEmulated() {
 /** @param {Progress} progress @param {string} model @param {AbortSignal} signal */
 async function fetchAll(progress, model, signal) {
   const files = [...PARTS, `pose_landmark_${model}.tflite`];
-  const responses = await Promise.all(files.map(async (file) => {
-    const response = await fetch(FOLDER + file, { signal });
-    if (!response.ok) throw new Error(`${file}: ${response.status}`);
-    return response;
-  }));
+  const responses = await Promise.all(
+    files.map(async (file) => {
+      const response = await fetch(FOLDER + file, { signal });
+      if (!response.ok) throw new Error(`${file}: ${response.status}`);
+      return response;
+    }),
+  );
   const total = responses.reduce((sum, r) => sum + Number(r.headers.get('content-length') ?? 0), 0);
   let got = 0;
-  await Promise.all(responses.map(async (response) => {
-    const reader = response.body?.getReader();
-    for (let part = await reader?.read(); part && !part.done; part = await reader?.read()) {
-      got += part.value.byteLength;
-      if (total) progress(Math.min(1, got / total), `${(got / 1e6).toFixed(1)} of ${(total / 1e6).toFixed(1)} MB`);
-    }
-  }));
+  await Promise.all(
+    responses.map(async (response) => {
+      const reader = response.body?.getReader();
+      for (let part = await reader?.read(); part && !part.done; part = await reader?.read()) {
+        got += part.value.byteLength;
+        if (total) progress(Math.min(1, got / total), `${(got / 1e6).toFixed(1)} of ${(total / 1e6).toFixed(1)} MB`);
+      }
+    }),
+  );
 }
 
 /** Fetches what the estimator will ask for, so that it is here when filming begins; a failure is told then. */
@@ -60,7 +71,10 @@ function loadScript() {
     const script = document.createElement('script');
     script.src = `${FOLDER}pose.js`;
     script.addEventListener('load', () => resolve());
-    script.addEventListener('error', () => { script.remove(); reject(new Error('pose.js did not load')); });
+    script.addEventListener('error', () => {
+      script.remove();
+      reject(new Error('pose.js did not load'));
+    });
     document.head.append(script);
   });
 }
@@ -74,17 +88,21 @@ async function inWorker(model, cpu) {
   const waiting = new Set();
   worker.addEventListener('error', (event) => waiting.forEach((fail) => fail(new Error(event.message || 'its worker did not start'))));
   /** One question at a time. @param {any} question @param {Transferable[]} [transfer] @returns {Promise<any>} */
-  const call = (question, transfer = []) => new Promise((resolve, reject) => {
-    const done = () => { waiting.delete(reject); worker.removeEventListener('message', heard); };
-    const heard = (/** @type {MessageEvent} */ { data }) => {
-      done();
-      if (data.failed === undefined) resolve(data.answer);
-      else reject(new Error(data.failed));
-    };
-    waiting.add(reject);
-    worker.addEventListener('message', heard);
-    worker.postMessage(question, transfer);
-  });
+  const call = (question, transfer = []) =>
+    new Promise((resolve, reject) => {
+      const done = () => {
+        waiting.delete(reject);
+        worker.removeEventListener('message', heard);
+      };
+      const heard = (/** @type {MessageEvent} */ { data }) => {
+        done();
+        if (data.failed === undefined) resolve(data.answer);
+        else reject(new Error(data.failed));
+      };
+      waiting.add(reject);
+      worker.addEventListener('message', heard);
+      worker.postMessage(question, transfer);
+    });
   try {
     await call({ load: { complexity: MODELS.indexOf(/** @type {any} */ (model)), cpu } });
   } catch (error) {
@@ -106,10 +124,18 @@ async function onPage(model, cpu) {
   const { Pose } = /** @type {any} */ (globalThis);
   const pose = new Pose({ locateFile: (/** @type {string} */ file) => FOLDER + file });
   // Smoothing is the core's work: it needs each frame as it was seen.
-  pose.setOptions({ modelComplexity: MODELS.indexOf(/** @type {any} */ (model)), smoothLandmarks: false, enableSegmentation: false, selfieMode: false, useCpuInference: cpu });
+  pose.setOptions({
+    modelComplexity: MODELS.indexOf(/** @type {any} */ (model)),
+    smoothLandmarks: false,
+    enableSegmentation: false,
+    selfieMode: false,
+    useCpuInference: cpu,
+  });
   /** @type {any} */
   let found = null;
-  pose.onResults((/** @type {any} */ results) => { found = results.poseLandmarks ?? null; });
+  pose.onResults((/** @type {any} */ results) => {
+    found = results.poseLandmarks ?? null;
+  });
   await pose.initialize();
   return {
     async ask(picture, t) {
@@ -117,7 +143,9 @@ async function onPage(model, cpu) {
       await pose.send({ image: picture }, t);
       return found && found.flatMap((/** @type {any} */ p) => [p.x, p.y, p.visibility ?? 0]);
     },
-    close: () => { pose.close().catch(() => {}); },
+    close: () => {
+      pose.close().catch(() => {});
+    },
   };
 }
 
@@ -139,13 +167,17 @@ export class Estimator {
       await fetchAll(progress, model, signal);
       keepEstimator(model).catch(() => {});
       if ('OffscreenCanvas' in globalThis) {
-        const where = await inWorker(model, cpu).catch((error) => { console.warn('the estimator runs on the page:', error); });
+        const where = await inWorker(model, cpu).catch((error) => {
+          console.warn('the estimator runs on the page:', error);
+        });
         if (where) return new Estimator(where, true);
       }
       return new Estimator(await onPage(model, cpu), false);
     } catch (cause) {
       if (signal.aborted) throw cause;
-      throw new Trouble('The pose estimator could not be loaded: check the connection, load the page again, or choose “Lite” in the settings before the set.', { cause });
+      throw new Trouble('The pose estimator could not be loaded: check the connection, load the page again, or choose “Lite” in the settings before the set.', {
+        cause,
+      });
     }
   }
 

@@ -70,7 +70,7 @@ export class FeetCrops {
     const width = Math.min(picture.width, Math.ceil(right + room)) - x;
     const height = Math.min(picture.height, Math.ceil(bottom + room)) - y;
     if (!(width >= LEAST && height >= LEAST)) return null;
-    return this.boxes[side] = { x, y, width, height };
+    return (this.boxes[side] = { x, y, width, height });
   }
 }
 

@@ -32,7 +32,8 @@ export async function whatIs(file) {
   if (text.startsWith('PK')) return 'sets';
   if (NAMED_DATA.test(file.name) || !head.length || /^(\x1f\x8b|(\xef\xbb\xbf)?\s*[{[])/.test(text)) return 'keypoints';
   if (text.startsWith('%PDF')) throw new Trouble(`${file.name} is a PDF document: choose a video of the set.`);
-  if (file.type.startsWith('text/') || !/[\x00-\x08\x0e-\x1f]/.test(text)) throw new Trouble(`${file.name} is a text file: choose a video of the set, or pose data (JSON).`);
+  if (file.type.startsWith('text/') || !/[\x00-\x08\x0e-\x1f]/.test(text))
+    throw new Trouble(`${file.name} is a text file: choose a video of the set, or pose data (JSON).`);
   throw new Trouble(`${file.name} is neither a video nor pose data: choose a video of the set.`);
 }
 

@@ -74,11 +74,23 @@ export async function framesBySeeking(file, most) {
 /** Seeks and answers the time of the frame that is then shown. @param {HTMLVideoElement} video @param {number} t @returns {Promise<number>} */
 function seek(video, t) {
   return new Promise((resolve, reject) => {
-    const late = setTimeout(() => reject(new Trouble('The video stopped answering: what was read so far is saved; save it as MP4 (H.264) and try again.')), PATIENCE_MS);
-    const done = (/** @type {number} */ at) => { clearTimeout(late); resolve(at); };
+    const late = setTimeout(
+      () => reject(new Trouble('The video stopped answering: what was read so far is saved; save it as MP4 (H.264) and try again.')),
+      PATIENCE_MS,
+    );
+    const done = (/** @type {number} */ at) => {
+      clearTimeout(late);
+      resolve(at);
+    };
     // The callback tells the frame's own time; a frame that is shown already gives no callback.
     const wait = typeof video.requestVideoFrameCallback === 'function' ? SAME_FRAME_MS : 0;
-    video.addEventListener('seeked', () => { setTimeout(() => done(wait ? -1 : video.currentTime), wait); }, { once: true });
+    video.addEventListener(
+      'seeked',
+      () => {
+        setTimeout(() => done(wait ? -1 : video.currentTime), wait);
+      },
+      { once: true },
+    );
     if (wait) video.requestVideoFrameCallback((_, meta) => done(meta.mediaTime));
     video.currentTime = t;
   });

@@ -15,7 +15,9 @@ export function keepAwake() {
       // Low battery or no support: the set goes on, the screen may dim.
     }
   };
-  const again = () => { if (document.visibilityState === 'visible') ask(); };
+  const again = () => {
+    if (document.visibilityState === 'visible') ask();
+  };
   document.addEventListener('visibilitychange', again);
   ask();
   return () => {

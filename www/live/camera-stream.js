@@ -18,7 +18,13 @@ export async function openCamera(facing, size) {
     return await navigator.mediaDevices.getUserMedia({
       audio: false,
       // No cropping to the asked shape: a phone held upright gives an upright picture.
-      video: /** @type {MediaTrackConstraints} */ ({ facingMode: { ideal: facing }, width: { ideal: width }, height: { ideal: height }, frameRate: { ideal: 30, max: 60 }, resizeMode: { ideal: 'none' } }),
+      video: /** @type {MediaTrackConstraints} */ ({
+        facingMode: { ideal: facing },
+        width: { ideal: width },
+        height: { ideal: height },
+        frameRate: { ideal: 30, max: 60 },
+        resizeMode: { ideal: 'none' },
+      }),
     });
   } catch (error) {
     throw cameraTrouble(error);

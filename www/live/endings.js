@@ -20,13 +20,25 @@ export function listenForEnd(stream, set, end) {
     end({ why: '', keep: true });
   };
   // One key that nobody presses to look around: screen readers go about with arrows, letters and function keys.
-  addEventListener('keydown', (event) => { if (event.key === 'Enter' && !event.ctrlKey && !event.altKey && !event.metaKey && !event.shiftKey) by(event); }, { signal });
+  addEventListener(
+    'keydown',
+    (event) => {
+      if (event.key === 'Enter' && !event.ctrlKey && !event.altKey && !event.metaKey && !event.shiftKey) by(event);
+    },
+    { signal },
+  );
   $('preview').addEventListener('pointerdown', by, { signal });
   stream.getVideoTracks()[0]?.addEventListener('ended', () => end({ why: 'The camera was disconnected', keep: true }), { signal });
-  document.addEventListener('visibilitychange', () => {
-    if (document.hidden && set.counting) end({ why: 'The set was ended because this tab was hidden', keep: true });
-  }, { signal });
-  mediaKeys(() => { if (set.counting) end({ why: '', keep: true }); });
+  document.addEventListener(
+    'visibilitychange',
+    () => {
+      if (document.hidden && set.counting) end({ why: 'The set was ended because this tab was hidden', keep: true });
+    },
+    { signal },
+  );
+  mediaKeys(() => {
+    if (set.counting) end({ why: '', keep: true });
+  });
   return () => {
     listening.abort();
     mediaKeys(null);

@@ -26,7 +26,8 @@ export class FilmMaker {
    */
   static async start(width, height) {
     if (!('VideoEncoder' in globalThis)) return null;
-    const { BufferTarget, CanvasSource, Mp4OutputFormat, Output, Quality, WebMOutputFormat, getFirstEncodableVideoCodec } = await import('../vendor/mediabunny/mediabunny.js');
+    const { BufferTarget, CanvasSource, Mp4OutputFormat, Output, Quality, WebMOutputFormat, getFirstEncodableVideoCodec } =
+      await import('../vendor/mediabunny/mediabunny.js');
     const scale = Math.min(1, SIDE / Math.max(width, height));
     const canvas = document.createElement('canvas');
     // Encoders want even sides.
@@ -47,7 +48,12 @@ export class FilmMaker {
     if (Number.isNaN(this.from)) this.from = t_ms;
     this.busy = true;
     this.pen.drawImage(picture, 0, 0, this.canvas.width, this.canvas.height);
-    this.source.add((t_ms - this.from) / 1000, 1 / 30).catch(() => {}).finally(() => { this.busy = false; });
+    this.source
+      .add((t_ms - this.from) / 1000, 1 / 30)
+      .catch(() => {})
+      .finally(() => {
+        this.busy = false;
+      });
   }
 
   /** @returns {Promise<import('../app/types.js').Film | undefined>} undefined when nothing could be filmed */

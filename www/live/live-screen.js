@@ -17,13 +17,26 @@ export const BEATS = 3;
 
 /** @param {string} label @param {string} name @param {[string, string][]} options @param {string} now @param {(value: string) => void} changed */
 function pick(label, name, options, now, changed) {
-  return el('label', {}, label, el('select', { name, onchange: (/** @type {any} */ e) => changed(e.target.value) },
-    ...options.map(([value, text]) => el('option', { value, selected: value === now }, text))));
+  return el(
+    'label',
+    {},
+    label,
+    el(
+      'select',
+      { name, onchange: (/** @type {any} */ e) => changed(e.target.value) },
+      ...options.map(([value, text]) => el('option', { value, selected: value === now }, text)),
+    ),
+  );
 }
 
 /** @param {string} label @param {string} key @param {boolean} now */
 function tick(label, key, now) {
-  return el('label', { class: 'tick' }, el('input', { type: 'checkbox', checked: now, onchange: (/** @type {any} */ e) => remember(key, e.target.checked) }), label);
+  return el(
+    'label',
+    { class: 'tick' },
+    el('input', { type: 'checkbox', checked: now, onchange: (/** @type {any} */ e) => remember(key, e.target.checked) }),
+    label,
+  );
 }
 
 /** Shows lines, and leaves the list alone while they are the same. @param {HTMLElement} list @param {Line[]} lines */
@@ -31,7 +44,11 @@ function fill(list, lines) {
   const key = JSON.stringify(lines);
   if (list.dataset.key === key) return;
   list.dataset.key = key;
-  list.replaceChildren(...lines.map(({ word, text }) => el('li', { class: word }, art(MARKS[word][0]), el('span', { class: 'visually-hidden' }, `${MARKS[word][1]}: `), el('span', {}, text))));
+  list.replaceChildren(
+    ...lines.map(({ word, text }) =>
+      el('li', { class: word }, art(MARKS[word][0]), el('span', { class: 'visually-hidden' }, `${MARKS[word][1]}: `), el('span', {}, text)),
+    ),
+  );
 }
 
 /**
@@ -47,7 +64,11 @@ export function buildLive(options) {
   const picture = el('ul', { class: 'sight' });
   const sight = el('ul', { class: 'sight' });
   const judged = el('div', { hidden: true }, el('h2', {}, 'What can be judged from here'), sight);
-  const count = el('p', { class: 'rep-count', id: 'rep-count', 'data-digits': 1, tabindex: '-1', role: 'status', 'aria-live': 'assertive', 'aria-label': '0 reps' }, '0');
+  const count = el(
+    'p',
+    { class: 'rep-count', id: 'rep-count', 'data-digits': 1, tabindex: '-1', role: 'status', 'aria-live': 'assertive', 'aria-label': '0 reps' },
+    '0',
+  );
   const phase = el('p', { class: 'phase', id: 'phase' }, '');
   const details = el('dl', { class: 'figures' });
   let { facing, size } = options;
@@ -56,25 +77,81 @@ export function buildLive(options) {
     el('h1', { id: 'live-title', tabindex: '-1' }, SET_UP),
     options.asked ? el('p', { class: 'for-check' }, options.asked) : '',
     el('div', { class: 'state' }, said, beats, bar),
-    el('div', { class: 'live-grid' },
+    el(
+      'div',
+      { class: 'live-grid' },
       el('div', { class: 'frame preview', id: 'preview' }, video, overlay),
-      el('div', { class: 'during' }, el('p', { class: 'visually-hidden' }, 'Repetitions'), count, phase,
-        el('p', { class: 'actions' }, el('button', { type: 'button', id: 'end-set', onclick: options.onEnd }, 'End the set'))),
+      el(
+        'div',
+        { class: 'during' },
+        el('p', { class: 'visually-hidden' }, 'Repetitions'),
+        count,
+        phase,
+        el('p', { class: 'actions' }, el('button', { type: 'button', id: 'end-set', onclick: options.onEnd }, 'End the set')),
+      ),
       el('div', { class: 'seen' }, picture, judged),
-      el('div', { class: 'set-up' },
-        el('p', { class: 'actions' }, el('button', { type: 'button', id: 'start-now', onclick: options.onStart }, 'Start now'), el('button', { type: 'button', class: 'plain', onclick: options.onEnd }, 'Cancel')),
+      el(
+        'div',
+        { class: 'set-up' },
+        el(
+          'p',
+          { class: 'actions' },
+          el('button', { type: 'button', id: 'start-now', onclick: options.onStart }, 'Start now'),
+          el('button', { type: 'button', class: 'plain', onclick: options.onEnd }, 'Cancel'),
+        ),
         el('p', { class: 'hint' }, 'Walking away ends the set; so does the Enter key, a tap on the picture or a headset’s button.'),
-        el('div', { class: 'two-up' },
-          pick('Camera', 'facing', [['environment', 'Rear camera'], ['user', 'Front camera']], facing, (v) => { facing = v; change(); }),
-          pick('Picture', 'size', Object.entries(SIZES).map(([k, [w, h]]) => /** @type {[string, string]} */ ([k, `${w} × ${h}`])), size, (v) => { size = v; change(); }),
-          el('label', {}, 'Volume', el('input', { type: 'range', min: 0, max: 1, step: 0.1, value: recall('volume', 0.6), onchange: (/** @type {any} */ e) => remember('volume', Number(e.target.value)) }))),
+        el(
+          'div',
+          { class: 'two-up' },
+          pick(
+            'Camera',
+            'facing',
+            [
+              ['environment', 'Rear camera'],
+              ['user', 'Front camera'],
+            ],
+            facing,
+            (v) => {
+              facing = v;
+              change();
+            },
+          ),
+          pick(
+            'Picture',
+            'size',
+            Object.entries(SIZES).map(([k, [w, h]]) => /** @type {[string, string]} */ ([k, `${w} × ${h}`])),
+            size,
+            (v) => {
+              size = v;
+              change();
+            },
+          ),
+          el(
+            'label',
+            {},
+            'Volume',
+            el('input', {
+              type: 'range',
+              min: 0,
+              max: 1,
+              step: 0.1,
+              value: recall('volume', 0.6),
+              onchange: (/** @type {any} */ e) => remember('volume', Number(e.target.value)),
+            }),
+          ),
+        ),
         tick('Say the count, one word per fault, and the result', 'speak', recall('speak', false)),
         tick('Film it too, to look at afterwards', 'film', recall('film', false)),
         filmLikeThis(),
-        el('details', {}, el('summary', {}, 'Details'), details))));
+        el('details', {}, el('summary', {}, 'Details'), details),
+      ),
+    ),
+  );
 
   return {
-    video, overlay, count,
+    video,
+    overlay,
+    count,
     /** @param {boolean} mirrored */
     mirror: (mirrored) => $('preview').classList.toggle('mirrored', mirrored),
     /** @param {string} text @param {number} [share] of loading */
@@ -116,8 +193,12 @@ export function buildLive(options) {
     details: (pace, width, height) => {
       const all = pace.taken + pace.dropped;
       /** @type {[string, string][]} */
-      const rows = [['Picture', `${width} × ${height}`], ['Estimator', `${pace.estimator_ms.toFixed(0)} ms a frame`], ['Measuring', `${pace.core_ms.toFixed(1)} ms a frame`],
-        ['Frames', `${pace.taken} read, ${pace.dropped} dropped (${all ? Math.round((100 * pace.dropped) / all) : 0} %)`]];
+      const rows = [
+        ['Picture', `${width} × ${height}`],
+        ['Estimator', `${pace.estimator_ms.toFixed(0)} ms a frame`],
+        ['Measuring', `${pace.core_ms.toFixed(1)} ms a frame`],
+        ['Frames', `${pace.taken} read, ${pace.dropped} dropped (${all ? Math.round((100 * pace.dropped) / all) : 0} %)`],
+      ];
       details.replaceChildren(...rows.flatMap(([term, text]) => [el('dt', {}, term), el('dd', {}, text)]));
     },
   };

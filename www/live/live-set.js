@@ -72,7 +72,9 @@ export class LiveSet {
   /** @returns {Promise<RunningSet>} */
   async renew() {
     const set = await this.open();
-    set.on('set', () => { if (this.counting) this.onOver(); });
+    set.on('set', () => {
+      if (this.counting) this.onOver();
+    });
     if (this.over) set.free();
     return set;
   }

@@ -44,7 +44,9 @@ const DETAILS_EVERY = 10;
 export async function runLive(stream, before, choice, loader) {
   /** @type {(end: End) => void} */
   let end = () => {};
-  const ended = new Promise((/** @type {(v: End) => void} */ resolve) => { end = resolve; });
+  const ended = new Promise((/** @type {(v: End) => void} */ resolve) => {
+    end = resolve;
+  });
   /** @type {LiveSet | null} */
   let set = null;
   const screen = buildLive({
@@ -72,13 +74,24 @@ export async function runLive(stream, before, choice, loader) {
   const open = () => {
     const camera = tilt.now();
     return RunningSet.open({
-      layout: LAYOUT, image: { width, height }, estimator: estimator.name, ...setupFrom(before), hurts: before.hurts, ...checkOptions(), ...(camera ? { camera } : {}),
+      layout: LAYOUT,
+      image: { width, height },
+      estimator: estimator.name,
+      ...setupFrom(before),
+      hurts: before.hurts,
+      ...checkOptions(),
+      ...(camera ? { camera } : {}),
     });
   };
-  const running = new LiveSet(open, () => end({ why: '', keep: true }),
-    ({ setup, frames: soFar }) => new UnderWay({ setup, name: before.name, hurts: before.hurts, made: new Date().toISOString() }, soFar));
+  const running = new LiveSet(
+    open,
+    () => end({ why: '', keep: true }),
+    ({ setup, frames: soFar }) => new UnderWay({ setup, name: before.name, hurts: before.hurts, made: new Date().toISOString() }, soFar),
+  );
   set = running;
-  const work = frames({ faults: await faultLines(checkOptions().thresholds), screen, estimator, set: running, tilt, width, height }, (error) => end({ why: failure(error), keep: true }));
+  const work = frames({ faults: await faultLines(checkOptions().thresholds), screen, estimator, set: running, tilt, width, height }, (error) =>
+    end({ why: failure(error), keep: true }),
+  );
   const { loop, film } = work;
   const off = listenForEnd(stream, running, end);
   const how = await ended;
@@ -91,7 +104,13 @@ export async function runLive(stream, before, choice, loader) {
     film()?.cancel();
     return without(how);
   }
-  return { what: 'done', set: running.set, written: running.written, film: await finished(film(), running.set), why: how.why && `${how.why}: what was seen until then is below.` };
+  return {
+    what: 'done',
+    set: running.set,
+    written: running.written,
+    film: await finished(film(), running.set),
+    why: how.why && `${how.why}: what was seen until then is below.`,
+  };
 }
 
 /** @param {FilmMaker | null} film @param {RunningSet} set */
@@ -144,41 +163,54 @@ function frames({ faults, screen, estimator, set, tilt, width, height }, failed)
     beats = now;
     screen.beat(countIn);
   };
-  const loop = new FrameLoop(screen.video, async (t_ms) => {
-    const t0 = performance.now();
-    pen.drawImage(screen.video, 0, 0);
-    const points = await estimator.estimate(canvas, width, height, t_ms);
-    const t1 = performance.now();
-    if (loop.stopped) return { estimator_ms: t1 - t0, core_ms: 0 };
-    if (loop.pace.taken % LIGHT_EVERY === 0) luma = meanLuma(pen);
-    const { lines, ready } = frameLines(points, width, height, luma);
-    if (set.counting) film?.add(canvas, t_ms);
-    const { live, countIn, started } = await set.push({ t_ms, points, crops: crops.cut(pen, points) }, ready);
-    const t2 = performance.now();
-    const feet = set.set?.feet.at(-1);
-    overlay.draw(canvas, points, points ? feet : undefined);
-    if (loop.stopped) return { estimator_ms: t1 - t0, core_ms: t2 - t1 };
-    if (started) {
-      screen.counting(true);
-      tone(880, 0.35);
-      speak('go');
-      announce('Counting.');
-      if (recall('film', false)) FilmMaker.start(width, height).then((maker) => { film = maker; }, () => {});
-    }
-    if (set.counting) {
-      screen.during(live.reps, live.phase);
-      if (live.reps > reps) {
-        tone(660, 0.12);
-        speak([String(live.reps), live.rep_done && faultWord(live.rep_done)].filter(Boolean).join(', '));
+  const loop = new FrameLoop(
+    screen.video,
+    async (t_ms) => {
+      const t0 = performance.now();
+      pen.drawImage(screen.video, 0, 0);
+      const points = await estimator.estimate(canvas, width, height, t_ms);
+      const t1 = performance.now();
+      if (loop.stopped) return { estimator_ms: t1 - t0, core_ms: 0 };
+      if (loop.pace.taken % LIGHT_EVERY === 0) luma = meanLuma(pen);
+      const { lines, ready } = frameLines(points, width, height, luma);
+      if (set.counting) film?.add(canvas, t_ms);
+      const { live, countIn, started } = await set.push({ t_ms, points, crops: crops.cut(pen, points) }, ready);
+      const t2 = performance.now();
+      const feet = set.set?.feet.at(-1);
+      overlay.draw(canvas, points, points ? feet : undefined);
+      if (loop.stopped) return { estimator_ms: t1 - t0, core_ms: t2 - t1 };
+      if (started) {
+        screen.counting(true);
+        tone(880, 0.35);
+        speak('go');
+        announce('Counting.');
+        if (recall('film', false))
+          FilmMaker.start(width, height).then(
+            (maker) => {
+              film = maker;
+            },
+            () => {},
+          );
       }
-      reps = live.reps;
-    } else {
-      beat(countIn);
-      screen.guide([...lines, ...tiltLines(tilt.now()), ...(points && live.standing_known ? followLines(feet) : [])], points ? sightLines(live.can_see, faults) : []);
-      screen.say(headline(Boolean(points), ready, countIn));
-    }
-    if (loop.pace.taken % DETAILS_EVERY === 0) screen.details(loop.pace, width, height);
-    return { estimator_ms: t1 - t0, core_ms: t2 - t1 };
-  }, failed);
+      if (set.counting) {
+        screen.during(live.reps, live.phase);
+        if (live.reps > reps) {
+          tone(660, 0.12);
+          speak([String(live.reps), live.rep_done && faultWord(live.rep_done)].filter(Boolean).join(', '));
+        }
+        reps = live.reps;
+      } else {
+        beat(countIn);
+        screen.guide(
+          [...lines, ...tiltLines(tilt.now()), ...(points && live.standing_known ? followLines(feet) : [])],
+          points ? sightLines(live.can_see, faults) : [],
+        );
+        screen.say(headline(Boolean(points), ready, countIn));
+      }
+      if (loop.pace.taken % DETAILS_EVERY === 0) screen.details(loop.pace, width, height);
+      return { estimator_ms: t1 - t0, core_ms: t2 - t1 };
+    },
+    failed,
+  );
   return { loop, film: () => film };
 }

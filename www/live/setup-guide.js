@@ -24,8 +24,8 @@ export function frameLines(points, width, height, luma) {
     const dark = luma < DARK ? [{ word: /** @type {const} */ ('no'), text: 'It is too dark: put a light behind the phone.' }] : [];
     return { lines: [...dark, { word: 'wait', text: 'Nobody seen yet: step into the picture.' }], ready: false };
   }
-  const inside = (/** @type {number} */ i) => points[3 * i + 2] >= SEEN
-    && points[3 * i] > 2 && points[3 * i] < width - 2 && points[3 * i + 1] > 2 && points[3 * i + 1] < height - 2;
+  const inside = (/** @type {number} */ i) =>
+    points[3 * i + 2] >= SEEN && points[3 * i] > 2 && points[3 * i] < width - 2 && points[3 * i + 1] > 2 && points[3 * i + 1] < height - 2;
   const feet = FEET.every(inside);
   const head = HEAD.some(inside);
   const ys = [...HEAD, ...FEET].filter((i) => points[3 * i + 2] >= SEEN).map((i) => points[3 * i + 1]);
@@ -33,7 +33,9 @@ export function frameLines(points, width, height, luma) {
   /** @type {Line[]} */
   const lines = [
     feet ? { word: 'yes', text: 'Both feet are in the picture.' } : { word: 'no', text: 'Feet are cut off or hidden: tilt the phone down or step back.' },
-    head ? { word: 'yes', text: 'Seen from head to feet.' } : { word: 'wait', text: 'The head is out of the picture; feet and shins are enough, but the whole body is better.' },
+    head
+      ? { word: 'yes', text: 'Seen from head to feet.' }
+      : { word: 'wait', text: 'The head is out of the picture; feet and shins are enough, but the whole body is better.' },
   ];
   if (luma < DARK) lines.push({ word: 'no', text: 'It is dark: put a light behind the phone.' });
   if (head && tall < SMALL) lines.push({ word: 'wait', text: 'Come closer: you fill little of the picture.' });
@@ -50,8 +52,15 @@ const TIPS = 20;
  */
 export function tiltLines(tilt) {
   if (!tilt) return [];
-  if (Math.abs(tilt.roll_deg) > LEANS) return [{ word: 'no', text: `The phone leans ${Math.round(Math.abs(tilt.roll_deg))} degrees to one side: stand it upright.` }];
-  if (Math.abs(tilt.pitch_deg) > TIPS) return [{ word: 'no', text: `The phone looks ${tilt.pitch_deg > 0 ? 'up' : 'down'} by ${Math.round(Math.abs(tilt.pitch_deg))} degrees: set it lower or more upright.` }];
+  if (Math.abs(tilt.roll_deg) > LEANS)
+    return [{ word: 'no', text: `The phone leans ${Math.round(Math.abs(tilt.roll_deg))} degrees to one side: stand it upright.` }];
+  if (Math.abs(tilt.pitch_deg) > TIPS)
+    return [
+      {
+        word: 'no',
+        text: `The phone looks ${tilt.pitch_deg > 0 ? 'up' : 'down'} by ${Math.round(Math.abs(tilt.pitch_deg))} degrees: set it lower or more upright.`,
+      },
+    ];
   return [{ word: 'yes', text: 'The phone stands level.' }];
 }
 

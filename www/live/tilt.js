@@ -24,10 +24,7 @@ export function tiltOf(beta, gamma, screen, front) {
   const top = [Math.sin(s), Math.cos(s)];
   const right = [-look * top[1], look * top[0]];
   const along = (/** @type {number[]} */ axis) => axis[0] * up[0] + axis[1] * up[1];
-  return {
-    pitch_deg: Math.asin(Math.min(1, Math.max(-1, look * up[2]))) * DEG,
-    roll_deg: Math.atan2(along(right), along(top)) * DEG,
-  };
+  return { pitch_deg: Math.asin(Math.min(1, Math.max(-1, look * up[2]))) * DEG, roll_deg: Math.atan2(along(right), along(top)) * DEG };
 }
 
 /** To be called from a click, because some browsers ask. */

@@ -4,7 +4,13 @@ import { ink } from '../app/dom.js';
 import { PARTS, SIDES } from './joints.js';
 
 /** Lines of a leg, by part. */
-const LINES = /** @type {const} */ ([['knee', 'ankle'], ['ankle', 'heel'], ['heel', 'big_toe'], ['heel', 'small_toe'], ['big_toe', 'small_toe']]);
+const LINES = /** @type {const} */ ([
+  ['knee', 'ankle'],
+  ['ankle', 'heel'],
+  ['heel', 'big_toe'],
+  ['heel', 'small_toe'],
+  ['big_toe', 'small_toe'],
+]);
 
 /**
  * @param {CanvasRenderingContext2D} pen
@@ -15,7 +21,10 @@ const LINES = /** @type {const} */ ([['knee', 'ankle'], ['ankle', 'heel'], ['hee
  */
 export function drawMarks(pen, joints, to, size, chosen) {
   for (const side of SIDES) {
-    for (const [width, colour] of /** @type {const} */ ([[size * 0.7, ink('--sheet')], [size * 0.28, ink('--ink')]])) {
+    for (const [width, colour] of /** @type {const} */ ([
+      [size * 0.7, ink('--sheet')],
+      [size * 0.28, ink('--ink')],
+    ])) {
       pen.lineWidth = width;
       pen.strokeStyle = colour;
       pen.beginPath();

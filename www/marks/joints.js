@@ -26,7 +26,11 @@ export function nameOf(joint) {
 }
 
 /** Views that a template is made for. */
-export const VIEWS = /** @type {const} */ ([['front', 'From the front'], ['rear', 'From behind'], ['side', 'From the side']]);
+export const VIEWS = /** @type {const} */ ([
+  ['front', 'From the front'],
+  ['rear', 'From behind'],
+  ['side', 'From the side'],
+]);
 
 /** Two feet on a floor line, in shin lengths from the middle: x outward from the middle of the picture, y up from the floor. */
 const TEMPLATE = {
@@ -63,7 +67,9 @@ export function template(view, width, height) {
 
 /** The other names: left for right. @param {Joints} joints @returns {Joints} */
 export function swapped(joints) {
-  return Object.fromEntries(Object.entries(joints).map(([joint, at]) => [joint.startsWith('left') ? joint.replace('left', 'right') : joint.replace('right', 'left'), at]));
+  return Object.fromEntries(
+    Object.entries(joints).map(([joint, at]) => [joint.startsWith('left') ? joint.replace('left', 'right') : joint.replace('right', 'left'), at]),
+  );
 }
 
 /** Indices of an estimator's points (BlazePose-33), from the left knee down; the right ones are one further. */

@@ -35,9 +35,43 @@ export function askMarks(place, { picture, proposed, why, go }, signal) {
   const loupe = el('canvas', { class: 'marking-loupe', width: LOUPE, height: LOUPE, 'aria-hidden': 'true' });
   const what = el('p', { class: 'marking-what', role: 'status' });
   const undo = el('button', { type: 'button', class: 'plain', onclick: () => back() }, 'Undo');
-  const chips = SIDES.map((side) => el('fieldset', { class: `marking-leg ${side}` }, el('legend', {}, side === 'left' ? '○ Lifter’s left leg' : '□ Lifter’s right leg'),
-    el('label', {}, el('input', { type: 'checkbox', name: `shows-${side}`, checked: true, onchange: (/** @type {Event} */ event) => showLeg(side, /** @type {HTMLInputElement} */ (event.target).checked) }), ' shows in the picture'),
-    el('div', { class: 'marking-chips' }, ...PARTS.map(([part, name]) => el('button', { type: 'button', class: 'plain', 'data-joint': `${side}_${part}`, onclick: () => { choose(/** @type {MarkedJoint} */ (`${side}_${part}`)); canvas.focus(); } }, name)))));
+  const chips = SIDES.map((side) =>
+    el(
+      'fieldset',
+      { class: `marking-leg ${side}` },
+      el('legend', {}, side === 'left' ? '○ Lifter’s left leg' : '□ Lifter’s right leg'),
+      el(
+        'label',
+        {},
+        el('input', {
+          type: 'checkbox',
+          name: `shows-${side}`,
+          checked: true,
+          onchange: (/** @type {Event} */ event) => showLeg(side, /** @type {HTMLInputElement} */ (event.target).checked),
+        }),
+        ' shows in the picture',
+      ),
+      el(
+        'div',
+        { class: 'marking-chips' },
+        ...PARTS.map(([part, name]) =>
+          el(
+            'button',
+            {
+              type: 'button',
+              class: 'plain',
+              'data-joint': `${side}_${part}`,
+              onclick: () => {
+                choose(/** @type {MarkedJoint} */ (`${side}_${part}`));
+                canvas.focus();
+              },
+            },
+            name,
+          ),
+        ),
+      ),
+    ),
+  );
   const pen = /** @type {CanvasRenderingContext2D} */ (canvas.getContext('2d'));
   /** How many px of the picture one px of the screen is. */
   const grain = () => width / Math.max(1, canvas.clientWidth);
@@ -105,7 +139,10 @@ export function askMarks(place, { picture, proposed, why, go }, signal) {
   let held = null;
   canvas.addEventListener('pointerdown', (event) => {
     const [x, y] = placeOf(event);
-    const far = (/** @type {MarkedJoint} */ joint) => { const at = joints[joint]; return at ? Math.hypot(at[0] - x, at[1] - y) : Infinity; };
+    const far = (/** @type {MarkedJoint} */ joint) => {
+      const at = joints[joint];
+      return at ? Math.hypot(at[0] - x, at[1] - y) : Infinity;
+    };
     // The chosen one first, or the nearest: a foot's marks lie close together.
     const nearest = JOINTS.reduce((a, b) => (far(b) < far(a) ? b : a));
     const joint = far(chosen) < REACH * grain() && far(chosen) < 2 * far(nearest) + 8 ? chosen : nearest;
@@ -154,14 +191,25 @@ export function askMarks(place, { picture, proposed, why, go }, signal) {
     place.replaceChildren(
       el('h2', {}, 'Show feet and shins'),
       el('p', {}, why),
-      el('p', { class: 'actions' },
-        ...VIEWS.map(([view, name]) => el('button', { type: 'button', class: 'plain', 'data-view': view, onclick: () => change(template(view, width, height)) }, name)),
-        el('button', { type: 'button', class: 'plain', onclick: () => change(swapped(joints)) }, 'Swap left and right'), undo),
+      el(
+        'p',
+        { class: 'actions' },
+        ...VIEWS.map(([view, name]) =>
+          el('button', { type: 'button', class: 'plain', 'data-view': view, onclick: () => change(template(view, width, height)) }, name),
+        ),
+        el('button', { type: 'button', class: 'plain', onclick: () => change(swapped(joints)) }, 'Swap left and right'),
+        undo,
+      ),
       what,
       el('div', { class: 'marking-frame' }, canvas, loupe),
       el('p', { id: 'marking-keys', class: 'figures' }, 'Drag a mark, or choose it below and use the arrow keys (Shift: ten times as far).'),
       el('div', { class: 'two-up' }, ...chips),
-      el('p', { class: 'actions' }, el('button', { type: 'button', 'data-go': true, onclick: () => done(joints) }, go), el('button', { type: 'button', class: 'plain', onclick: () => done(null) }, 'Cancel')),
+      el(
+        'p',
+        { class: 'actions' },
+        el('button', { type: 'button', 'data-go': true, onclick: () => done(joints) }, go),
+        el('button', { type: 'button', class: 'plain', onclick: () => done(null) }, 'Cancel'),
+      ),
     );
     place.hidden = false;
     choose(chosen);

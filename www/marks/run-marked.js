@@ -20,7 +20,8 @@ import { wholeCrop } from './whole-crop.js';
 const ENOUGH = 30;
 /** A joint that is lost for so many frames in a row can be set right. */
 const LOST = 12;
-const WHY = 'Put each mark on its joint, in this still picture. Left and right are the lifter’s own. Feet and shins are then followed in every picture; such a film shows knees, heels, rolls and contact points, not the load share or balance.';
+const WHY =
+  'Put each mark on its joint, in this still picture. Left and right are the lifter’s own. Feet and shins are then followed in every picture; such a film shows knees, heels, rolls and contact points, not the load share or balance.';
 
 /**
  * @param {File} file
@@ -32,9 +33,20 @@ export async function runMarked(file, before, found) {
   const stop = new AbortController();
   let keep = false;
   let left = false;
-  $('work-keep').onclick = () => { keep = true; stop.abort(); };
+  $('work-keep').onclick = () => {
+    keep = true;
+    stop.abort();
+  };
   $('work-cancel').onclick = () => stop.abort();
-  show('work', { source, passing: true, ask: 'Stop reading this video? What has been read so far is discarded.', onLeave: () => { left = true; stop.abort(); } });
+  show('work', {
+    source,
+    passing: true,
+    ask: 'Stop reading this video? What has been read so far is discarded.',
+    onLeave: () => {
+      left = true;
+      stop.abort();
+    },
+  });
   say(0, 'Looking for a still second…', '');
   const place = $('work-marking');
   /** @type {RunningSet | null} */
@@ -46,10 +58,22 @@ export async function runMarked(file, before, found) {
     const near = still && found.reduce((/** @type {any} */ a, b) => (!a || Math.abs(b.t_ms - still.t_ms) < Math.abs(a.t_ms - still.t_ms) ? b : a), null);
     document.body.classList.add('marking');
     say(0, '', '');
-    const joints = still && await askMarks(place, { picture: still.picture, proposed: fromEstimator(near?.points ?? null, video.width, video.height), why: WHY, go: 'Read from these marks' }, stop.signal);
+    const joints =
+      still &&
+      (await askMarks(
+        place,
+        { picture: still.picture, proposed: fromEstimator(near?.points ?? null, video.width, video.height), why: WHY, go: 'Read from these marks' },
+        stop.signal,
+      ));
     document.body.classList.remove('marking');
     if (!still || !joints) return left ? undefined : back();
-    set = await RunningSet.open({ layout: LAYOUT, image: { width: video.width, height: video.height }, ...setupFrom(before), hurts: before.hurts, ...checkOptions() });
+    set = await RunningSet.open({
+      layout: LAYOUT,
+      image: { width: video.width, height: video.height },
+      ...setupFrom(before),
+      hurts: before.hurts,
+      ...checkOptions(),
+    });
     await set.session.mark(still.t_ms, joints, still.crops);
     // Opened anew: a browser that steps its own player goes through a film once.
     const { ended, cut } = await follow(await openVideo(file), set, stop.signal);
@@ -83,7 +107,9 @@ async function follow(video, set, signal) {
   const to = (/** @type {readonly [number, number]} */ [x, y]) => /** @type {[number, number]} */ ([x * scale, y * scale]);
   let lost = 0;
   let right = false;
-  $('work-right').onclick = () => { right = true; };
+  $('work-right').onclick = () => {
+    right = true;
+  };
   /** @type {any} */
   let last = null;
   try {
@@ -93,7 +119,16 @@ async function follow(video, set, signal) {
       if (right) {
         right = false;
         $('work-right').hidden = true;
-        const joints = await askMarks($('work-marking'), { picture: copyOf(picture), proposed: proposedFrom(last), why: 'Put each mark where its joint is in this picture. Following goes on from here.', go: 'Go on from here' }, signal);
+        const joints = await askMarks(
+          $('work-marking'),
+          {
+            picture: copyOf(picture),
+            proposed: proposedFrom(last),
+            why: 'Put each mark where its joint is in this picture. Following goes on from here.',
+            go: 'Go on from here',
+          },
+          signal,
+        );
         if (joints) await set.session.mark(t_ms, joints, [crop]);
       }
       const [live, seen] = await Promise.all([set.push(t_ms, null, [crop]), set.session.followed()]);
@@ -104,7 +139,11 @@ async function follow(video, set, signal) {
       drawMarks(pen, seen ?? {}, to, 4);
       drawFeet(pen, set.feet[set.feet.length - 1], to);
       const share = t_ms / 1000 / video.duration_s;
-      say(share, 'Following feet and shins…', `${(t_ms / 1000).toFixed(1)} of ${video.duration_s.toFixed(1)} s read · ${live.reps} ${live.reps === 1 ? 'rep' : 'reps'} so far`);
+      say(
+        share,
+        'Following feet and shins…',
+        `${(t_ms / 1000).toFixed(1)} of ${video.duration_s.toFixed(1)} s read · ${live.reps} ${live.reps === 1 ? 'rep' : 'reps'} so far`,
+      );
       $('work-count').dataset.frames = String(set.frames.length);
       await new Promise((resolve) => setTimeout(resolve));
     }

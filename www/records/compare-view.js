@@ -19,19 +19,45 @@ let dispose = null;
 export async function showComparison(chosen) {
   const sets = [...chosen].reverse();
   const changes = await changesOf(sets);
-  const trends = trendSheet(sets.map((card) => ({ ...card, made: filmedAt(card) })), changes);
+  const trends = trendSheet(
+    sets.map((card) => ({ ...card, made: filmedAt(card) })),
+    changes,
+  );
   dispose?.();
   dispose = trends.dispose;
   const bases = [...new Set(changes.map((c) => c.basis_sentence))];
-  const table = el('div', { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Comparison' }, el('table', { class: 'reps' },
-    el('thead', {}, el('tr', {}, ...['Check', 'Before', 'Now', 'Change', 'Real if more than'].map((t) => el('th', { scope: 'col' }, t)))),
-    el('tbody', {}, ...rows().map(({ check, side, name }) => row(changes.find((c) => c.check === check.key && c.side === side), check, name)))));
+  const table = el(
+    'div',
+    { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Comparison' },
+    el(
+      'table',
+      { class: 'reps' },
+      el('thead', {}, el('tr', {}, ...['Check', 'Before', 'Now', 'Change', 'Real if more than'].map((t) => el('th', { scope: 'col' }, t)))),
+      el(
+        'tbody',
+        {},
+        ...rows().map(({ check, side, name }) =>
+          row(
+            changes.find((c) => c.check === check.key && c.side === side),
+            check,
+            name,
+          ),
+        ),
+      ),
+    ),
+  );
   $('comparison').replaceChildren(
     el('h2', { id: 'comparison-title', tabindex: '-1' }, 'Before and now'),
-    el('p', {}, `${dayOf(filmedAt(/** @type {Card} */ (sets.at(-1))))} against ${sets.length === 2 ? dayOf(filmedAt(sets[0])) : `the ${sets.length - 1} sets before it`}.`),
-    scrollHint(table, 'the changes'), table,
+    el(
+      'p',
+      {},
+      `${dayOf(filmedAt(/** @type {Card} */ (sets.at(-1))))} against ${sets.length === 2 ? dayOf(filmedAt(sets[0])) : `the ${sets.length - 1} sets before it`}.`,
+    ),
+    scrollHint(table, 'the changes'),
+    table,
     ...bases.map((sentence) => el('p', { class: 'hint' }, sentence)),
-    trends.root);
+    trends.root,
+  );
   $('comparison-title').focus();
 }
 
@@ -40,7 +66,13 @@ function row(change, check, name) {
   const title = el('th', { scope: 'row' }, name, el('small', {}, check.unit));
   if (!change) return el('tr', { class: 'all-unseen' }, title, el('td', { colspan: 4 }, art('v-unseen'), ' missing in one of the sets'));
   const [word, shape] = OUTCOMES[change.outcome];
-  return el('tr', {}, title, el('td', {}, number(change.earlier, check.digits)), el('td', {}, number(change.later, check.digits)),
+  return el(
+    'tr',
+    {},
+    title,
+    el('td', {}, number(change.earlier, check.digits)),
+    el('td', {}, number(change.later, check.digits)),
     el('td', { class: change.outcome }, el('span', { class: 'verdict' }, art(shape), word), el('small', {}, change.sentence)),
-    el('td', {}, `± ${number(change.mdc95, check.digits)}`));
+    el('td', {}, `± ${number(change.mdc95, check.digits)}`),
+  );
 }

@@ -7,7 +7,8 @@ const VERSION = 3;
 
 /** @returns {Promise<import('../app/kept-database.js').Database>} */
 export const database = keptDatabase('underfoot', VERSION, {
-  what: 'the saved sets', instead: 'save the set as a file instead',
+  what: 'the saved sets',
+  instead: 'save the set as a file instead',
   upgrade(db, from) {
     if (from < 1) {
       db.createObjectStore('cards', { keyPath: 'id' }).createIndex('made', 'made');

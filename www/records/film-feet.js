@@ -23,7 +23,13 @@ function foot(raw) {
   if (!raw || !Array.isArray(raw.outline) || raw.outline.length > MOST) return null;
   const outline = raw.outline.map(point);
   if (outline.some((/** @type {Point | null} */ p) => p === null)) return null;
-  return { outline, heel: point(raw.heel), big_toe: point(raw.big_toe), small_toe: point(raw.small_toe), lost: typeof raw.lost === 'string' ? raw.lost.slice(0, 40) : null };
+  return {
+    outline,
+    heel: point(raw.heel),
+    big_toe: point(raw.big_toe),
+    small_toe: point(raw.small_toe),
+    lost: typeof raw.lost === 'string' ? raw.lost.slice(0, 40) : null,
+  };
 }
 
 /** @param {any} raw @returns {Point | null} */

@@ -35,8 +35,11 @@ TRY['forward-inward'] = [TRY.forward[0], TRY.forward[1], TRY.inward[0]];
 
 /** Checks that carry a finding. @type {Record<string, string[]>} */
 const CARRIERS = {
-  forward: ['heel_lift_mm', 'forward_pct'], inward: ['knee_in_deg', 'foot_roll_deg'], 'forward-inward': ['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg'],
-  outward: ['knee_in_deg', 'foot_roll_deg'], sideways: ['load_left_pct', 'foot_roll_deg'],
+  forward: ['heel_lift_mm', 'forward_pct'],
+  inward: ['knee_in_deg', 'foot_roll_deg'],
+  'forward-inward': ['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg'],
+  outward: ['knee_in_deg', 'foot_roll_deg'],
+  sideways: ['load_left_pct', 'foot_roll_deg'],
 };
 
 /**
@@ -50,8 +53,15 @@ export function notHelped(sets, changes) {
   const since = sets.filter(({ report }) => report.finding.kind === kind).map((card) => Date.parse(filmedAt(card)));
   if (!TRY[kind] || Date.parse(filmedAt(last)) - Math.min(...since) < TWO_WEEKS) return null;
   if (changes.some(({ check, outcome }) => CARRIERS[kind].includes(check) && outcome === 'better')) return null;
-  return el('section', { class: 'slip not-helped' },
+  return el(
+    'section',
+    { class: 'slip not-helped' },
     el('h3', {}, 'The same finding after two weeks: things to try'),
     el('ul', {}, ...TRY[kind].map((text) => el('li', {}, text))),
-    el('p', {}, 'One at a time, for a week each; this is common practice, not a rule. If it hurts, or an ankle or foot has lost movement, see a licensed clinician. A coach who sees you lift knows more than this page.'));
+    el(
+      'p',
+      {},
+      'One at a time, for a week each; this is common practice, not a rule. If it hurts, or an ankle or foot has lost movement, see a licensed clinician. A coach who sees you lift knows more than this page.',
+    ),
+  );
 }

@@ -37,22 +37,45 @@ export function overTime(all) {
   const draw = async () => {
     const sets = [...(people.find(([name]) => name === whose)?.[1] ?? [])].reverse();
     const changes = await changesOf(sets);
-    const sheet = trendSheet(sets.map((card) => ({ ...card, made: filmedAt(card) })), changes);
+    const sheet = trendSheet(
+      sets.map((card) => ({ ...card, made: filmedAt(card) })),
+      changes,
+    );
     dispose();
     ({ dispose } = sheet);
     place.replaceChildren(notHelped(sets, changes) ?? '', sheet.root);
   };
-  const choice = people.length > 1
-    ? el('label', { class: 'field whose' }, 'Whose sets', el('select', { onchange: (/** @type {any} */ event) => {
-      whose = event.target.value;
-      remember('over-time', whose);
-      draw();
-    } }, ...people.map(([name, sets]) => el('option', { value: name, selected: name === whose }, `${name || 'without a name'} (${sets.length})`))))
-    : null;
-  const root = el('section', { class: 'over-time', 'aria-labelledby': 'over-time-title' },
+  const choice =
+    people.length > 1
+      ? el(
+          'label',
+          { class: 'field whose' },
+          'Whose sets',
+          el(
+            'select',
+            {
+              onchange: (/** @type {any} */ event) => {
+                whose = event.target.value;
+                remember('over-time', whose);
+                draw();
+              },
+            },
+            ...people.map(([name, sets]) => el('option', { value: name, selected: name === whose }, `${name || 'without a name'} (${sets.length})`)),
+          ),
+        )
+      : null;
+  const root = el(
+    'section',
+    { class: 'over-time', 'aria-labelledby': 'over-time-title' },
     el('h2', { id: 'over-time-title' }, 'Over time'),
-    el('p', {}, 'Each dot is the mean of a set; the latest has a ring. Inside the band nothing has really changed: only a set outside it is a real difference.'),
-    choice, place);
+    el(
+      'p',
+      {},
+      'Each dot is the mean of a set; the latest has a ring. Inside the band nothing has really changed: only a set outside it is a real difference.',
+    ),
+    choice,
+    place,
+  );
   draw();
   return { root, dispose: () => dispose() };
 }

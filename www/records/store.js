@@ -31,7 +31,14 @@ export async function keep(set, film) {
     const packed = await gzip(JSON.stringify(recording));
     const tx = (await database()).transaction(['cards', 'keypoints', 'films'], 'readwrite');
     await Promise.all([
-      tx.objectStore('cards').put({ ...rest, setup: { load: recording.load, footwear: recording.footwear }, report: withoutCurves, ...(film ? { film_bytes: film.file.size } : {}) }),
+      tx
+        .objectStore('cards')
+        .put({
+          ...rest,
+          setup: { load: recording.load, footwear: recording.footwear },
+          report: withoutCurves,
+          ...(film ? { film_bytes: film.file.size } : {}),
+        }),
       tx.objectStore('keypoints').put({ id: set.id, packed }),
       film ? tx.objectStore('films').put({ id: set.id, file: film.file, from_ms: film.from_ms, feet: film.feet ?? [] }) : null,
       tx.done,

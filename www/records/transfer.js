@@ -28,7 +28,9 @@ export async function exportAll() {
   /** One that is broken must not keep the others in. @type {unknown[]} */
   const broken = [];
   for (const card of all) {
-    const recording = await keypoints(card.id).catch((error) => { broken.push(error); });
+    const recording = await keypoints(card.id).catch((error) => {
+      broken.push(error);
+    });
     if (!recording) continue;
     const film = card.film_bytes === undefined ? undefined : await filmOf(card.id);
     const { film_bytes: _, setup: __, ...rest } = card;
@@ -45,7 +47,10 @@ export async function exportAll() {
   }
   await zip.text(LIST, JSON.stringify({ kind: KIND, version: VERSION, sets }));
   saveAs(`underfoot-sets-${new Date().toISOString().slice(0, 10)}.zip`, await zip.done(), 'application/zip');
-  if (broken.length) throw new Trouble(`${broken.length} of ${all.length} sets could not be read and ${broken.length === 1 ? 'is' : 'are'} not in the file; the others are.`, { cause: broken[0] });
+  if (broken.length)
+    throw new Trouble(`${broken.length} of ${all.length} sets could not be read and ${broken.length === 1 ? 'is' : 'are'} not in the file; the others are.`, {
+      cause: broken[0],
+    });
 }
 
 /**
@@ -81,7 +86,22 @@ export async function importAll(file, progress = () => {}) {
     const made = Number.isNaN(Date.parse(raw.made)) ? new Date().toISOString() : new Date(raw.made).toISOString();
     const note = text(raw.note, 2000);
     const filmed = Number.isNaN(Date.parse(raw.filmed)) ? '' : new Date(raw.filmed).toISOString();
-    await keep({ id: text(raw.id, 64) || crypto.randomUUID(), made, ...(filmed ? { filmed } : {}), name: text(raw.name, 80), ...(note ? { note } : {}), ...(raw.hurts === true ? { hurts: true } : {}), ...linesOf(raw), source: text(raw.source, 120) || 'an import', recording: raw.recording, report, made_with: version }, film ?? undefined);
+    await keep(
+      {
+        id: text(raw.id, 64) || crypto.randomUUID(),
+        made,
+        ...(filmed ? { filmed } : {}),
+        name: text(raw.name, 80),
+        ...(note ? { note } : {}),
+        ...(raw.hurts === true ? { hurts: true } : {}),
+        ...linesOf(raw),
+        source: text(raw.source, 120) || 'an import',
+        recording: raw.recording,
+        report,
+        made_with: version,
+      },
+      film ?? undefined,
+    );
     counts.added += 1;
   }
   return counts;
@@ -92,7 +112,7 @@ export async function importAll(file, progress = () => {}) {
  * @returns {Promise<{ sets: (() => any)[], filmNamed: (film: any, frames: number) => Promise<Film | null> }>} sets: each is read when it is asked for
  */
 async function unpack(file) {
-  if (!await isZip(file)) return { sets: listed(await textOf(file), null), filmNamed: async () => null };
+  if (!(await isZip(file))) return { sets: listed(await textOf(file), null), filmNamed: async () => null };
   const zip = await zipReader(file);
   if (!zip.has(LIST)) throw notOurs();
   return {
@@ -120,9 +140,9 @@ function listed(json, zip) {
   }
   if (all?.kind !== KIND || !Array.isArray(all.sets)) throw notOurs();
   if (!(all.version <= VERSION)) throw new Trouble('This export was made by a newer version of this page: load the page again and import it then.');
-  return all.sets.map((/** @type {any} */ set) => (typeof set === 'string' && zip
-    ? async () => JSON.parse(await textOf(await zip.part(set, { most: MAX_BYTES })))
-    : () => set));
+  return all.sets.map((/** @type {any} */ set) =>
+    typeof set === 'string' && zip ? async () => JSON.parse(await textOf(await zip.part(set, { most: MAX_BYTES }))) : () => set,
+  );
 }
 
 /** Fault lines that were changed for the set; the package checks them. @param {any} raw */

@@ -25,7 +25,18 @@ export function trendSheet(sets, changes, labels = sets.map(dayLabel)) {
     });
     if (!lines.length) return [];
     const row = el('div', { class: 'plot-row' });
-    return [{ row, lines, group: el('figure', { class: 'plot-group' }, el('figcaption', {}, el('h3', {}, check.label, el('small', {}, ` ${check.unit}, mean of the set`)), said(lines)), row) }];
+    return [
+      {
+        row,
+        lines,
+        group: el(
+          'figure',
+          { class: 'plot-group' },
+          el('figcaption', {}, el('h3', {}, check.label, el('small', {}, ` ${check.unit}, mean of the set`)), said(lines)),
+          row,
+        ),
+      },
+    ];
   });
   const root = el('div', { class: 'plots' }, ...panels.map((p) => p.group));
   const drawAll = () => panels.flatMap(({ row, lines }) => lines.map((line) => draw(row, line, labels, widthOf(row, lines.length))));
@@ -45,10 +56,14 @@ function widthOf(row, plots) {
 
 /** What the latest set says, in words and a shape. @param {{ side: 'left' | 'right' | null, change: import('./compare-view.js').Change }[]} lines */
 function said(lines) {
-  return el('p', { class: 'trend-said' }, ...lines.map(({ side, change }) => {
-    const [word, shape] = OUTCOMES[change.outcome];
-    return el('span', {}, art(shape), side ? `${side}: ${word}` : word);
-  }));
+  return el(
+    'p',
+    { class: 'trend-said' },
+    ...lines.map(({ side, change }) => {
+      const [word, shape] = OUTCOMES[change.outcome];
+      return el('span', {}, art(shape), side ? `${side}: ${word}` : word);
+    }),
+  );
 }
 
 /** @param {any[]} marks @returns {number | null} */
@@ -69,14 +84,26 @@ function draw(row, { side, change, values }, labels, width) {
   const axis = { stroke: soft, font, grid: { stroke: rule, width: 1 }, ticks: { show: false } };
   const check = /** @type {import('../result/words.js').CheckWords} */ (CHECKS.find(({ key }) => key === change.check));
   const title = side ? `${sideName(side)} ${check.row}` : check.label;
-  const plot = new uPlot({
-    width, height: 190, title, legend: { show: false }, cursor: { show: false }, select: { show: false, left: 0, top: 0, width: 0, height: 0 },
-    scales: { x: { time: false, range: [0.6, at.length + 0.4] }, y: { range: [Math.min(...all) - pad, Math.max(...all) + pad] } },
-    axes: [{ ...axis, size: 26, splits: () => labelled(at.length, width), values: (_, shown) => shown.map((i) => labels[i - 1]) }, { ...axis, size: 38, space: 34 }],
-    bands: [{ series: [1, 2], fill: wash }],
-    series: [{}, hidden, hidden, { stroke: strong, width: 2, spanGaps: true, points: { show: true, size: 8, fill: strong } }],
-    hooks: { draw: [(u) => ring(u, values, strong, sheet)] },
-  }, /** @type {uPlot.AlignedData} */ ([at, band(1), band(-1), values]), row);
+  const plot = new uPlot(
+    {
+      width,
+      height: 190,
+      title,
+      legend: { show: false },
+      cursor: { show: false },
+      select: { show: false, left: 0, top: 0, width: 0, height: 0 },
+      scales: { x: { time: false, range: [0.6, at.length + 0.4] }, y: { range: [Math.min(...all) - pad, Math.max(...all) + pad] } },
+      axes: [
+        { ...axis, size: 26, splits: () => labelled(at.length, width), values: (_, shown) => shown.map((i) => labels[i - 1]) },
+        { ...axis, size: 38, space: 34 },
+      ],
+      bands: [{ series: [1, 2], fill: wash }],
+      series: [{}, hidden, hidden, { stroke: strong, width: 2, spanGaps: true, points: { show: true, size: 8, fill: strong } }],
+      hooks: { draw: [(u) => ring(u, values, strong, sheet)] },
+    },
+    /** @type {uPlot.AlignedData} */ ([at, band(1), band(-1), values]),
+    row,
+  );
   plot.root.setAttribute('role', 'img');
   plot.root.setAttribute('aria-label', `${title}: ${change.sentence}`);
   return plot;

@@ -34,7 +34,15 @@ export class UnderWay {
     this.over = false;
     this.last = -Infinity;
     this.release = () => {};
-    navigator.locks?.request(lockName(this.id), () => new Promise((resolve) => { this.release = () => resolve(null); })).catch(() => {});
+    navigator.locks
+      ?.request(
+        lockName(this.id),
+        () =>
+          new Promise((resolve) => {
+            this.release = () => resolve(null);
+          }),
+      )
+      .catch(() => {});
     /** @type {Promise<unknown>} */
     this.writing = this.put({ head });
     for (const frame of frames) this.add(frame);
@@ -84,7 +92,9 @@ export class UnderWay {
 function packed(frames) {
   const size = Math.max(0, ...frames.map(({ points }) => points?.length ?? 0));
   const points = new Float32Array(size * frames.length);
-  frames.forEach((frame, i) => { if (frame.points) points.set(frame.points, i * size); });
+  frames.forEach((frame, i) => {
+    if (frame.points) points.set(frame.points, i * size);
+  });
   return { times: Float64Array.from(frames, (f) => f.t_ms), seen: Uint8Array.from(frames, (f) => (f.points ? 1 : 0)), points };
 }
 
@@ -94,10 +104,12 @@ function packed(frames) {
 export async function cutOff() {
   const held = new Set((await navigator.locks?.query())?.held?.map((lock) => lock.name));
   const all = await (await database()).getAll(STORE);
-  const found = all.filter((row) => row.part === 0).map(({ id, head }) => {
-    const times = all.filter((row) => row.id === id && row.part > 0).flatMap((row) => [...row.times]);
-    return { id, head, frames: times.length, seconds: times.length ? (times[times.length - 1] - times[0]) / 1000 : 0 };
-  });
+  const found = all
+    .filter((row) => row.part === 0)
+    .map(({ id, head }) => {
+      const times = all.filter((row) => row.id === id && row.part > 0).flatMap((row) => [...row.times]);
+      return { id, head, frames: times.length, seconds: times.length ? (times[times.length - 1] - times[0]) / 1000 : 0 };
+    });
   return found.filter(({ id }) => !held.has(lockName(id))).sort((a, b) => a.head.made.localeCompare(b.head.made));
 }
 

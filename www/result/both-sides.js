@@ -22,7 +22,9 @@ const FAULTS = ['forward', 'inward', 'forward-inward', 'outward', 'sideways'];
 /** @param {any} report @returns {string[]} names of the checks that were not judged on both feet, as a person says them */
 export function missing(report) {
   if (!report.reps.length) return [];
-  return CHECKS.filter((check) => (check.sided ? SIDES : /** @type {const} */ ([null])).some((side) => !judged(marksOf(report, check, side)))).map((check) => check.row);
+  return CHECKS.filter((check) => (check.sided ? SIDES : /** @type {const} */ ([null])).some((side) => !judged(marksOf(report, check, side)))).map(
+    (check) => check.row,
+  );
 }
 
 /** @param {any} report @param {import('./words.js').CheckWords} check @param {'left' | 'right' | null} side @returns {any[]} */

@@ -9,19 +9,27 @@ const FOR_SIDE = { left: 'Left foot', right: 'Right foot', both: 'Both feet' };
 export function cueCard(report) {
   const { cue, finding } = report;
   const text = cue.text || 'Not enough could be seen for a cue. Film another set, feet and shins in the picture, standing still before and after.';
-  return el('section', { class: 'cue', 'aria-labelledby': 'cue-text' },
+  return el(
+    'section',
+    { class: 'cue', 'aria-labelledby': 'cue-text' },
     el('p', { class: 'note-label' }, `Do this next${FOR_SIDE[cue.side] ? ` · ${FOR_SIDE[cue.side]}` : ''}`),
     el('p', { id: 'cue-text', class: 'cue-text' }, text),
     finding.sentence ? el('p', { class: 'finding' }, finding.sentence) : null,
     ...cue.why.filter((/** @type {string} */ w) => w !== finding.sentence).map((/** @type {string} */ w) => el('p', {}, w)),
-    cue.look_again_days ? el('p', {}, `Practise it, film again in ${cue.look_again_days} days and compare.`) : null);
+    cue.look_again_days ? el('p', {}, `Practise it, film again in ${cue.look_again_days} days and compare.`) : null,
+  );
 }
 
 /** What to film next, the resting shape and the cautions. @param {any} report */
 export function adviceCard(report) {
   const { cue, finding } = report;
-  return el('section', { class: 'advice', 'aria-label': 'What to film next, and cautions' },
+  return el(
+    'section',
+    { class: 'advice', 'aria-label': 'What to film next, and cautions' },
     cue.film_next ? el('div', { class: 'film-next' }, el('h2', {}, 'Next time, film'), el('p', {}, cue.film_next)) : null,
     finding.resting_shape.length ? el('div', {}, el('h2', {}, 'At rest'), ...finding.resting_shape.map((/** @type {string} */ s) => el('p', {}, s))) : null,
-    cue.cautions.length ? el('div', {}, el('h2', {}, 'Careful'), el('ul', { class: 'cautions' }, ...cue.cautions.map((/** @type {string} */ c) => el('li', {}, c)))) : null);
+    cue.cautions.length
+      ? el('div', {}, el('h2', {}, 'Careful'), el('ul', { class: 'cautions' }, ...cue.cautions.map((/** @type {string} */ c) => el('li', {}, c))))
+      : null,
+  );
 }

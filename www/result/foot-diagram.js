@@ -4,7 +4,9 @@ import { el, svg } from '../app/dom.js';
 import { SIDES, sideName } from './words.js';
 
 const POINTS = /** @type {const} */ ([
-  ['big_toe', 'big-toe base', 90, 112], ['small_toe', 'little-toe base', 26, 126], ['heel', 'heel', 60, 262],
+  ['big_toe', 'big-toe base', 90, 112],
+  ['small_toe', 'little-toe base', 26, 126],
+  ['heel', 'heel', 60, 262],
 ]);
 /** @type {Record<string, string>} */
 const WORDS = { planted: 'down', light: 'light', lifted: 'lifted', unseen: 'not seen' };
@@ -42,23 +44,56 @@ export function footDiagram(series, view) {
   const spoken = el('p', { class: 'figures contacts-said' });
   const feet = SIDES.map((side) => {
     const marks = POINTS.map(([, , x, y]) => svg('g', { transform: `translate(${side === 'left' ? x : 120 - x} ${y}) rotate(${-turn})` }));
-    const sole = svg('g', side === 'left' ? {} : { transform: 'translate(120 0) scale(-1 1)' }, svg('use', { href: 'art.svg#bare-sole', width: 120, height: 300 }));
+    const sole = svg(
+      'g',
+      side === 'left' ? {} : { transform: 'translate(120 0) scale(-1 1)' },
+      svg('use', { href: 'art.svg#bare-sole', width: 120, height: 300 }),
+    );
     const [x, y] = turned(turn, NAMES[side]);
     const name = svg('text', { x, y, class: 'sole-name', 'text-anchor': 'middle', 'dominant-baseline': 'middle' });
     name.textContent = sideName(side);
     return { side, marks, name, drawing: svg('g', { class: 'sole-now', transform: side === 'left' ? '' : 'translate(160 0)' }, sole, ...marks) };
   });
-  const corners = [[-16, 12], [296, 12], [-16, 340], [296, 340]].map((p) => turned(turn, p));
+  const corners = [
+    [-16, 12],
+    [296, 12],
+    [-16, 340],
+    [296, 340],
+  ].map((p) => turned(turn, p));
   const [xs, ys] = [0, 1].map((i) => corners.map((p) => p[i]));
   const box = [Math.min(...xs), Math.min(...ys), Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys)];
-  const drawing = svg('svg', { viewBox: box.map((v) => v.toFixed(0)).join(' '), class: 'soles-now', 'aria-hidden': 'true' },
-    svg('g', { transform: `rotate(${turn} ${MIDDLE.join(' ')})` }, ...feet.map((f) => f.drawing)), ...feet.map((f) => f.name));
-  const key = el('ul', { class: 'key', 'aria-label': 'What the shapes mean' }, ...Object.keys(WORDS).map((state) => {
-    const g = svg('g', { transform: 'translate(20 20)' }, shapeOf(state));
-    return el('li', {}, svg('svg', { viewBox: '0 0 40 40', 'aria-hidden': 'true' }, g), WORDS[state]);
-  }));
-  const root = el('div', { class: 'feet' }, drawing,
-    el('div', {}, key, spoken, el('p', { class: 'hint' }, view ? 'The soles lie as the camera sees the lifter. Shapes say what touches the floor, not how hard.' : 'Toes up. Shapes say what touches the floor, not how hard.')));
+  const drawing = svg(
+    'svg',
+    { viewBox: box.map((v) => v.toFixed(0)).join(' '), class: 'soles-now', 'aria-hidden': 'true' },
+    svg('g', { transform: `rotate(${turn} ${MIDDLE.join(' ')})` }, ...feet.map((f) => f.drawing)),
+    ...feet.map((f) => f.name),
+  );
+  const key = el(
+    'ul',
+    { class: 'key', 'aria-label': 'What the shapes mean' },
+    ...Object.keys(WORDS).map((state) => {
+      const g = svg('g', { transform: 'translate(20 20)' }, shapeOf(state));
+      return el('li', {}, svg('svg', { viewBox: '0 0 40 40', 'aria-hidden': 'true' }, g), WORDS[state]);
+    }),
+  );
+  const root = el(
+    'div',
+    { class: 'feet' },
+    drawing,
+    el(
+      'div',
+      {},
+      key,
+      spoken,
+      el(
+        'p',
+        { class: 'hint' },
+        view
+          ? 'The soles lie as the camera sees the lifter. Shapes say what touches the floor, not how hard.'
+          : 'Toes up. Shapes say what touches the floor, not how hard.',
+      ),
+    ),
+  );
 
   /** @param {number} frame */
   const show = (frame) => {

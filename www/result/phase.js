@@ -14,9 +14,7 @@ export const PHASES = Array.from({ length: STEPS + 1 }, (_, i) => (2 * i) / STEP
 export function byPhase(t_ms, values, rep) {
   let i = 0;
   return PHASES.map((phase) => {
-    const t = phase <= 1
-      ? rep.start_ms + phase * (rep.bottom_ms - rep.start_ms)
-      : rep.bottom_ms + (phase - 1) * (rep.end_ms - rep.bottom_ms);
+    const t = phase <= 1 ? rep.start_ms + phase * (rep.bottom_ms - rep.start_ms) : rep.bottom_ms + (phase - 1) * (rep.end_ms - rep.bottom_ms);
     while (i + 1 < t_ms.length && t_ms[i + 1] < t) i += 1;
     const [a, b] = [values[i], values[Math.min(i + 1, values.length - 1)]];
     if (a === null || a === undefined || b === null || b === undefined) return a ?? b ?? null;

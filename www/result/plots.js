@@ -30,8 +30,12 @@ export function plotSheet(report, lines) {
   });
   const sheets = [groups.filter((g) => g.told), groups.filter((g) => !g.told)].map((chosen) => sheetOf(chosen, lines));
   const [first, others] = sheets;
-  const root = el('div', {}, first.root,
-    others.count ? el('details', { class: 'other-plots' }, el('summary', {}, first.count ? 'The other checks' : 'Curves of every check'), others.root) : null);
+  const root = el(
+    'div',
+    {},
+    first.root,
+    others.count ? el('details', { class: 'other-plots' }, el('summary', {}, first.count ? 'The other checks' : 'Curves of every check'), others.root) : null,
+  );
   return { root, dispose: () => sheets.forEach((sheet) => sheet.dispose()) };
 }
 
@@ -39,7 +43,13 @@ export function plotSheet(report, lines) {
 function panelOf({ series, reps }, check, side) {
   const pick = (/** @type {any} */ all) => (side ? all?.[check.key]?.[side] : all?.[check.key]) ?? [];
   const marks = reps.map((/** @type {any} */ rep) => markOf(rep, check, side));
-  const curves = reps.map((/** @type {any} */ rep, /** @type {number} */ i) => ({ values: byPhase(series.t_ms, pick(series), rep), sd: byPhase(series.t_ms, pick(series.sd), rep), mark: marks[i], rep }))
+  const curves = reps
+    .map((/** @type {any} */ rep, /** @type {number} */ i) => ({
+      values: byPhase(series.t_ms, pick(series), rep),
+      sd: byPhase(series.t_ms, pick(series.sd), rep),
+      mark: marks[i],
+      rep,
+    }))
     .filter((/** @type {Curve} */ { values, mark }) => mark.verdict !== 'unseen' && values.some((v) => v !== null));
   const name = side ? `${sideName(side)} ${check.row}` : check.label;
   return { check, side, title: name, curves, why: whyUnseen(marks.find((/** @type {any} */ m) => m.verdict === 'unseen')?.why) };
@@ -51,13 +61,20 @@ function sheetOf(groups, lines) {
     const seen = panels.filter(({ curves }) => curves.length);
     const row = el('div', { class: 'plot-row' });
     const range = rangeOf(seen, lines[check.key] ?? {});
-    const group = el('figure', { class: 'plot-group' },
-      el('figcaption', {}, el('h3', {}, check.label, el('small', {}, `, ${check.unit}`)), el('small', {}, check.reads)), row,
-      ...panels.filter(({ curves }) => !curves.length).map(({ title, why }) => el('p', { class: 'hint' }, `${title}: not seen${why ? `: ${why}` : ''}.`)));
-    return { group, draw: () => {
-      const width = Math.max(150, Math.floor(row.clientWidth / seen.length) - 8);
-      return seen.map((panel) => draw(row, panel, range, lines[check.key] ?? {}, width));
-    } };
+    const group = el(
+      'figure',
+      { class: 'plot-group' },
+      el('figcaption', {}, el('h3', {}, check.label, el('small', {}, `, ${check.unit}`)), el('small', {}, check.reads)),
+      row,
+      ...panels.filter(({ curves }) => !curves.length).map(({ title, why }) => el('p', { class: 'hint' }, `${title}: not seen${why ? `: ${why}` : ''}.`)),
+    );
+    return {
+      group,
+      draw: () => {
+        const width = Math.max(150, Math.floor(row.clientWidth / seen.length) - 8);
+        return seen.map((panel) => draw(row, panel, range, lines[check.key] ?? {}, width));
+      },
+    };
   });
   const root = el('div', { class: 'plots' }, ...rows.map((r) => r.group));
   return { root, count: rows.length, dispose: keepDrawn(root, () => (root.clientWidth ? rows.flatMap((r) => r.draw()) : [])) };
@@ -81,9 +98,18 @@ function rangeOf(panels, { low, high }) {
  * @param {number} width
  */
 function draw(row, { check, title, curves }, range, lines, width) {
-  const inks = { ink: ink('--ink'), soft: ink('--ink-soft'), edge: ink('--edge'), rule: ink('--rule'), wash: ink('--wash'), pencil: ink('--pencil'), sheet: ink('--sheet') };
+  const inks = {
+    ink: ink('--ink'),
+    soft: ink('--ink-soft'),
+    edge: ink('--edge'),
+    rule: ink('--rule'),
+    wash: ink('--wash'),
+    pencil: ink('--pencil'),
+    sheet: ink('--sheet'),
+  };
   const worst = [...curves].sort((a, b) => (b.mark.score ?? 0) - (a.mark.score ?? 0))[0];
-  const around = (/** @type {number} */ k) => worst.values.map((v, i) => (v === null || worst.sd[i] === null ? null : v + k * /** @type {number} */ (worst.sd[i])));
+  const around = (/** @type {number} */ k) =>
+    worst.values.map((v, i) => (v === null || worst.sd[i] === null ? null : v + k * /** @type {number} */ (worst.sd[i])));
   const data = /** @type {uPlot.AlignedData} */ ([PHASES, around(Z95), around(-Z95), ...curves.map((c) => c.values)]);
   const hidden = { stroke: 'transparent', width: 0, points: { show: false } };
   const font = `12px ${getComputedStyle(row).fontFamily}`;
@@ -91,17 +117,35 @@ function draw(row, { check, title, curves }, range, lines, width) {
   const styles = { fault: { stroke: inks.pencil, width: 2.5 }, unsure: { stroke: inks.ink, width: 1.5, dash: [5, 4] }, clear: { stroke: inks.edge, width: 1 } };
   /** @type {uPlot.Options} */
   const options = {
-    width, height: 200, title, legend: { show: false }, cursor: { show: false }, select: { show: false, left: 0, top: 0, width: 0, height: 0 },
+    width,
+    height: 200,
+    title,
+    legend: { show: false },
+    cursor: { show: false },
+    select: { show: false, left: 0, top: 0, width: 0, height: 0 },
     scales: { x: { time: false, range: [0, 2] }, y: { range } },
     axes: [
-      { stroke: inks.soft, font, size: 26, grid: { stroke: inks.rule, width: 1 }, ticks: { show: false }, splits: () => [0, 1, 2], values: () => ['stand', 'bottom', 'stand'] },
+      {
+        stroke: inks.soft,
+        font,
+        size: 26,
+        grid: { stroke: inks.rule, width: 1 },
+        ticks: { show: false },
+        splits: () => [0, 1, 2],
+        values: () => ['stand', 'bottom', 'stand'],
+      },
       { stroke: inks.soft, font, size: 46, grid: { stroke: inks.rule, width: 1 }, ticks: { show: false }, space: 34 },
     ],
     bands: [{ series: [1, 2], fill: inks.wash }],
     series: [{}, hidden, hidden, ...curves.map(({ mark }) => ({ ...styles[mark.verdict], points: { show: false } }))],
     hooks: {
       drawClear: [(u) => faultGround(u, lines, inks.edge)],
-      draw: [(u) => faultWords(u, lines, check, inks, font), (u) => { for (const curve of curves) if (curve.mark.verdict === 'fault') peak(u, curve, inks); }],
+      draw: [
+        (u) => faultWords(u, lines, check, inks, font),
+        (u) => {
+          for (const curve of curves) if (curve.mark.verdict === 'fault') peak(u, curve, inks);
+        },
+      ],
     },
   };
   const plot = new uPlot(options, data, row);
@@ -143,7 +187,10 @@ function faultWords(u, { low, high }, check, inks, font) {
   ctx.lineWidth = 4 * devicePixelRatio;
   ctx.strokeStyle = inks.sheet;
   ctx.fillStyle = inks.ink;
-  for (const [line, up] of /** @type {const} */ ([[high, true], [low, false]])) {
+  for (const [line, up] of /** @type {const} */ ([
+    [high, true],
+    [low, false],
+  ])) {
     if (typeof line !== 'number') continue;
     const y = u.valToPos(line, 'y', true) + (up ? -5 : 14) * devicePixelRatio;
     const text = `fault: ${check.key === 'load_left_pct' ? (up ? 'over' : 'under') : 'over'} ${short(line, check)}`;
@@ -161,7 +208,10 @@ function faultGround(u, lines, edge) {
   ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height);
   ctx.clip();
   ctx.strokeStyle = edge;
-  for (const [line, up] of /** @type {const} */ ([[lines.high, true], [lines.low, false]])) {
+  for (const [line, up] of /** @type {const} */ ([
+    [lines.high, true],
+    [lines.low, false],
+  ])) {
     if (typeof line !== 'number') continue;
     const y = u.valToPos(line, 'y', true);
     ctx.lineWidth = 1.5;

@@ -55,12 +55,20 @@ async function figure(pen, { recording, report }, top, bottom) {
   const own = document.createElement('canvas');
   const stage = new Stage(own, recording, index, /** @type {any} */ (report.reps));
   stage.cut(Boolean(worst.check?.sided));
-  const frame = nearest(recording.frames.map((f) => f.t_ms), worst.t_ms);
+  const frame = nearest(
+    recording.frames.map((f) => f.t_ms),
+    worst.t_ms,
+  );
   stage.draw(frame);
   const { check, side, mark } = worst;
   if (check && mark) {
-    new FaultMark(recording, index, report).draw(/** @type {CanvasRenderingContext2D} */ (own.getContext('2d')), (p) => stage.place(p), frame,
-      { check: check.key, side, value: mark.value, fault: mark.verdict === 'fault', label: '' });
+    new FaultMark(recording, index, report).draw(/** @type {CanvasRenderingContext2D} */ (own.getContext('2d')), (p) => stage.place(p), frame, {
+      check: check.key,
+      side,
+      value: mark.value,
+      fault: mark.verdict === 'fault',
+      label: '',
+    });
   }
   pen.font = '400 30px sans-serif';
   pen.fillStyle = ink('--ink');
@@ -90,7 +98,9 @@ export async function sharePicture(set) {
   const name = `squat-${set.made.slice(0, 10)}.png`;
   const file = new File([await resultPicture(set)], name, { type: 'image/png' });
   if (matchMedia('(pointer: coarse)').matches && navigator.canShare?.({ files: [file] })) {
-    await navigator.share({ files: [file] }).catch((error) => { if (error?.name !== 'AbortError') throw error; });
+    await navigator.share({ files: [file] }).catch((error) => {
+      if (error?.name !== 'AbortError') throw error;
+    });
     return;
   }
   saveAs(name, file, 'image/png');

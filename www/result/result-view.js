@@ -30,7 +30,10 @@ export async function resultPlayer({ recording, report }, { film, onFrame = () =
   const said = el('p', { class: 'picture-said', role: 'status' });
   const times = recording.frames.map((/** @type {any} */ f) => f.t_ms);
   const player = createPlayer(recording, index, {
-    film, reps: report.reps, worst: worst?.rep, low: Boolean(worst?.check && LOW.includes(worst.check.key)),
+    film,
+    reps: report.reps,
+    worst: worst?.rep,
+    low: Boolean(worst?.check && LOW.includes(worst.check.key)),
     over: worst?.check ? overlay(new FaultMark(recording, index, report), recording.frames, report, worst) : undefined,
     onFrame: (frame) => {
       onFrame(frame);
@@ -39,7 +42,10 @@ export async function resultPlayer({ recording, report }, { film, onFrame = () =
     },
   });
   if (worst) player.seek(worst.t_ms);
-  return { ...player, root: el('div', { class: 'picture' }, said, player.root, worst?.check ? el('p', { class: 'hint' }, pictureKey(worst.check.key, Boolean(film))) : null) };
+  return {
+    ...player,
+    root: el('div', { class: 'picture' }, said, player.root, worst?.check ? el('p', { class: 'hint' }, pictureKey(worst.check.key, Boolean(film))) : null),
+  };
 }
 
 /**
@@ -61,18 +67,46 @@ export async function showResult(set, actions, { at, film, choice, next } = {}) 
   $('result').replaceChildren(
     el('h1', { id: 'result-title', tabindex: '-1' }, count === 1 ? 'One repetition' : `${count || 'No'} repetitions`),
     el('p', { class: 'set-facts' }, [set.name, ...setFacts(set), viewWords(report.view)].filter(Boolean).join(' · ')),
-    el('div', { class: 'result-top' },
+    el(
+      'div',
+      { class: 'result-top' },
       el('div', { class: 'result-said' }, cueCard(report), next),
       el('div', { class: 'result-side' }, player.root, choice),
-      el('div', { class: 'result-more' },
-        el('p', { class: 'actions' }, ...actions.map(({ label, act, first }) => el('button', { type: 'button', class: first ? '' : 'plain', onclick: act }, label))),
-        adviceCard(report))),
+      el(
+        'div',
+        { class: 'result-more' },
+        el(
+          'p',
+          { class: 'actions' },
+          ...actions.map(({ label, act, first }) => el('button', { type: 'button', class: first ? '' : 'plain', onclick: act }, label)),
+        ),
+        adviceCard(report),
+      ),
+    ),
     el('section', {}, el('h2', {}, 'Rep by rep'), repTable(report, seek, set.checks)),
-    plots ? foldable('plot-section', 'Through each rep',
-      el('p', {}, 'One line a rep: thick with a triangle where it has a fault, dashed where that is not certain, thin where it is OK. Shaded area = fault. The band: where the worst rep’s true course probably lies (95 %).'), plots.root) : '',
+    plots
+      ? foldable(
+          'plot-section',
+          'Through each rep',
+          el(
+            'p',
+            {},
+            'One line a rep: thick with a triangle where it has a fault, dashed where that is not certain, thin where it is OK. Shaded area = fault. The band: where the worst rep’s true course probably lies (95 %).',
+          ),
+          plots.root,
+        )
+      : '',
     foldable('feet-section', 'Feet at the moment in the picture', feet.root),
-    notes(report));
-  show('result', { source: set.source, at, onLeave: () => { player.dispose(); plots?.dispose(); } });
+    notes(report),
+  );
+  show('result', {
+    source: set.source,
+    at,
+    onLeave: () => {
+      player.dispose();
+      plots?.dispose();
+    },
+  });
 }
 
 /**
@@ -83,15 +117,20 @@ export async function showResult(set, actions, { at, film, choice, next } = {}) 
  * @param {import('./worst.js').Worst} worst
  */
 function overlay(marks, frames, report, worst) {
-  const at = nearest(frames.map((f) => f.t_ms), worst.t_ms);
+  const at = nearest(
+    frames.map((f) => f.t_ms),
+    worst.t_ms,
+  );
   const main = { check: /** @type {import('./words.js').CheckWords} */ (worst.check), side: worst.side, mark: worst.mark };
-  const others = rows().map((row) => ({ ...row, mark: markOf(worst.rep, row.check, row.side) }))
+  const others = rows()
+    .map((row) => ({ ...row, mark: markOf(worst.rep, row.check, row.side) }))
     .filter(({ check, side, mark }) => mark.verdict === 'fault' && LOW.includes(check.key) && !(check.key === main.check.key && side === main.side));
   return (/** @type {CanvasRenderingContext2D} */ pen, /** @type {(p: [number, number]) => [number, number]} */ place, /** @type {number} */ frame) => {
     for (const { check, side, mark } of [...others, main]) {
       const there = frame === at && mark === main.mark;
       const value = there ? mark.value : (side ? report.series?.[check.key]?.[side] : report.series?.[check.key])?.[frame];
-      if (typeof value === 'number') marks.draw(pen, place, frame, { check: check.key, side, value, fault: mark.verdict === 'fault', label: there ? labelOf(value, check) : '' });
+      if (typeof value === 'number')
+        marks.draw(pen, place, frame, { check: check.key, side, value, fault: mark.verdict === 'fault', label: there ? labelOf(value, check) : '' });
     }
   };
 }
@@ -117,5 +156,10 @@ function foldable(name, title, ...content) {
 /** @param {any} report */
 function notes(report) {
   if (!report.notes.length) return '';
-  return el('section', {}, el('h2', {}, 'What we couldn’t see, and other notes'), el('ul', {}, ...report.notes.map((/** @type {any} */ n) => el('li', {}, typeof n === 'string' ? n : n.text))));
+  return el(
+    'section',
+    {},
+    el('h2', {}, 'What we couldn’t see, and other notes'),
+    el('ul', {}, ...report.notes.map((/** @type {any} */ n) => el('li', {}, typeof n === 'string' ? n : n.text))),
+  );
 }

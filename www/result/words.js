@@ -15,11 +15,56 @@
 
 /** @type {CheckWords[]} */
 export const CHECKS = [
-  { key: 'heel_lift_mm', label: 'Heel lift', part: 'heel', row: 'heel', unit: 'mm off the floor', sided: true, digits: 0, reads: 'up = heel higher than in standing' },
-  { key: 'knee_in_deg', label: 'Knee over the foot', part: 'knee', row: 'knee', unit: 'degrees in or out', sided: true, digits: 0, reads: 'up = inside the foot, down = outside' },
-  { key: 'foot_roll_deg', label: 'Foot roll', part: 'foot', row: 'foot roll', unit: 'degrees in or out', sided: true, digits: 0, reads: 'up = rolled in, down = rolled out' },
-  { key: 'forward_pct', label: 'Weight forward', part: 'weight', row: 'weight forward', unit: '% of the foot’s length', sided: false, digits: 0, reads: 'up = toward the toes' },
-  { key: 'load_left_pct', label: 'Left-right balance', part: 'load', row: 'balance', unit: '% on the left foot', sided: false, digits: 0, reads: '50 = even; up = more on the left foot' },
+  {
+    key: 'heel_lift_mm',
+    label: 'Heel lift',
+    part: 'heel',
+    row: 'heel',
+    unit: 'mm off the floor',
+    sided: true,
+    digits: 0,
+    reads: 'up = heel higher than in standing',
+  },
+  {
+    key: 'knee_in_deg',
+    label: 'Knee over the foot',
+    part: 'knee',
+    row: 'knee',
+    unit: 'degrees in or out',
+    sided: true,
+    digits: 0,
+    reads: 'up = inside the foot, down = outside',
+  },
+  {
+    key: 'foot_roll_deg',
+    label: 'Foot roll',
+    part: 'foot',
+    row: 'foot roll',
+    unit: 'degrees in or out',
+    sided: true,
+    digits: 0,
+    reads: 'up = rolled in, down = rolled out',
+  },
+  {
+    key: 'forward_pct',
+    label: 'Weight forward',
+    part: 'weight',
+    row: 'weight forward',
+    unit: '% of the foot’s length',
+    sided: false,
+    digits: 0,
+    reads: 'up = toward the toes',
+  },
+  {
+    key: 'load_left_pct',
+    label: 'Left-right balance',
+    part: 'load',
+    row: 'balance',
+    unit: '% on the left foot',
+    sided: false,
+    digits: 0,
+    reads: '50 = even; up = more on the left foot',
+  },
 ];
 
 export const SIDES = /** @type {const} */ (['left', 'right']);
@@ -67,10 +112,15 @@ export function sideName(side) {
 export function short(value, check) {
   const size = number(Math.abs(value), check.digits);
   switch (check.key) {
-    case 'heel_lift_mm': return value < 0.5 ? 'down' : `${size} up`;
-    case 'knee_in_deg': case 'foot_roll_deg': return size === '0' ? '0' : `${size} ${value > 0 ? 'in' : 'out'}`;
-    case 'forward_pct': return size === '0' || value > 0 ? size : `${size} back`;
-    default: return size;
+    case 'heel_lift_mm':
+      return value < 0.5 ? 'down' : `${size} up`;
+    case 'knee_in_deg':
+    case 'foot_roll_deg':
+      return size === '0' ? '0' : `${size} ${value > 0 ? 'in' : 'out'}`;
+    case 'forward_pct':
+      return size === '0' || value > 0 ? size : `${size} back`;
+    default:
+      return size;
   }
 }
 
@@ -78,11 +128,16 @@ export function short(value, check) {
 export function said(value, check) {
   const size = number(Math.abs(value), check.digits);
   switch (check.key) {
-    case 'heel_lift_mm': return value < 0.5 ? 'on the floor' : `${size} mm off the floor`;
-    case 'knee_in_deg': return size === '0' ? 'over the foot' : `${size} degrees ${value > 0 ? 'inside' : 'outside'} the foot’s line`;
-    case 'foot_roll_deg': return size === '0' ? 'as in standing' : `rolled ${size} degrees ${value > 0 ? 'in' : 'out'}`;
-    case 'forward_pct': return `${size} % of the foot’s length ${value > 0 ? 'forward' : 'back'}`;
-    default: return `${size} % on the left foot`;
+    case 'heel_lift_mm':
+      return value < 0.5 ? 'on the floor' : `${size} mm off the floor`;
+    case 'knee_in_deg':
+      return size === '0' ? 'over the foot' : `${size} degrees ${value > 0 ? 'inside' : 'outside'} the foot’s line`;
+    case 'foot_roll_deg':
+      return size === '0' ? 'as in standing' : `rolled ${size} degrees ${value > 0 ? 'in' : 'out'}`;
+    case 'forward_pct':
+      return `${size} % of the foot’s length ${value > 0 ? 'forward' : 'back'}`;
+    default:
+      return `${size} % on the left foot`;
   }
 }
 
@@ -108,13 +163,19 @@ export function number(value, digits = 0) {
 
 /** @type {Record<string, string>} */
 const VIEWS = {
-  front: 'from the front', 'front-left': 'from the front, lifter’s left', left: 'from the lifter’s left', 'rear-left': 'from behind, lifter’s left',
-  rear: 'from behind', 'rear-right': 'from behind, lifter’s right', right: 'from the lifter’s right', 'front-right': 'from the front, lifter’s right',
+  front: 'from the front',
+  'front-left': 'from the front, lifter’s left',
+  left: 'from the lifter’s left',
+  'rear-left': 'from behind, lifter’s left',
+  rear: 'from behind',
+  'rear-right': 'from behind, lifter’s right',
+  right: 'from the lifter’s right',
+  'front-right': 'from the front, lifter’s right',
 };
 
 /** From which side, in a few words. @param {any} view */
 export function sideWords(view) {
-  return view ? VIEWS[view.name] ?? view.name : '';
+  return view ? (VIEWS[view.name] ?? view.name) : '';
 }
 
 /** @param {any} view */

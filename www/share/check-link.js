@@ -12,13 +12,9 @@ const MARK = 'check';
 const VERSION = 2;
 
 /** In this order for ever: links hold indices. */
-export const CHECKS = /** @type {const} */ ([
-  'heel_lift_mm', 'knee_in_deg', 'foot_roll_deg', 'forward_pct', 'load_left_pct',
-]);
+export const CHECKS = /** @type {const} */ (['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg', 'forward_pct', 'load_left_pct']);
 /** In this order for ever: links hold indices. */
-export const VIEWS = /** @type {const} */ ([
-  'front', 'front-left', 'left', 'rear-left', 'rear', 'rear-right', 'right', 'front-right',
-]);
+export const VIEWS = /** @type {const} */ (['front', 'front-left', 'left', 'rear-left', 'rear', 'rear-right', 'right', 'front-right']);
 /** In this order for ever: links hold indices. */
 export const BOUNDS = /** @type {const} */ (['low', 'high']);
 
@@ -48,17 +44,20 @@ export function encodeCheck(check) {
   const thresholds = Object.entries(check.thresholds)
     .flatMap(([name, band]) => BOUNDS.map((bound, b) => [CHECKS.findIndex((c) => c === name), b, band[bound]]))
     .filter(([c, , value]) => value !== undefined && c !== undefined && c >= 0);
-  return toFragment(MARK, seal(MARK, VERSION, [
-    CHECKS.reduce((mask, name, i) => mask | (check.checks.includes(name) ? 1 << i : 0), 0),
-    check.views.map((view) => VIEWS.indexOf(view)),
-    check.reps,
-    cleanText(check.load, TEXT_MAX.load),
-    thresholds,
-    cleanText(check.cue, TEXT_MAX.cue),
-    cleanText(check.message, TEXT_MAX.message),
-    cleanText(check.coach, TEXT_MAX.coach),
-    check.ref ?? null,
-  ]));
+  return toFragment(
+    MARK,
+    seal(MARK, VERSION, [
+      CHECKS.reduce((mask, name, i) => mask | (check.checks.includes(name) ? 1 << i : 0), 0),
+      check.views.map((view) => VIEWS.indexOf(view)),
+      check.reps,
+      cleanText(check.load, TEXT_MAX.load),
+      thresholds,
+      cleanText(check.cue, TEXT_MAX.cue),
+      cleanText(check.message, TEXT_MAX.message),
+      cleanText(check.coach, TEXT_MAX.coach),
+      check.ref ?? null,
+    ]),
+  );
 }
 
 /** @returns {number} a new check's `ref` */

@@ -3,8 +3,8 @@
 
 const SENTENCES = {
   'not-ours': 'This is not an Underfoot link or file.',
-  'newer': 'This was made by a newer version. Reload this page while online to update it, then open it again.',
-  'damaged': 'This link or file is damaged or was changed on its way. Ask for it to be sent again.',
+  newer: 'This was made by a newer version. Reload this page while online to update it, then open it again.',
+  damaged: 'This link or file is damaged or was changed on its way. Ask for it to be sent again.',
   'too-large': 'This file is larger than any result this page makes, so it was not opened.',
 };
 

@@ -6,6 +6,9 @@
  * @param {string} day `YYYY-MM-DD`
  */
 export function fileName(name, day) {
-  const plain = name.normalize('NFC').replace(/[^\p{L}\p{N}]+/gu, '-').replace(/^-+|-+$/g, '');
+  const plain = name
+    .normalize('NFC')
+    .replace(/[^\p{L}\p{N}]+/gu, '-')
+    .replace(/^-+|-+$/g, '');
   return `${[...plain].slice(0, 30).join('') || 'squat'}-${day}`;
 }

@@ -57,7 +57,9 @@ export function packRecording(recording) {
   const people = frames.map((f) => /** @type {Point[][]} */ (f.people ?? (f.points ? [f.points] : [])).filter(Boolean));
   const feet = packFeet(frames);
   return {
-    setup, count, used,
+    setup,
+    count,
+    used,
     times: packInts(times(frames)),
     people: packInts(people.map((p) => p.length)),
     columns: used.map((i) => packColumn(people, i).map(packInts)),
@@ -106,11 +108,7 @@ function packColumn(people, i) {
     const [x, y, s = 1] = person[i] ?? [NaN, NaN, 0];
     const seen = Number.isFinite(x) && Number.isFinite(y);
     // An unseen point repeats the last place with score 0, which costs nothing.
-    const now = [
-      seen ? steps(x, STEPS) : last[0],
-      seen ? steps(y, STEPS) : last[1],
-      seen && Number.isFinite(s) ? steps(s, SCORE_STEPS) : 0,
-    ];
+    const now = [seen ? steps(x, STEPS) : last[0], seen ? steps(y, STEPS) : last[1], seen && Number.isFinite(s) ? steps(s, SCORE_STEPS) : 0];
     for (let k = 0; k < 3; k += 1) out[k].push(now[k] - last[k]);
     last.splice(0, 3, ...now);
   }
@@ -196,7 +194,9 @@ function cleanSetup(setup) {
     maybe(section, (v) => {
       const from = record(v, 'setup');
       const kept = keys.filter((k) => from[k] !== undefined && from[k] !== null);
-      return Object.fromEntries(kept.map((k) => [k, typeof from[k] === 'string' ? cleanText(from[k], 20) : typeof from[k] === 'boolean' ? from[k] : number(from[k])]));
+      return Object.fromEntries(
+        kept.map((k) => [k, typeof from[k] === 'string' ? cleanText(from[k], 20) : typeof from[k] === 'boolean' ? from[k] : number(from[k])]),
+      );
     }) ?? undefined;
   /** @type {Record<string, unknown>} */
   const out = {
@@ -225,7 +225,9 @@ function cleanLayout(layout) {
 function cleanMarks(marks) {
   const from = record(marks, 'marks');
   const px = (/** @type {unknown} */ v) => real(v, -1e6, 1e6, 'marks');
-  const joints = Object.entries(record(from.joints, 'marks')).slice(0, 10).filter(([, at]) => at !== null);
+  const joints = Object.entries(record(from.joints, 'marks'))
+    .slice(0, 10)
+    .filter(([, at]) => at !== null);
   return {
     t_ms: real(from.t_ms, -1e12, 1e12, 'marks'),
     joints: Object.fromEntries(joints.map(([joint, at]) => [cleanText(joint, 30), list(at, 2, 'marks').slice(0, 2).map(px)])),

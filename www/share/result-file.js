@@ -115,9 +115,7 @@ function unpackCheck(value) {
   const c = record(value, 'check');
   const base = readCheck([1, [], c.reps ?? null, c.load, [], c.cue, c.message, c.coach, c.ref]);
   const names = (/** @type {unknown} */ v) => list(v, 8, 'check').map((n) => cleanText(n, 20));
-  return /** @type {import('./check-link.js').Check} */ ({
-    ...base, checks: names(c.checks), views: names(c.views), thresholds: readThresholds(c.thresholds),
-  });
+  return /** @type {import('./check-link.js').Check} */ ({ ...base, checks: names(c.checks), views: names(c.views), thresholds: readThresholds(c.thresholds) });
 }
 
 /**
@@ -127,8 +125,10 @@ function unpackCheck(value) {
 function readThresholds(value) {
   const bands = maybe(value, (v) => Object.entries(record(v, 'thresholds'))) ?? [];
   if (bands.length > 8) damaged('thresholds');
-  return Object.fromEntries(bands.map(([name, band]) => {
-    const lines = Object.entries(record(band, 'threshold')).filter(([k, v]) => (k === 'low' || k === 'high') && v !== null);
-    return [cleanText(name, 20), Object.fromEntries(lines.map(([k, v]) => [k, real(v, -LINE_MAX, LINE_MAX, 'threshold')]))];
-  }));
+  return Object.fromEntries(
+    bands.map(([name, band]) => {
+      const lines = Object.entries(record(band, 'threshold')).filter(([k, v]) => (k === 'low' || k === 'high') && v !== null);
+      return [cleanText(name, 20), Object.fromEntries(lines.map(([k, v]) => [k, real(v, -LINE_MAX, LINE_MAX, 'threshold')]))];
+    }),
+  );
 }

@@ -9,9 +9,7 @@ const MARK = 'result';
 /** 1: without `hurts` and `not_judged`. */
 const VERSION = 2;
 /** In these orders for ever: links hold indices. */
-const FINDINGS = /** @type {const} */ ([
-  'none', 'not-enough-seen', 'forward', 'inward', 'forward-inward', 'outward', 'sideways', 'not-squats',
-]);
+const FINDINGS = /** @type {const} */ (['none', 'not-enough-seen', 'forward', 'inward', 'forward-inward', 'outward', 'sideways', 'not-squats']);
 const SIDES = /** @type {const} */ (['left', 'right', 'both']);
 const VERDICTS = /** @type {const} */ (['clear', 'unsure', 'fault', 'unseen']);
 const SIDED = new Set(['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg']);
@@ -64,15 +62,17 @@ export function summarise(report, hurts) {
     const seen = marks.filter((/** @type {any} */ m) => m.verdict !== 'unseen');
     if (!seen.length) return [];
     const order = ['clear', 'unsure', 'fault'];
-    return [{
-      check,
-      side,
-      median: median(seen.map((/** @type {any} */ m) => m.value)),
-      sd: median(seen.map((/** @type {any} */ m) => m.sd)),
-      reps: seen.length,
-      faults: seen.filter((/** @type {any} */ m) => m.verdict === 'fault').length,
-      worst: /** @type {(typeof VERDICTS)[number]} */ (order[Math.max(...seen.map((/** @type {any} */ m) => order.indexOf(m.verdict)))]),
-    }];
+    return [
+      {
+        check,
+        side,
+        median: median(seen.map((/** @type {any} */ m) => m.value)),
+        sd: median(seen.map((/** @type {any} */ m) => m.sd)),
+        reps: seen.length,
+        faults: seen.filter((/** @type {any} */ m) => m.verdict === 'fault').length,
+        worst: /** @type {(typeof VERDICTS)[number]} */ (order[Math.max(...seen.map((/** @type {any} */ m) => order.indexOf(m.verdict)))]),
+      },
+    ];
   });
   return {
     view: report.view?.name ?? null,
@@ -92,25 +92,33 @@ export function summarise(report, hurts) {
  */
 export function encodeSummary(summary) {
   const index = (/** @type {readonly string[]} */ names, /** @type {string | null} */ name) =>
-    (name === null || !names.includes(name) ? null : names.indexOf(name));
-  return toFragment(MARK, seal(MARK, VERSION, [
-    summary.day,
-    cleanText(summary.lifter, 30),
-    summary.sets.map((set) => [
-      index(VIEWS, set.view),
-      set.reps,
-      index(FINDINGS, set.finding),
-      index(SIDES, set.side),
-      cleanText(set.cue, 120),
-      // Tenths: finer than any standard error.
-      set.checks.map((c) => [
-        index(CHECKS, c.check), index(SIDES, c.side), Math.round(c.median * 10), Math.round(c.sd * 10),
-        c.reps, c.faults, index(VERDICTS, c.worst),
+    name === null || !names.includes(name) ? null : names.indexOf(name);
+  return toFragment(
+    MARK,
+    seal(MARK, VERSION, [
+      summary.day,
+      cleanText(summary.lifter, 30),
+      summary.sets.map((set) => [
+        index(VIEWS, set.view),
+        set.reps,
+        index(FINDINGS, set.finding),
+        index(SIDES, set.side),
+        cleanText(set.cue, 120),
+        // Tenths: finer than any standard error.
+        set.checks.map((c) => [
+          index(CHECKS, c.check),
+          index(SIDES, c.side),
+          Math.round(c.median * 10),
+          Math.round(c.sd * 10),
+          c.reps,
+          c.faults,
+          index(VERDICTS, c.worst),
+        ]),
+        Boolean(set.hurts),
+        CHECKS.reduce((mask, name, i) => mask | (set.not_judged.includes(name) ? 1 << i : 0), 0),
       ]),
-      Boolean(set.hurts),
-      CHECKS.reduce((mask, name, i) => mask | (set.not_judged.includes(name) ? 1 << i : 0), 0),
     ]),
-  ]));
+  );
 }
 
 /** @param {string} fragment */

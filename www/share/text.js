@@ -16,7 +16,13 @@ const UNWANTED = /[\u0000-\u001f\u007f-\u009f\u061c\u200b-\u200f\u2028-\u202e\u2
 export function cleanText(value, max) {
   if (typeof value !== 'string') return '';
   // Cap before normalising too, so that a long text costs no more than a short one.
-  const text = value.slice(0, 4 * max).normalize('NFC').toWellFormed().replace(UNWANTED, ' ').replace(/ {2,}/g, ' ').trim();
+  const text = value
+    .slice(0, 4 * max)
+    .normalize('NFC')
+    .toWellFormed()
+    .replace(UNWANTED, ' ')
+    .replace(/ {2,}/g, ' ')
+    .trim();
   return [...text].slice(0, max).join('');
 }
 
@@ -28,6 +34,16 @@ export function cleanText(value, max) {
  */
 export function cleanLines(value, max) {
   if (typeof value !== 'string') return '';
-  const lines = value.slice(0, 4 * max).split(/\r\n|[\n\r\u2028\u2029]/).map((line) => cleanText(line, max));
-  return [...lines.join('\n').replace(/\n{3,}/g, '\n\n').trim()].slice(0, max).join('');
+  const lines = value
+    .slice(0, 4 * max)
+    .split(/\r\n|[\n\r\u2028\u2029]/)
+    .map((line) => cleanText(line, max));
+  return [
+    ...lines
+      .join('\n')
+      .replace(/\n{3,}/g, '\n\n')
+      .trim(),
+  ]
+    .slice(0, max)
+    .join('');
 }

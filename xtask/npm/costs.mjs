@@ -21,8 +21,13 @@ for (let round = 0; round < 5; round++) {
   // What most frames cost: the median leaves out the two that fit standing and the three that end a repetition.
   const each = flat.map(([t_ms, points]) => timed(() => session.push(t_ms, points))).sort((a, b) => a - b);
   push = Math.min(push, each[each.length >> 1]);
-  report = Math.min(report, timed(() => session.report()));
+  report = Math.min(
+    report,
+    timed(() => session.report()),
+  );
   session.free();
 }
 const model = cpus()[0]?.model ?? arch();
-console.log(`Measured when this was packed (Node ${process.versions.node}, ${model}): a frame ${(1000 * push).toFixed(0)} µs, the report over a set of three repetitions (${frames.length} frames) ${report.toFixed(0)} ms.`);
+console.log(
+  `Measured when this was packed (Node ${process.versions.node}, ${model}): a frame ${(1000 * push).toFixed(0)} µs, the report over a set of three repetitions (${frames.length} frames) ${report.toFixed(0)} ms.`,
+);

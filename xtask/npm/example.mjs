@@ -17,4 +17,7 @@ const recording = {
     .filter((_, i) => i % 2 === 0)
     .map(({ t_ms, points }) => ({ t_ms: Math.round(t_ms), points: points && names.map((name) => point(points[layouts[layout].joints[name]])) })),
 };
-writeFileSync(to, `// Keypoints of a rendered figure: three squats seen from its left, the heels leave the floor.\nexport const example = ${JSON.stringify(recording)};\n`);
+writeFileSync(
+  to,
+  `// Keypoints of a rendered figure: three squats seen from its left, the heels leave the floor.\nexport const example = ${JSON.stringify(recording)};\n`,
+);

@@ -87,7 +87,22 @@ fn lint(_: &[String]) -> Result<()> {
     .args(deny)
     .done()?;
     native_has_no_web_crates()?;
+    scripts_form()?;
     docs()
+}
+
+/// Form of the scripts and styles; `--write` in place of `--check` sets it right.
+fn scripts_form() -> Result<()> {
+    setup::page_tests()?;
+    let tests = paths::root().join("tests/page");
+    let prettier = tests.join("node_modules/prettier/bin/prettier.cjs");
+    run::program(
+        "node",
+        [prettier.as_path(), Path::new("--check"), Path::new(".")],
+    )
+    .args(["--log-level", "warn"])
+    .dir(&paths::root())
+    .done()
 }
 
 /// A Rust program that uses the core alone must not get the browser's crates with it.

@@ -50,7 +50,9 @@ export function App() {
     <>
       <h1>A set</h1>
       <underfoot-set ref={set} />
-      <p id="live" role="status">{words}</p>
+      <p id="live" role="status">
+        {words}
+      </p>
       <p id="cue">{report?.cue.text}</p>
       <p id="worker">{report ? `${report.reps.length} repetitions in a worker` : trouble}</p>
     </>
