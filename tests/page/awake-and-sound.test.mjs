@@ -15,7 +15,7 @@ after(() => chromium.close());
 /** Writes down what is spoken, and at which volume. @param {import('playwright-core').Page} page */
 async function listen(page) {
   await page.evaluate(() => {
-    const said = /** @type {any} */ ((window).said = /** @type {{ text: string, volume: number }[]} */ ([]));
+    const said = /** @type {any} */ (window.said = /** @type {{ text: string, volume: number }[]} */ ([]));
     speechSynthesis.speak = (utterance) => {
       said.push({ text: utterance.text, volume: utterance.volume });
     };
@@ -26,7 +26,7 @@ async function listen(page) {
 test('the screen is asked to stay on, again after the tab was away, and let go afterwards', { timeout: 60_000 }, async () => {
   const { page, close } = await open(chromium);
   await page.evaluate(() => {
-    const locks = /** @type {any} */ ((window).locks = { asked: 0, released: 0 });
+    const locks = /** @type {any} */ (window.locks = { asked: 0, released: 0 });
     navigator.wakeLock.request = async (type) => {
       if (type !== 'screen') throw new TypeError('Screen Wake Lock specification: the type is "screen"');
       locks.asked += 1;

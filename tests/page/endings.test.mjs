@@ -44,7 +44,7 @@ test('a headset’s button ends the set', { timeout: 90_000 }, async () => {
   const { page, close } = await open(chromium);
   await standIn(page);
   await page.evaluate(() => {
-    const keys = /** @type {any} */ ((window).mediaKeys = /** @type {Record<string, any>} */ ({}));
+    const keys = /** @type {any} */ (window.mediaKeys = /** @type {Record<string, any>} */ ({}));
     // Media Session specification: an action's handler is set, and taken away with null.
     navigator.mediaSession.setActionHandler = (action, handler) => {
       keys[action] = handler;

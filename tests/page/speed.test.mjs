@@ -83,7 +83,7 @@ test('measuring a long set never holds the page up', { timeout: 120_000 }, async
   const { page, close } = await open(chromium);
   const recording = longRecording(4);
   await page.evaluate(() => {
-    const seen = /** @type {any} */ ((window).seen = { longest: 0, measuring: 0, from: 0 });
+    const seen = /** @type {any} */ (window.seen = { longest: 0, measuring: 0, from: 0 });
     let last = performance.now();
     const sign = /** @type {HTMLElement} */ (document.getElementById('measuring'));
     const beat = () => {

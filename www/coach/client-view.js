@@ -214,7 +214,7 @@ function askedAndCame(check, own, result, sets) {
           const { recording } = result.sets[i];
           const { height_m } = recording.lifter ?? {};
           return [
-            `${/** @type {Record<string, string>} */ ((VIEW_WORDS)[set.wanted] ?? 'As filmed').toLowerCase()}, ${dayWords(set.day)}: ${set.report.reps.length} reps`,
+            `${/** @type {Record<string, string>} */ (VIEW_WORDS[set.wanted] ?? 'As filmed').toLowerCase()}, ${dayWords(set.day)}: ${set.report.reps.length} reps`,
             loadWords(recording.load),
             shoeWords(recording.footwear),
             height_m ? `height ${Math.round(100 * height_m)} cm` : 'height not given',
