@@ -139,7 +139,7 @@ export interface Setup {
   footwear?: 'barefoot' | 'flat' | 'raised-heel' | null;
   /**
    * Name of the pose estimator, to pick its error profile; upper case, blanks and underscores don't matter. Unknown or absent: a generic
-   * profile. The adapters of `underfoot/adapters` name it for a session whose set-up doesn't.
+   * profile, and the note `unknown-estimator`. The adapters of `underfoot/adapters` name it for a session whose set-up doesn't.
    */
   estimator?: EstimatorName | (string & {}) | null;
   /** Feet and shins as they were marked; kept by `Session.mark`. */
@@ -437,7 +437,8 @@ export type NoteCode =
   | 'phone-knocked'
   | 'phone-drifted'
   | 'out-of-sight'
-  | 'unknown-fields';
+  | 'unknown-fields'
+  | 'unknown-estimator';
 
 /** Name of advice on how to film the next set. */
 export type FilmId = 'side-on' | 'other-side' | 'face-the-phone' | 'stand-still' | 'in-the-picture' | 'steady' | 'foot-points' | 'more-repetitions' | 'deeper';

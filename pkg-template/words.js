@@ -147,6 +147,7 @@ export const de = Object.freeze({
     'phone-drifted': 'Das Telefon rutschte langsam: das wurde abgezogen, und die Fehler sind größer.',
     'out-of-sight': 'Füße oder Knie waren zeitweise nicht zu sehen.',
     'unknown-fields': 'Unbekannte Angaben wurden weggelassen.',
+    'unknown-estimator': 'Welcher Posenschätzer die Punkte fand, ist nicht bekannt: seine Fehler gelten als so groß wie die des schlechtesten bekannten.',
   },
   cautions: [
     'Schmerz, Taubheit, Schwellung oder ein Fuß, der in Ruhe anders aussieht: aufhören und eine zugelassene Fachperson aufsuchen.',
@@ -275,6 +276,7 @@ export const es = Object.freeze({
     'phone-drifted': 'El teléfono se fue desplazando: eso se descontó y los errores son mayores.',
     'out-of-sight': 'Pies o rodillas no se vieron durante un tiempo.',
     'unknown-fields': 'Los datos desconocidos se dejaron fuera.',
+    'unknown-estimator': 'No se sabe qué estimador de pose halló los puntos: sus errores se toman tan grandes como los del peor conocido.',
   },
   cautions: [
     'Dolor, entumecimiento, hinchazón o un pie que se ve distinto en reposo: para y consulta a un profesional titulado.',

@@ -52,6 +52,7 @@ export const noteCodes = Object.freeze([
   'phone-drifted',
   'out-of-sight',
   'unknown-fields',
+  'unknown-estimator',
 ]);
 
 /** See index.d.ts. */

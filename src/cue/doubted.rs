@@ -63,6 +63,8 @@ pub(crate) struct Filmed<'a> {
     pub drift_px: Option<f64>,
     /// Fields that are not known.
     pub unknown: &'a [String],
+    /// The pose estimator is not named, or not one that was measured.
+    pub generic: bool,
     /// For how long the feet or knees of repetitions were out of sight, ms.
     pub lost_ms: f64,
     /// Nobody who stands explains the points.
@@ -94,6 +96,9 @@ impl Filmed<'_> {
         if !self.unknown.is_empty() {
             let list = self.unknown.join(", ");
             out.push(Note::of(Say::NoteUnknown, &[("list", &list)]));
+        }
+        if self.generic {
+            out.push(Note::of(Say::NoteEstimator, &[]));
         }
         out
     }

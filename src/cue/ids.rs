@@ -70,6 +70,7 @@ names! {
     NoteDrift => "phone-drifted",
     NoteLost => "out-of-sight",
     NoteUnknown => "unknown-fields",
+    NoteEstimator => "unknown-estimator",
 }
 
 names! {

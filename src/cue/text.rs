@@ -158,6 +158,7 @@ sentences! {
     NoteDrift => "The phone drifted by {px} pixels: that was taken off, and the errors are larger.",
     NoteLost => "Feet or knees were out of sight for {seconds} seconds of the repetitions.",
     NoteUnknown => "Not known, and left out: {list}.",
+    NoteEstimator => "Which pose estimator found the points isn't known: its errors are taken to be as large as the worst known one's.",
     NoteShallow => "Shallow: {n} of {all} repetitions. Deeper ones may show more.",
     NoteOneRep => "One repetition says little; film three or more.",
     NoteShoes => "Shoes hide the foot: heel and roll are those of the shoe.",

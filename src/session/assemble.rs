@@ -5,9 +5,10 @@ use crate::findings::{RestingShape, contacts, judge};
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Layout, Part as JointPart, Side};
 use crate::measures::{
-    Channel, Check, Evidence, Excursion, MeasureSeries, Peak, largest_sd, peaks, series, settle,
-    thigh_at_bottom,
+    Channel, Check, Evidence, Excursion, GENERIC, MeasureSeries, Peak, Profile, largest_sd, peaks,
+    series, settle, thigh_at_bottom,
 };
+use crate::picture::legs::LegsFollower;
 use crate::plausibility::{self, Doubts};
 use crate::repetitions::{Repetition, add_unfooted};
 use crate::report::{
@@ -147,10 +148,17 @@ fn filmed(session: &Session, motion: Option<&Motion>, lost_ms: f64, nobody: bool
         knocks: &knocks,
         drift_px: motion.map(Motion::drift_px).filter(|&px| px > 0.0),
         unknown: &session.setup.unknown,
+        generic: generic(session),
         lost_ms,
         nobody,
     }
     .notes()
+}
+
+/// Nothing is known of what found the points. What follows them from marks is no estimator.
+fn generic(session: &Session) -> bool {
+    let name = session.setup.estimator.as_deref();
+    Profile::of(name).name == GENERIC.name && name != Some(LegsFollower::NAME)
 }
 
 /// Seconds before and after a repetition that its smoothing looks at.

@@ -7,6 +7,7 @@
 use crate::tree::Tree;
 use flate2::read::GzDecoder;
 use underfoot::keypoints::{Recording, read_recording};
+use underfoot::measures::MEASURED;
 use underfoot::{Options, Session, analyze};
 
 /// One test for both.
@@ -58,6 +59,25 @@ both! {
             let off = (view.azimuth_deg - clip.azimuth_deg).abs();
             assert!(off < 10.0, "bearing {} for {}", view.azimuth_deg, clip.azimuth_deg);
         }
+    }
+}
+
+both! {
+    /// The contract: an unknown estimator or none means the generic profile, and a note says so.
+    fn an_unknown_estimator_is_told() {
+        let noted = |name: Option<&str>| {
+            let mut recording = recording(&SIDE);
+            recording.setup.estimator = name.map(str::to_owned);
+            let report = analyze(&recording, &Options::default()).expect("report");
+            report.notes.iter().filter(|note| note.code == "unknown-estimator").count()
+        };
+        for name in [None, Some("one of my own"), Some("mediapipe-pose-lite")] {
+            assert_eq!(noted(name), 1, "{name:?}");
+        }
+        for profile in MEASURED {
+            assert_eq!(noted(Some(profile.name)), 0, "{}", profile.name);
+        }
+        assert_eq!(noted(Some("MediaPipe Pose")), 0);
     }
 }
 
