@@ -1,5 +1,5 @@
 import type { Labels } from './words.js';
-import type { FramePoints, GreyCrop, Live, Options, Recording, Report, SessionSetup, UnderfootError, RepResult } from './index.js';
+import type { FramePoints, GreyCrop, Live, Options, Recording, RepEvent, Report, SessionSetup, UnderfootError } from './index.js';
 
 /**
  * `<underfoot-set>`: the live state of a set, then its result. Several may stand on a page, also inside other shadow roots.
@@ -46,8 +46,8 @@ declare global {
   interface HTMLElementEventMap {
     /** State after a frame. */
     'underfoot-live': CustomEvent<Live>;
-    /** A repetition is final. */
-    'underfoot-rep': CustomEvent<RepResult>;
+    /** A repetition is over; see `SessionEvents`. */
+    'underfoot-rep': CustomEvent<RepEvent>;
     /** The result is on show. */
     'underfoot-report': CustomEvent<Report>;
     /** Something was refused; `detail.message` is on show. */

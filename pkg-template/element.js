@@ -122,9 +122,7 @@ export class UnderfootSet extends Base {
 
   /** See element.d.ts. */
   finish(options) {
-    const report = this.#own().report(options);
-    this.#finish(report);
-    return report;
+    return this.#own().finish(options);
   }
 
   #own() {

@@ -561,6 +561,8 @@ export interface Report {
   thresholds?: Record<CheckName, SourcedLines>;
   /** Curves, when asked for. */
   series?: Series;
+  /** In the event `set` only: no later frame changes it. */
+  final?: true;
 }
 
 /** What this view can show: standard errors to be expected at the bottom of a deep squat; null where nothing can be measured. */
@@ -613,8 +615,8 @@ export interface Live {
   can_see: CanSee | null;
   /** The camera's bearing seen from the lifter, degrees (0 in front, +90 on the lifter's left); null until standing is known. */
   azimuth_deg: number | null;
-  /** The repetition that this frame made final, or null. */
-  rep_done: RepResult | null;
+  /** The repetition that ended with this frame, as far as it is known, or null. */
+  rep_done: RepEvent | null;
 }
 
 /* ------------------------------------------------------------------ the calls */
@@ -622,15 +624,29 @@ export interface Live {
 /** Events of a session, by name. */
 export interface SessionEvents {
   /**
-   * A repetition is over; `detail` is what is known of it so far. The report fits the whole set anew and has the last word: a verdict
-   * may then have moved. Repetitions that show only in the whole set are told just before `set`.
+   * A repetition is over; `detail` is what is known of it so far, `final: false`: the report reads all repetitions of the set together, so
+   * instants, values and now and then a verdict differ there. One that shows only in the whole set (feet and shins alone, often) is told
+   * just before `set` as the report has it, `final: true`.
    */
-  rep: CustomEvent<RepResult>;
+  rep: CustomEvent<RepEvent>;
   /**
    * The set is over: after a repetition the lifter has walked or been out of the picture for 3 s, or `finish` was called. `detail` is the
-   * report over this set alone: the frames since the one before. The first kind comes in a task of its own after the frame, so that no `push` waits for the report.
+   * report over this set alone, the frames since the one before, and is `final`: no later frame changes it. The first kind comes in a task of
+   * its own after the frame, so that no `push` waits for the report.
    */
-  set: CustomEvent<Report>;
+  set: CustomEvent<SetEvent>;
+}
+
+/** A repetition as the event `rep` tells it. */
+export interface RepEvent extends RepResult {
+  /** Whether it is as the set's report has it. */
+  final: boolean;
+}
+
+/** A set's report as the event `set` tells it. */
+export interface SetEvent extends Report {
+  /** No later frame changes it. */
+  final: true;
 }
 
 /**
@@ -694,7 +710,8 @@ export class Session extends EventTarget {
   report(options?: { series?: boolean }): Report;
 
   /**
-   * The report over this set, told to the listeners of `set` as well: for hosts that know the end before the session does.
+   * The report over this set, told to the listeners of `set` as well: for hosts that know the end before the session does. Of a set whose
+   * end was told it is the same report, unless repetitions came after.
    * @throws {UnderfootError} `freed`.
    */
   finish(options?: { series?: boolean }): Report;

@@ -29,8 +29,8 @@ export class Session extends EventTarget {
   #seen = null;
   #watch = new SetWatch();
   #options;
-  /** Repetitions of this set that were told. */
-  #repsTold = 0;
+  /** The repetitions that were told. */
+  #told = [];
   /** Why pictures can't be followed. */
   #blind = null;
   #live = START;
@@ -64,9 +64,7 @@ export class Session extends EventTarget {
       throw converted(error);
     }
     this.#live = live;
-    const { since } = this.#watch;
     const over = this.#watch.push(t_ms, live, people === 0);
-    if (this.#watch.since !== since) this.#repsTold = 0;
     if (live.rep_done) this.#tell('rep', live.rep_done);
     if (over) this.#over();
     return live;
@@ -127,15 +125,18 @@ export class Session extends EventTarget {
   }
 
   #tell(name, detail) {
-    if (name === 'rep') this.#repsTold += 1;
+    if (name === 'rep') this.#told.push(detail);
     this.dispatchEvent(new CustomEvent(name, { detail }));
   }
 
-  /** A repetition's result; before the part that reads it is there it comes with the event alone. */
+  /** A repetition's result so far; before the part that reads it is there it comes with the event alone. */
   #rep(own, number) {
-    if (has('report')) return own.rep(number);
+    if (has('report')) return soFar(own.rep(number));
     startWith('report').then(
-      () => this.#raw && this.#tell('rep', this.#raw.rep(number)),
+      () => {
+        const rep = this.#raw && soFar(this.#raw.rep(number));
+        if (rep) this.#tell('rep', rep);
+      },
       () => {},
     );
     return null;
@@ -143,9 +144,10 @@ export class Session extends EventTarget {
 
   /** The set is over: its report comes in a task of its own, so that no frame waits for it. */
   #over() {
+    const { since, ended } = this.#watch;
     setTimeout(async () => {
       await startWith('report').catch(() => {});
-      if (this.#raw) this.#setDone();
+      if (this.#raw) this.#setDone(this.#between(since, ended));
     });
   }
 
@@ -186,19 +188,23 @@ export class Session extends EventTarget {
     return valuesOf(this.#values);
   }
 
-  #setDone(chosen) {
-    const report = this.#ofSet(chosen);
+  #setDone(report) {
     // What showed only in the whole set (feet and shins alone, often) is told with it.
-    for (const rep of report.reps.slice(this.#repsTold)) this.#tell('rep', rep);
-    this.#tell('set', report);
+    const untold = (rep) => !this.#told.some((told) => told.start_ms < rep.end_ms && rep.start_ms < told.end_ms);
+    for (const rep of report.reps.filter(untold)) this.#tell('rep', { ...rep, final: true });
+    this.#tell('set', { ...report, final: true });
     return report;
   }
 
   /** See index.d.ts. */
   finish(chosen) {
     this.#own();
-    this.#watch.told();
-    return this.#setDone(chosen);
+    const { since, ended } = this.#watch;
+    // What was told of a set stays: frames after it are the next one's, or nobody's.
+    const fresh = this.#between(ended ?? since, null, chosen);
+    if (ended !== null && !fresh?.reps.length) return this.#setDone(this.#between(since, ended, chosen));
+    if (fresh.reps.length) this.#watch.finished();
+    return this.#setDone(fresh);
   }
 
   /** See index.d.ts. */
@@ -209,14 +215,14 @@ export class Session extends EventTarget {
     return guarded(() => own.report(read));
   }
 
-  /** The report over the frames since the set before. */
-  #ofSet(chosen) {
-    const { since } = this.#watch;
-    if (since === null) return this.report(chosen);
+  /** The report over the frames after one instant and until another, null being the first and the last; null when there is none. */
+  #between(after, until, chosen) {
+    if (after === null && (until === null || until === this.#watch.now)) return this.report(chosen);
     const functions = rawWith('report');
     const read = { ...this.#options, ...options(chosen) };
     const { frames, ...setup } = this.recording();
-    return guarded(() => functions.analyze({ ...setup, frames: frames.filter(({ t_ms }) => t_ms > since) }, read));
+    const own = frames.filter(({ t_ms }) => t_ms > (after ?? -Infinity) && t_ms <= (until ?? Infinity));
+    return own.length ? guarded(() => functions.analyze({ ...setup, frames: own }, read)) : null;
   }
 
   /** See index.d.ts. */
@@ -235,7 +241,7 @@ export class Session extends EventTarget {
     this.#own().reset();
     this.#seen = null;
     this.#watch = new SetWatch();
-    this.#repsTold = 0;
+    this.#told = [];
     this.#live = START;
   }
 
@@ -262,6 +268,9 @@ export class Session extends EventTarget {
 }
 
 if (Symbol.dispose) Session.prototype[Symbol.dispose] = Session.prototype.free;
+
+/** A repetition before its set is over: the report, which reads all of a set together, may say otherwise. */
+const soFar = (rep) => rep && { ...rep, final: false };
 
 /** The module's eight pairs of value and standard error, by check. */
 function valuesOf(flat) {

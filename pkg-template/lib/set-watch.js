@@ -7,34 +7,39 @@ export class SetWatch {
   #awaySince = null;
   #repsTold = 0;
   #reps = 0;
-  #now = null;
-  #ended = null;
 
   /** When the set before this one was over, ms; null in the first. */
   since = null;
+  /** When this one was, ms; null while it runs. */
+  ended = null;
+  /** The last frame, ms; null before the first. */
+  now = null;
 
   /** True for the one frame with which a set is over. */
   push(t_ms, { phase, reps }, nobody) {
     this.#reps = reps;
-    this.#now = t_ms;
+    this.now = t_ms;
     // Whoever lifts again has begun another set.
-    if (reps > this.#repsTold && this.#ended !== null) {
-      this.since = this.#ended;
-      this.#ended = null;
-    }
+    if (reps > this.#repsTold) this.#next();
     if (phase !== 'searching' && !nobody) {
       this.#awaySince = null;
       return false;
     }
     this.#awaySince ??= t_ms;
     if (reps === this.#repsTold || t_ms - this.#awaySince < AWAY_MS) return false;
-    this.told();
+    this.finished();
     return true;
   }
 
-  /** The end of this set was told. */
-  told() {
+  /** The set that runs now is over; where its beginning was not noticed, it began when the last one was over. */
+  finished() {
+    this.#next();
     this.#repsTold = this.#reps;
-    this.#ended = this.#now;
+    this.ended = this.now;
+  }
+
+  #next() {
+    this.since = this.ended ?? this.since;
+    this.ended = null;
   }
 }

@@ -7,7 +7,8 @@ import { join } from 'node:path';
 import { test } from 'node:test';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import Ajv from 'ajv';
-import { recording, tarball } from './harness.mjs';
+import { inProject, recording, tarball } from './harness.mjs';
+import { schemaText } from './schema.mjs';
 
 const PKG = process.env.UNDERFOOT_PKG;
 const load = (name) => import(pathToFileURL(join(PKG, name)).href);
@@ -19,7 +20,12 @@ const reports = () => {
   const [side, front] = ['side-heel-lift', 'front-knees-in'].map(recording);
   const few = { ...front, frames: front.frames.slice(0, 60) };
   const none = { ...front, frames: [{ t_ms: 0, points: null }] };
-  const seen = [side, front, few, none].flatMap((whole) => [
+  // Five times as quick once the lifter has stood: no squats.
+  const at = front.frames[50].t_ms;
+  const quick = { ...front, frames: front.frames.map((frame) => ({ ...frame, t_ms: Math.min(frame.t_ms, at + (frame.t_ms - at) / 5) })) };
+  // Of no known estimator, with a field of its own.
+  const own = { ...side, estimator: 'one of my own', more: 1 };
+  const seen = [side, front, few, none, quick, own].flatMap((whole) => [
     u.analyze(whole),
     u.analyze(whole, { series: true, hurts: true, thresholds: { knee_in_deg: { high: 3 } } }),
   ]);
@@ -67,8 +73,13 @@ test('every name that is exported is declared and every one declared is there; o
   for (const report of reports()) fresh("import('./pkg/index.js').Report", report);
   const whole = recording('front-knees-in');
   const session = new u.Session(whole);
+  const told = [];
+  for (const [name, type] of Object.entries({ rep: 'RepEvent', set: 'SetEvent' })) session.addEventListener(name, ({ detail }) => told.push([type, detail]));
   const lives = whole.frames.map(({ t_ms, points }) => session.push(t_ms, points));
   for (const live of [lives[0], lives.at(-1), lives.find((live) => live.rep_done)]) fresh("import('./pkg/index.js').Live", live);
+  session.finish();
+  assert.equal(told.length, 4);
+  for (const [type, detail] of told) fresh(`import('./pkg/index.js').${type}`, detail);
   fresh("import('./pkg/index.js').LiveValues", session.values());
   fresh("ReturnType<import('./pkg/index.js').Session['feet']>", session.feet());
   const again = session.recording();
@@ -113,10 +124,17 @@ test('every name that is exported is declared and every one declared is there; o
   }
 });
 
+test('the schema is what the declarations give', () => {
+  assert.equal(readFileSync(inProject('pkg-template/report.schema.json'), 'utf8'), schemaText(), 'node tests/package/schema.mjs makes it anew');
+});
+
 test('reports are what the schema says, and nothing else', () => {
   const schema = JSON.parse(readFileSync(join(PKG, 'report.schema.json'), 'utf8'));
   const valid = new Ajv({ strict: false, allErrors: true }).compile(schema);
   for (const report of reports()) assert.ok(valid(report), JSON.stringify(valid.errors?.slice(0, 3), null, 1));
+  // Kinds and codes that some of them have.
+  const said = new Set(reports().flatMap((report) => [report.finding.kind, ...report.notes.map((note) => note.code)]));
+  for (const name of ['not-squats', 'too-quick', 'unknown-fields', 'unknown-estimator']) assert.ok(said.has(name), name);
   // It tells what is no report.
   const [report] = reports();
   for (const other of [
