@@ -15,15 +15,20 @@ export function Reader() {
 
   useEffect(() => {
     const worker = new UnderfootWorker();
+    // In development React runs this twice: the first worker is gone then, and what it still says counts for nothing.
+    const gone = new AbortController();
     const run = async () => {
       await init();
       const report = analyze(example);
       if (set.current) set.current.report = report;
       say(report.cue.text);
-      tell(`${(await worker.analyze(example)).reps.length} repetitions in a worker`);
+      tell(`${(await worker.analyze(example, { signal: gone.signal })).reps.length} repetitions in a worker`);
     };
-    run().catch((error: unknown) => tell(String(error)));
-    return () => worker.terminate();
+    run().catch((error: unknown) => gone.signal.aborted || tell(String(error)));
+    return () => {
+      gone.abort();
+      worker.terminate();
+    };
   }, []);
 
   return (
