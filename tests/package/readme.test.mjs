@@ -89,6 +89,20 @@ test('the embedding example of the project’s own README', async (t) => {
   await view.close();
 });
 
+test('the page of fields: packed with its pictures, and every field, code and link of it is there', async (t) => {
+  const home = join(await project(t), 'node_modules/underfoot');
+  const page = readFileSync(join(home, 'docs/fields.md'), 'utf8');
+  assert.match(readFileSync(join(home, 'README.md'), 'utf8'), /\]\(docs\/fields\.md\)/);
+  const pictures = [...page.matchAll(/\]\(([\w-]+\.svg)\)/g)].map(([, name]) => name);
+  assert.equal(new Set(pictures).size, 10);
+  for (const name of pictures) assert.match(readFileSync(join(home, 'docs', name), 'utf8'), /^<svg .*<text /s, name);
+  const { definitions } = JSON.parse(readFileSync(join(home, 'report.schema.json'), 'utf8'));
+  const fields = Object.entries(definitions).flatMap(([name, { properties = {} }]) => (name.includes('<') ? [] : Object.keys(properties)));
+  assert.ok(fields.length > 70, `${fields.length}`);
+  for (const field of fields) assert.ok(page.includes(`| \`${field}\` |`), field);
+  for (const name of ['NoteCode', 'FilmId', 'CueId']) for (const code of definitions[name].enum) assert.ok(page.includes(`\`${code}\``), code);
+});
+
 test('every file that the packed manifest names is in the tarball', async (t) => {
   const dir = await project(t);
   const home = join(dir, 'node_modules/underfoot');

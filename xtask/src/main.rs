@@ -3,6 +3,7 @@
 mod analyze;
 mod browser;
 mod bundle;
+mod fields;
 mod frames;
 mod fuzz;
 mod glue;
@@ -33,6 +34,7 @@ cargo xtask build                           the npm package's files in target/pk
 cargo xtask package                         the same, packed by npm into target/npm
 cargo xtask site [--to FOLDER]              the page as a folder for any static host, with its sizes
 cargo xtask picture                         the README's pictures, from the example
+cargo xtask fields                          the package's page of fields, from invented sets
 cargo xtask setup                           what the other commands install when they need it
 cargo xtask validate [--clips FOLDER] [ARG...]
                                             the measured error figures, of rendered clips with --clips
@@ -53,6 +55,7 @@ fn main() -> ExitCode {
         "package" => bundle::package(),
         "site" => site::main(rest),
         "picture" => picture::main(),
+        "fields" => fields::main(),
         "setup" => setup::everything(),
         "validate" => validate(rest),
         "fuzz" => fuzz::main(rest),
