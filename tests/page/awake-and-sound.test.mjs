@@ -91,7 +91,16 @@ test('asked for: the count, and at most one short word for a fault, at the chose
     JSON.stringify(words),
   );
   await page.click('#end-set');
-  await shownReps(page);
+  const reps = await shownReps(page);
+  // The result, once and in one go: how many, what was found, what to do.
+  const after_ = (await said()).slice(words.length).filter((/** @type {any} */ w) => !/^\d+(, .*)?$/.test(w.text));
+  assert.equal(after_.length, 1, JSON.stringify(after_));
+  const [{ text: line, volume }] = after_;
+  assert.ok(line.startsWith(`${reps} reps. `), line);
+  assert.ok(line.includes(await page.innerText('.cue .finding')), line);
+  assert.ok(line.endsWith(await page.innerText('#cue-text')), line);
+  assert.doesNotMatch(line, /\n|undefined|null/);
+  assert.ok(Math.abs(volume - 0.3) < 1e-6);
   await close();
 });
 

@@ -80,9 +80,9 @@ test('the video of a file: kept when asked, there again with the set, in the exp
   page.on('dialog', (dialog) => dialog.accept());
   await readVideo(page);
   await scrubs(page);
-  assert.match(await page.innerText('.film-choice'), /not saved/);
+  assert.match(await page.innerText('.film-choice'), /^\s*Save the video with this set \(/);
   assert.deepEqual(await keptFilms(page), [], 'nothing without a word');
-  await page.click('text=Save it with this set');
+  await page.click('text=Save the video with this set');
   await page.waitForFunction(() => /is saved with this set/.test(document.querySelector('.film-choice')?.textContent ?? ''));
   const films = await keptFilms(page);
   assert.deepEqual(

@@ -1,7 +1,10 @@
 // @ts-check
 /** A film of feet and shins: nobody is found, the close-up is offered, marks are dragged, and the set is read without an estimator. */
 import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
 import { after, before, test } from 'node:test';
+import { encodeCheck } from '../../www/share/check-link.js';
+import { decodeResult } from '../../www/share/result-file.js';
 import { answerBefore, browser, inProject, open } from './harness.mjs';
 
 /** One squat of a rendered lifter from the front and the beginning of another; tests/data/clips/README.md. */
@@ -84,8 +87,38 @@ test('marks dragged with the mouse, one undone and one moved by keys: the squat 
   if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/marks.png`, fullPage: true });
   assert.ok((await readToTheEnd(page)) >= 1);
   if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/marked-result.png`, fullPage: true });
+  await toTheCoach(page);
   await one.close();
 });
+
+/** The saved set serves a check: its marks are in the file, and the desk computes the same from it. @param {import('playwright-core').Page} page */
+async function toTheCoach(page) {
+  const [top] = page.url().split('#');
+  const check = encodeCheck({ checks: ['knee_in_deg'], views: ['front'], reps: 1, load: '', thresholds: {}, cue: '', message: '', coach: 'Coach R', ref: 7 });
+  await page.goto('about:blank');
+  await page.goto(`${top}#${check}`);
+  await page.waitForSelector('#asked:not([hidden]) .asked-views');
+  await page.click('#to-records');
+  await page.click('table.kept >> text=Open');
+  await page.click('text=Use it for the check');
+  await page.click('#send-back');
+  assert.match(await page.innerText('#in-it'), /marked the joints/);
+  const [download] = await Promise.all([page.waitForEvent('download'), page.click('#save-result')]);
+  const buffer = readFileSync(/** @type {string} */ (await download.path()));
+  const { marks } = decodeResult(buffer).sets[0].recording;
+  for (const [joint, [x, y]] of Object.entries(TRUE)) {
+    const at = marks.joints[joint];
+    assert.ok(Math.hypot(at[0] - x, at[1] - y) < 3, `${joint} at ${at}`);
+  }
+  await page.click('#to-coach');
+  await page.setInputFiles('#pick-results', { name: 'a.underfoot', mimeType: '', buffer });
+  await page.locator('#desk-said', { hasText: 'Added 1 result' }).waitFor();
+  await page.click('.client button');
+  await page.waitForSelector('#cue-to-give');
+  assert.match(await page.innerText('#coach'), /equal to the client’s numbers/);
+  await page.click('text=Replay and curves');
+  await page.waitForSelector('#result:not([hidden]) .player canvas');
+}
 
 test('a finger drags on a phone; nothing to press is smaller than 44 px', { timeout: 120_000 }, async () => {
   const one = await open(chromium, { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });

@@ -123,6 +123,47 @@ test('a browser that keeps nothing: the result is shown all the same', async () 
   await close();
 });
 
+test('two weeks of one cue without help: things to try, and only then', async () => {
+  const { page, close } = await open(chromium);
+  await measureOne(page);
+  await measureOne(page);
+  await keptSets(page);
+  const ago = (/** @type {number} */ days) => new Date(Date.now() - days * 86_400_000).toISOString().slice(0, 10);
+  /** The older of the two, filmed so many days before the other. @param {number} days */
+  const filmed = async (days) => {
+    await page.fill('table.kept input[type=date] >> nth=1', ago(days));
+    await page.waitForFunction((day) => /** @type {HTMLInputElement} */ (document.querySelectorAll('table.kept input[type=date]')[1])?.value === day, ago(days));
+    await page.waitForSelector('.over-time .plot-group');
+  };
+  await filmed(12);
+  assert.equal(await page.locator('.not-helped').count(), 0);
+  await filmed(16);
+  await page.waitForSelector('.not-helped');
+  const said = await page.innerText('.not-helped');
+  // The example's finding is that the weight goes toward the toes.
+  assert.match(said, /^The same finding after two weeks: things to try/);
+  for (const about of [/Shoes: /, /Ankles: /, /Stance: /, /One at a time/, /If it hurts.*licensed clinician/]) assert.match(said, about);
+  // What got better was helped; another finding is another matter.
+  const shown = await page.evaluate(
+    async (/** @type {[string, string]} */ [then, now]) => {
+      const { notHelped } = await import(/** @type {any} */ (new URL('records/not-helped.js', document.baseURI).href));
+      const set = (/** @type {string} */ made, /** @type {string} */ kind) => ({ made, report: { finding: { kind } } });
+      const change = (/** @type {string} */ check, /** @type {string} */ outcome) => ({ check, outcome });
+      const same = [set(then, 'inward'), set(now, 'inward')];
+      return [
+        notHelped(same, []),
+        notHelped(same, [change('load_left_pct', 'better'), change('knee_in_deg', 'worse')]),
+        notHelped(same, [change('knee_in_deg', 'better')]),
+        notHelped([set(then, 'forward'), set(now, 'inward')], []),
+        notHelped([set(then, 'none'), set(now, 'none')], []),
+      ].map(Boolean);
+    },
+    [ago(16), ago(0)],
+  );
+  assert.deepEqual(shown, [true, true, false, false, false]);
+  await close();
+});
+
 test('the printed report is one page', async () => {
   const { page, close } = await open(chromium);
   await measureOne(page);

@@ -122,7 +122,7 @@ test('outline and contact points are drawn on the video where the feet are', { t
   await page.setInputFiles('#pick-video', CLIP);
   await answerBefore(page);
   assert.equal(await shownReps(page, 90_000), 3);
-  await page.check('text=Show the video, with the tracked feet');
+  await page.check('text=Show the video');
   await page.click('#result .mark-rep >> nth=1');
   await page.waitForFunction(() => {
     const v = /** @type {HTMLVideoElement} */ (document.querySelector('#result .player video'));

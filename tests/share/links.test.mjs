@@ -77,9 +77,24 @@ test('a result file holds what the pictures of the feet said, to a twentieth of 
   assert.equal(decodeResult(encodeResult(sent(exampleRecording(9, 3)))).sets[0].recording.frames[0].feet, undefined);
 });
 
+test('marks of feet and shins go along, on the clock of the file', () => {
+  const joints = { left_knee: [404.75, 107], left_ankle: [412.5, 267.75], left_heel: [401.5, 284.5], left_big_toe: [449, 307.75], right_heel: null };
+  const { frames, ...setup } = exampleRecording(90);
+  // The recording's clock began long before its first frame; the still picture is a moment later.
+  const recording = { ...setup, frames: frames.map((f) => ({ ...f, t_ms: f.t_ms + 7_000_000 })), marks: { t_ms: 7_000_900, joints } };
+  const file = encodeResult(sent(recording));
+  const { marks, frames: back } = decodeResult(file).sets[0].recording;
+  const { right_heel: _, ...made } = joints;
+  assert.deepEqual(marks, { t_ms: 900, joints: made });
+  assert.equal(back[0].t_ms, 0);
+  assert.equal(decodeResult(encodeResult(sent(exampleRecording(9)))).sets[0].recording.marks, undefined);
+});
+
 test('packing twice changes nothing: both sides compute from equal points', () => {
-  const once = asSent(exampleRecording());
+  const marks = { t_ms: 900, joints: { left_heel: [401.5, 284.5] } };
+  const once = asSent({ ...exampleRecording(), marks });
   assert.deepEqual(asSent(once), once);
+  assert.deepEqual(once.marks, marks);
 });
 
 test('the check that a result answers comes back with it', () => {

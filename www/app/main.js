@@ -7,6 +7,7 @@ import { followHistory, mayLeave, show, whenShown } from './screens.js';
 import { startOffline } from './offline.js';
 import { sayPolicy } from './policy.js';
 import { startTheme } from './theme.js';
+import { unfoldForPrint } from './fold.js';
 import { Trouble, clearTrouble, showTrouble } from './trouble.js';
 import { startDrop } from '../input/drop.js';
 import { whatIs } from '../input/read-file.js';
@@ -111,6 +112,7 @@ function picker(button, input, flow, first = (choose) => choose()) {
 }
 
 startTheme();
+unfoldForPrint();
 $('home').addEventListener('click', () => {
   if (mayLeave()) show('start');
 });

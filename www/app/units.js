@@ -20,6 +20,12 @@ export function weightWords(kg) {
   return units() === 'imperial' ? `${Math.round(kg / KG_PER_LB)} lb` : `${round(kg)} kg`;
 }
 
+/** @param {number} m */
+export function heightWords(m) {
+  const { feet, inches } = feetAndInches(m);
+  return units() === 'imperial' ? `${feet} ft ${inches} in` : `${Math.round(100 * m)} cm`;
+}
+
 /** A weight in the reader's units to kg. @param {number} value @param {Units} of */
 export function toKg(value, of) {
   return of === 'imperial' ? value * KG_PER_LB : value;

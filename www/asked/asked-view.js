@@ -8,7 +8,7 @@ import { VIEW_HINTS, VIEW_WORDS, otherThanAsked } from '../coach/words.js';
 import { asked, leaveAsked, rememberAsked } from './asked.js';
 
 const CAUTIONS =
-  'Set the safeties, use a spotter if it is heavy, and don’t look at the screen under the bar. If anything hurts, stop, and see a licensed clinician before you film.';
+  'Set the safeties, use a spotter if it is heavy, and don’t look at the screen while lifting. If anything hurts, stop, and see a licensed clinician before you film.';
 
 /** @param {() => Promise<unknown>} act @returns {() => void} */
 const guarded = (act) => () => {

@@ -90,6 +90,7 @@ export async function showSendBack() {
       sets.some((set) => set.recording.frames.some((/** @type {any} */ f) => f.feet))
         ? el('li', {}, 'What the picture told of your feet in each frame: heel height, roll and three points, as numbers.')
         : null,
+      sets.some((set) => set.recording.marks) ? el('li', {}, 'Where you marked the joints of feet and shins, as points.') : null,
       el('li', {}, 'What you said of height, load and footwear, and the coach’s own check.'),
       el('li', { id: 'result-size' }, `As a file: ${Math.ceil(encodeResult(made()).length / 1024)} kB.`),
     ),

@@ -5,7 +5,9 @@ import { analyze } from '../app/measurer.js';
 import { saveAs } from '../app/save-as.js';
 import { show } from '../app/screens.js';
 import { sentence, showTrouble } from '../app/trouble.js';
+import { heightWords } from '../app/units.js';
 import { adviceCard, cueCard } from '../result/cue-card.js';
+import { loadWords } from '../result/set-facts.js';
 import { repTable } from '../result/rep-table.js';
 import { showResult } from '../result/result-view.js';
 import { CHECKS, viewWords } from '../result/words.js';
@@ -33,7 +35,7 @@ import { showMakeCheck } from './make-check.js';
 import { painNotice } from './pain.js';
 import { summaryParts } from './summary-view.js';
 import { trendParts } from './trend-table.js';
-import { VIEW_WORDS, dayToday, dayWords, loadWords, otherThanAsked, shoeWords, shortDay } from './words.js';
+import { VIEW_WORDS, dayToday, dayWords, otherThanAsked, shortDay } from './words.js';
 
 /** @typedef {import('./desk-store.js').DeskCard} DeskCard */
 /** @typedef {import('./desk-store.js').SentCheck} SentCheck */
@@ -215,9 +217,9 @@ function askedAndCame(check, own, result, sets) {
           const { height_m } = recording.lifter ?? {};
           return [
             `${/** @type {Record<string, string>} */ (VIEW_WORDS[set.wanted] ?? 'As filmed').toLowerCase()}, ${dayWords(set.day)}: ${set.report.reps.length} reps`,
-            loadWords(recording.load),
-            shoeWords(recording.footwear),
-            height_m ? `height ${Math.round(100 * height_m)} cm` : 'height not given',
+            ...loadWords(recording),
+            height_m ? `height ${heightWords(height_m)}` : '',
+            notGiven(recording),
           ]
             .filter(Boolean)
             .join(', ');
@@ -226,6 +228,12 @@ function askedAndCame(check, own, result, sets) {
     ],
   ].filter((r) => r !== null);
   return el('dl', { class: 'asked-facts', id: 'asked-and-came' }, ...rows.flatMap(([term, text]) => [el('dt', {}, term), el('dd', {}, text)]));
+}
+
+/** What a client may say of themselves and did not. @param {any} recording its set-up */
+function notGiven({ load, footwear, lifter }) {
+  const missing = [load ? '' : 'load', footwear ? '' : 'footwear', lifter?.height_m ? '' : 'height'].filter(Boolean);
+  return missing.length ? `${missing.join(' and ')} not given` : '';
 }
 
 /** The coach's own cue where there is one, the tool's otherwise, and what goes with a cue. @param {DeskCard} card @param {any} report */

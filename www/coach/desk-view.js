@@ -263,7 +263,8 @@ function clientRow(row) {
 function whatItShowed({ cards }) {
   const counted = cards.filter((card) => !card.again);
   const [now, before] = [counted.at(-1), counted.at(-2)];
-  return el('p', { class: 'shown' }, now ? said(now) : 'No result yet.', before ? el('small', {}, `Before: ${said(before)}`) : null);
+  const [is, was] = [now, before].map((card) => (card ? said(card) : ''));
+  return el('p', { class: 'shown' }, is || 'No result yet.', was ? el('small', {}, was === is ? 'Before: the same' : `Before: ${was}`) : null);
 }
 
 /** @param {DeskCard} card */

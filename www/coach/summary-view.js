@@ -3,7 +3,7 @@
 import { $, el } from '../app/dom.js';
 import { show } from '../app/screens.js';
 import { showTrouble } from '../app/trouble.js';
-import { CHECKS, number } from '../result/words.js';
+import { CHECKS, number, sideName } from '../result/words.js';
 import { painNotice } from './pain.js';
 import { VIEW_WORDS, dayWords, findingWords } from './words.js';
 
@@ -83,7 +83,6 @@ export function summaryParts(summary) {
           el(
             'table',
             { class: 'reps' },
-            el('caption', {}, 'Median of the repetitions, ± standard error. A summary as the client’s page made it; ask for the file to compute it again.'),
             el('thead', {}, el('tr', {}, ...['Check', 'Median', 'Seen in', 'Faults'].map((t) => el('th', { scope: 'col' }, t)))),
             el(
               'tbody',
@@ -93,7 +92,7 @@ export function summaryParts(summary) {
                 return el(
                   'tr',
                   {},
-                  el('th', { scope: 'row' }, `${words?.label ?? c.check}${c.side ? `, ${c.side}` : ''}`, el('small', {}, words?.unit ?? '')),
+                  el('th', { scope: 'row' }, words && c.side ? `${sideName(c.side)} ${words.row}` : (words?.label ?? c.check), el('small', {}, words?.unit ?? '')),
                   el('td', {}, `${number(c.median, 1)} ± ${number(c.sd, 1)}`),
                   el('td', {}, `${c.reps} of ${set.reps}`),
                   el('td', {}, String(c.faults)),
@@ -102,6 +101,7 @@ export function summaryParts(summary) {
             ),
           ),
         ),
+        el('p', { class: 'hint' }, 'The middle value of the reps, ± its likely error. A summary as the client’s page made it; ask for the file to compute it again.'),
       ),
     ),
   ];

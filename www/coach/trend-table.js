@@ -2,16 +2,14 @@
 /** A client's weeks side by side, per side filmed and per check, against the band of no real change. */
 import { art, el } from '../app/dom.js';
 import { core } from '../app/core.js';
+import { basesOf, outcomeOf } from '../records/outcomes.js';
 import { trendSheet } from '../records/trend-plot.js';
 import { markOf, number, rows } from '../result/words.js';
 import { judge } from './judged.js';
-import { VIEW_WORDS, dayNumber, dayWords } from './words.js';
+import { VIEW_WORDS, dayNumber, shortDay } from './words.js';
 
 /** @typedef {import('../pkg/index.js').Change} Change */
 /** @typedef {{ day: string, report: any }} Week */
-
-/** Word and shape by outcome. @type {Record<string, [string, string]>} */
-const OUTCOMES = { better: ['better', 'o-better'], worse: ['worse', 'o-worse'], 'no-real-change': ['no real change', 'o-same'] };
 
 /** Takes the last plots down. @type {(() => void)[]} */
 let drawn = [];
@@ -61,18 +59,14 @@ function oneView(view, weeks, only, changes) {
     'div',
     { class: 'trend-view' },
     el('h3', {}, title),
+    el('p', { class: 'hint' }, `Mean of each set. The last one is compared with ${weeks.length === 2 ? 'the one' : 'those'} before it.`),
     el(
       'div',
       { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': `Over the weeks, ${title}` },
       el(
         'table',
         { class: 'reps' },
-        el(
-          'caption',
-          {},
-          `Mean of the repetitions. The last result is compared with ${weeks.length === 2 ? 'the one' : 'those'} before it; only more than the number after ± counts as a change.`,
-        ),
-        el('thead', {}, el('tr', {}, ...['Check', 'Change', 'Counts beyond', ...weeks.map((w) => dayWords(w.day))].map((t) => el('th', { scope: 'col' }, t)))),
+        el('thead', {}, el('tr', {}, ...['Check', 'Change', 'Real if more than', ...weeks.map((w) => shortDay(w.day))].map((t) => el('th', { scope: 'col' }, t)))),
         el(
           'tbody',
           {},
@@ -91,8 +85,8 @@ function oneView(view, weeks, only, changes) {
                 ),
               );
               const head = el('th', { scope: 'row' }, name, el('small', {}, check.unit));
-              if (!change) return el('tr', { class: 'all-unseen' }, head, el('td', { colspan: 2 }, art('v-unseen'), ' not seen in both'), ...means);
-              const [word, shape] = OUTCOMES[change.outcome];
+              if (!change) return el('tr', { class: 'all-unseen' }, head, el('td', { colspan: 2 }, art('v-unseen'), ' missing in one of the sets'), ...means);
+              const [word, shape] = outcomeOf(change);
               return el(
                 'tr',
                 {},
@@ -105,7 +99,7 @@ function oneView(view, weeks, only, changes) {
         ),
       ),
     ),
-    ...[...new Set(changes.map((c) => c.basis_sentence))].map((sentence) => el('p', { class: 'hint' }, sentence)),
+    ...basesOf(changes).map((sentence) => el('p', { class: 'hint' }, sentence)),
     trends.root,
   );
 }

@@ -1,5 +1,6 @@
 // @ts-check
 /** Whose a result is. A file says who it is from; it is never simply believed. */
+import { heightWords } from '../app/units.js';
 import { dayToday, dayWords } from './words.js';
 
 /** @typedef {import('./desk-store.js').DeskCard} DeskCard */
@@ -57,9 +58,8 @@ export function ownerOf(card, all, sent, coach) {
     .map((other) => other.height_m)
     .findLast((h) => h);
   if (height && card.height_m && Math.abs(height - card.height_m) >= OTHER_HEIGHT) {
-    const cm = (/** @type {number} */ m) => `${Math.round(100 * m)} cm`;
     doubts.push(
-      `“${card.nickname || card.client}” is ${cm(card.height_m)} tall in the new result and was ${cm(height)} before: if it is somebody else, open it and choose the client.`,
+      `“${card.nickname || card.client}” is ${heightWords(card.height_m)} tall in the new result and was ${heightWords(height)} before: if it is somebody else, open it and choose the client.`,
     );
   }
   return doubts;

@@ -98,20 +98,3 @@ export function shortDay(day) {
     ...(date.getFullYear() === new Date().getFullYear() ? {} : { year: 'numeric' }),
   });
 }
-
-/** How it was carried. @type {Record<string, string>} */
-const CARRIES = { back: 'bar on the back', front: 'bar on the front', overhead: 'bar overhead', goblet: 'weight at the chest', none: 'no load' };
-/** @type {Record<string, string>} */
-const SHOES = { barefoot: 'bare feet or socks', flat: 'flat shoes', 'raised-heel': 'raised-heel shoes' };
-
-/** @param {any} load of a recording */
-export function loadWords(load) {
-  if (!load) return 'load not given';
-  const carry = CARRIES[load.carry] ?? '';
-  return load.bar_kg ? `${Math.round(10 * load.bar_kg) / 10} kg${carry && load.carry !== 'none' ? `, ${carry}` : ''}` : carry || 'load not given';
-}
-
-/** @param {string | undefined} footwear */
-export function shoeWords(footwear) {
-  return SHOES[footwear ?? ''] ?? 'footwear not given';
-}

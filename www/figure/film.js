@@ -43,10 +43,9 @@ export function createFilm({ file, from_ms, feet = [] }, image, changed) {
       draw();
     },
   });
-  const followed = feet.some((f) => f?.left?.outline.length || f?.right?.outline.length);
   return {
     root,
-    choice: el('label', { class: 'tick' }, tick, followed ? 'Show the video, with the tracked feet' : 'Show the video'),
+    choice: el('label', { class: 'tick' }, tick, 'Show the video'),
     /** Lays the part of the picture that is shown over the whole frame. @param {import('./stage.js').Box} box px of the recording's picture @param {boolean} isWhole */
     cut(box, isWhole) {
       whole = isWhole;

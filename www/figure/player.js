@@ -142,7 +142,7 @@ export function createPlayer(recording, index, options = {}) {
     el('div', { class: 'frame' }, canvas, film?.root, marks),
     el('div', { class: 'transport' }, one, button, slider, clock),
     near || film ? el('div', { class: 'sights' }, near, film?.choice) : null,
-    bottoms.length ? el('div', { class: 'marks' }, el('span', { class: 'note-label' }, 'Go to the bottom of rep'), ...bottoms) : null,
+    bottoms.length ? el('div', { class: 'marks' }, el('span', { class: 'note-label' }, 'Bottom of rep'), ...bottoms) : null,
   );
   button.textContent = all;
   cut(canCut && (options.low ?? false));

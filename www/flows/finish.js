@@ -144,15 +144,16 @@ export async function present(set, { kept = false, own = true, at = `#/result/${
     set,
     [
       ...forCheck,
-      { label: 'Save the pose data as a file', act: () => saveAs(`squat-${set.made.slice(0, 10)}.json`, JSON.stringify(set.recording)) },
+      { label: 'Another set', act: () => show('start') },
+      { label: 'Save the pose data as a file', aside: true, act: () => saveAs(`squat-${set.made.slice(0, 10)}.json`, JSON.stringify(set.recording)) },
       {
         label: 'Share as a picture',
+        aside: true,
         act: () => {
           import('../result/result-picture.js').then(({ sharePicture }) => sharePicture(set)).catch(showTrouble);
         },
       },
-      { label: 'Print', act: () => window.print() },
-      { label: 'Another set', act: () => show('start') },
+      { label: 'Print', aside: true, act: () => window.print() },
     ],
     { at, next: own && !asked() && !first ? waitsForSecond(set) : null, ...(film ? { film, choice: filmChoice(set.id, film, filmKept, settled) } : {}) },
   );

@@ -5,7 +5,7 @@ import { scrollHint } from '../result/rep-table.js';
 import { number, rows } from '../result/words.js';
 import { filmedAt } from '../result/set-facts.js';
 import { dayOf } from './day.js';
-import { OUTCOMES } from './outcomes.js';
+import { basesOf, outcomeOf } from './outcomes.js';
 import { changesOf } from './over-time.js';
 import { trendSheet } from './trend-plot.js';
 
@@ -25,7 +25,6 @@ export async function showComparison(chosen) {
   );
   dispose?.();
   dispose = trends.dispose;
-  const bases = [...new Set(changes.map((c) => c.basis_sentence))];
   const table = el(
     'div',
     { class: 'table-scroll', tabindex: '0', role: 'region', 'aria-label': 'Comparison' },
@@ -55,7 +54,7 @@ export async function showComparison(chosen) {
     ),
     scrollHint(table, 'the changes'),
     table,
-    ...bases.map((sentence) => el('p', { class: 'hint' }, sentence)),
+    ...basesOf(changes).map((sentence) => el('p', { class: 'hint' }, sentence)),
     trends.root,
   );
   $('comparison-title').focus();
@@ -65,14 +64,14 @@ export async function showComparison(chosen) {
 function row(change, check, name) {
   const title = el('th', { scope: 'row' }, name, el('small', {}, check.unit));
   if (!change) return el('tr', { class: 'all-unseen' }, title, el('td', { colspan: 4 }, art('v-unseen'), ' missing in one of the sets'));
-  const [word, shape] = OUTCOMES[change.outcome];
+  const [word, shape] = outcomeOf(change);
   return el(
     'tr',
     {},
     title,
     el('td', {}, number(change.earlier, check.digits)),
     el('td', {}, number(change.later, check.digits)),
-    el('td', { class: change.outcome }, el('span', { class: 'verdict' }, art(shape), word), el('small', {}, change.sentence)),
+    el('td', { class: change.outcome }, el('span', { class: 'verdict' }, art(shape), word), change.view_changed ? null : el('small', {}, change.sentence)),
     el('td', {}, `± ${number(change.mdc95, check.digits)}`),
   );
 }

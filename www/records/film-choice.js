@@ -15,8 +15,8 @@ export function filmChoice(id, film, kept, settled) {
   const button = el('button', { type: 'button', class: 'plain' });
   let now = kept;
   const show = () => {
-    said.textContent = now ? 'The video is saved with this set, on this device.' : 'The video is not saved.';
-    button.textContent = now ? 'Delete the video' : `Save it with this set (${megabytes(film.file.size)})`;
+    said.textContent = now ? 'The video is saved with this set, on this device.' : '';
+    button.textContent = now ? 'Delete the video' : `Save the video with this set (${megabytes(film.file.size)})`;
   };
   button.addEventListener('click', async () => {
     if (now && !window.confirm('Delete the video of this set? The numbers and the figure stay.')) return;
@@ -26,7 +26,7 @@ export function filmChoice(id, film, kept, settled) {
       await changeFilm(id, now ? null : film);
       now = !now;
       show();
-      announce(said.textContent ?? '');
+      announce(said.textContent || 'The video is deleted.');
     } catch (error) {
       showTrouble(error);
     } finally {

@@ -4,7 +4,7 @@ import uPlot from '../vendor/uplot/uPlot.esm.js';
 import { art, el, ink } from '../app/dom.js';
 import { keepDrawn } from '../result/keep-drawn.js';
 import { CHECKS, SIDES, markOf, sideName } from '../result/words.js';
-import { OUTCOMES } from './outcomes.js';
+import { outcomeOf } from './outcomes.js';
 
 /** Room that a day takes on the axis. */
 const LABEL_PX = 62;
@@ -60,7 +60,7 @@ function said(lines) {
     'p',
     { class: 'trend-said' },
     ...lines.map(({ side, change }) => {
-      const [word, shape] = OUTCOMES[change.outcome];
+      const [word, shape] = outcomeOf(change);
       return el('span', {}, art(shape), side ? `${side}: ${word}` : word);
     }),
   );

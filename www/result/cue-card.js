@@ -1,6 +1,7 @@
 // @ts-check
 /** The one thing to do next, readable in ten seconds. */
 import { el } from '../app/dom.js';
+import { folded, small } from '../app/fold.js';
 
 /** @type {Record<string, string>} */
 const FOR_SIDE = { left: 'Left foot', right: 'Right foot', both: 'Both feet' };
@@ -28,8 +29,13 @@ export function adviceCard(report) {
     { class: 'advice', 'aria-label': 'What to film next, and cautions' },
     cue.film_next ? el('div', { class: 'film-next' }, el('h2', {}, 'Next time, film'), el('p', {}, cue.film_next)) : null,
     finding.resting_shape.length ? el('div', {}, el('h2', {}, 'At rest'), ...finding.resting_shape.map((/** @type {string} */ s) => el('p', {}, s))) : null,
-    cue.cautions.length
-      ? el('div', {}, el('h2', {}, 'Careful'), el('ul', { class: 'cautions' }, ...cue.cautions.map((/** @type {string} */ c) => el('li', {}, c))))
-      : null,
+    cue.cautions.length ? el('div', {}, ...cautions(cue.cautions)) : null,
   );
+}
+
+/** The first one is never folded away. @param {string[]} all */
+function cautions(all) {
+  const list = (/** @type {string[]} */ some) => el('ul', { class: 'cautions' }, ...some.map((text) => el('li', {}, text)));
+  const title = el('h2', {}, 'Careful');
+  return small() && all.length > 1 ? [title, list(all.slice(0, 1)), ...folded('More cautions', list(all.slice(1)))] : [title, list(all)];
 }

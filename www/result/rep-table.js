@@ -1,6 +1,7 @@
 // @ts-check
 /** Repetitions by check and side; states differ by shape and word. */
 import { art, el } from '../app/dom.js';
+import { folded } from '../app/fold.js';
 import { VERDICTS, depthWords, markOf, number, rows, short, whyUnseen } from './words.js';
 
 /** One-sided 90 % of the normal distribution, in standard errors: what "at most" goes by. */
@@ -46,10 +47,13 @@ export function repTable(report, seek, only) {
     scrollHint(scroll),
     scroll,
     el('p', { class: 'verdict-key' }, ...Object.entries(VERDICTS).map(([verdict, word]) => el('span', {}, art(`v-${verdict}`), word))),
-    el(
-      'p',
-      { class: 'hint table-said' },
-      'The largest value in each rep, ± its likely error. Knees are read against the foot’s line, balance as it is, the rest against standing. We only call it OK or a fault when at least 90 % sure.',
+    ...folded(
+      'How to read it',
+      el(
+        'p',
+        { class: 'hint table-said' },
+        'The largest value in each rep, ± its likely error. Knees are read against the foot’s line, balance as it is, the rest against standing. We only call it OK or a fault when at least 90 % sure.',
+      ),
     ),
   );
 }

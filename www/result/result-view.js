@@ -1,6 +1,7 @@
 // @ts-check
 /** A finished set: the picture and the cue first, then why, then every number. */
 import { $, el } from '../app/dom.js';
+import { folded, foldedSection } from '../app/fold.js';
 import { show } from '../app/screens.js';
 import { FaultMark } from '../figure/fault-mark.js';
 import { jointIndex } from '../figure/joints.js';
@@ -14,8 +15,6 @@ import { faultLines } from './thresholds.js';
 import { markOf, number, rows, viewWords } from './words.js';
 import { LINES, worstOf } from './worst.js';
 
-/** A phone, as in the style sheets. */
-const SMALL = '(max-width: 46rem)';
 /** Checks that show in knees and feet alone. */
 const LOW = ['heel_lift_mm', 'knee_in_deg', 'foot_roll_deg'];
 
@@ -50,7 +49,7 @@ export async function resultPlayer({ recording, report }, { film, onFrame = () =
 
 /**
  * @param {import('../app/types.js').KeptSet} set its report needs `series`
- * @param {{ label: string, act: () => void, first?: boolean }[]} actions buttons under the cue; first: what most will want
+ * @param {Action[]} actions buttons under the cue
  * @param {{ at?: string, film?: import('../app/types.js').Film, choice?: HTMLElement, next?: HTMLElement | null }} [options] at: the address; film: the video it was
  *   read from; choice: whether to keep it; next: what else could be filmed
  */
@@ -75,17 +74,13 @@ export async function showResult(set, actions, { at, film, choice, next } = {}) 
       el(
         'div',
         { class: 'result-more' },
-        el(
-          'p',
-          { class: 'actions' },
-          ...actions.map(({ label, act, first }) => el('button', { type: 'button', class: first ? '' : 'plain', onclick: act }, label)),
-        ),
+        el('div', { class: 'actions' }, ...buttons(actions.filter((a) => !a.aside)), ...folded('Save, share, print', ...buttons(actions.filter((a) => a.aside)))),
         adviceCard(report),
       ),
     ),
     el('section', {}, el('h2', {}, 'Rep by rep'), repTable(report, seek, set.checks)),
     plots
-      ? foldable(
+      ? foldedSection(
           'plot-section',
           'Through each rep',
           el(
@@ -96,7 +91,7 @@ export async function showResult(set, actions, { at, film, choice, next } = {}) 
           plots.root,
         )
       : '',
-    foldable('feet-section', 'Feet at the moment in the picture', feet.root),
+    foldedSection('feet-section', 'Feet at that moment', feet.root),
     notes(report),
   );
   show('result', {
@@ -107,6 +102,13 @@ export async function showResult(set, actions, { at, film, choice, next } = {}) 
       plots?.dispose();
     },
   });
+}
+
+/** @typedef {{ label: string, act: () => void, first?: boolean, aside?: boolean }} Action first: what most will want; aside: what a small screen folds away */
+
+/** @param {Action[]} actions */
+function buttons(actions) {
+  return actions.map(({ label, act, first }) => el('button', { type: 'button', class: first ? '' : 'plain', onclick: act }, label));
 }
 
 /**
@@ -147,19 +149,12 @@ function pictureKey(check, film) {
   return `${LINES[check] ?? ''}${film ? '' : ' Left leg white, right leg shaded.'}`;
 }
 
-/** A part that a small screen folds away. @param {string} name @param {string} title @param {...Node} content */
-function foldable(name, title, ...content) {
-  if (!matchMedia(SMALL).matches) return el('section', { class: name }, el('h2', {}, title), ...content);
-  return el('section', { class: name }, el('details', {}, el('summary', {}, el('h2', {}, title)), ...content));
-}
-
 /** @param {any} report */
 function notes(report) {
   if (!report.notes.length) return '';
-  return el(
-    'section',
-    {},
-    el('h2', {}, 'What we couldn’t see, and other notes'),
+  return foldedSection(
+    'notes-section',
+    'Notes: what we couldn’t see',
     el('ul', {}, ...report.notes.map((/** @type {any} */ n) => el('li', {}, typeof n === 'string' ? n : n.text))),
   );
 }

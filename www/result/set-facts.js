@@ -3,7 +3,7 @@
 import { weightWords } from '../app/units.js';
 
 /** @type {Record<string, string>} */
-const CARRIED = { back: 'bar on the back', front: 'bar on the front', overhead: 'bar overhead', goblet: 'weight at the chest' };
+const CARRIED = { back: 'bar on the back', front: 'bar on the front', overhead: 'bar overhead', goblet: 'weight at the chest', none: 'no load' };
 /** @type {Record<string, string>} */
 const SHOES = { barefoot: 'bare feet or socks', flat: 'flat shoes', 'raised-heel': 'raised-heel shoes' };
 
@@ -12,10 +12,10 @@ export function filmedAt({ made, filmed }) {
   return filmed ?? made;
 }
 
-/** @param {{ load?: any, footwear?: any }} recording its set-up */
+/** @param {{ load?: any, footwear?: any }} recording its set-up @returns {string[]} load and footwear, without what was not said */
 export function loadWords({ load, footwear }) {
-  const kg = load?.bar_kg ? weightWords(load.bar_kg) : '';
-  return [[kg, CARRIED[load?.carry] ?? ''].filter(Boolean).join(', '), SHOES[footwear] ?? ''].filter(Boolean);
+  const weight = load?.bar_kg ? weightWords(load.bar_kg) : '';
+  return [[weight, CARRIED[load?.carry] ?? ''].filter(Boolean).join(', '), SHOES[footwear] ?? ''].filter(Boolean);
 }
 
 /** @param {import('../app/types.js').KeptSet} set @returns {string[]} */

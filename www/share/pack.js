@@ -52,12 +52,12 @@ function range(from, to) {
 export function packRecording(recording) {
   const count = typeof recording.layout === 'string' ? layoutCount(recording.layout) : recording.layout.count;
   const used = usedPoints(recording.layout, count);
-  const { frames: all, ...setup } = recording;
+  const { frames: all, marks, ...setup } = recording;
   const frames = thin(all);
   const people = frames.map((f) => /** @type {Point[][]} */ (f.people ?? (f.points ? [f.points] : [])).filter(Boolean));
   const feet = packFeet(frames);
   return {
-    setup,
+    setup: marks ? { ...setup, marks: { ...marks, t_ms: marks.t_ms - startOf(frames) } } : setup,
     count,
     used,
     times: packInts(times(frames)),
@@ -80,12 +80,15 @@ function thin(frames) {
   return step === 1 ? frames : frames.filter((_, i) => i % step === 0);
 }
 
+/** A file counts its times from here on. @param {{ t_ms: number }[]} frames */
+const startOf = (frames) => frames[0]?.t_ms ?? 0;
+
 /**
  * Differences, from the first frame on: a clock's time of day goes nowhere.
  * @param {{ t_ms: number }[]} frames
  */
 function times(frames) {
-  const start = frames[0]?.t_ms ?? 0;
+  const start = startOf(frames);
   let before = 0;
   return frames.map((f) => {
     const t = Math.round((f.t_ms - start) * TIME_STEPS);
