@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { readFileSync, statSync } from 'node:fs';
 import { after, before, test } from 'node:test';
 import { decodeCheck, encodeCheck } from '../../www/share/check-link.js';
-import { encodeResult } from '../../www/share/result-file.js';
+import { decodeResult, encodeResult } from '../../www/share/result-file.js';
 import { answerBefore, browser, exampleRecording, file, open } from './harness.mjs';
 
 /** @type {import('playwright-core').Browser} */
@@ -241,15 +241,21 @@ test('a check outlasts a closed tab: what was filmed for it, the note, and the w
   await again.locator('#waiting .slip', { hasText: 'A check from Coach R is open: 1 of 2 sides filmed.' }).waitFor();
   await again.click('text=Back to the check');
   assert.match(await again.innerText('.asked-views .done'), /done: 5 repetitions/);
-  // A set that was kept before can serve too.
+  // A set that was kept before can serve too; it has the day on which it was filmed, not that of sending.
   await again.click('#to-records');
+  await again.fill('table.kept input[type=date]', '2026-10-05');
+  await again.locator('#announce', { hasText: 'Day changed' }).waitFor({ state: 'attached' });
   await again.click('table.kept >> text=Open');
   await again.click('text=Use it for the check');
   await again.waitForFunction(() => document.querySelectorAll('.asked-views .done').length === 2);
   await again.click('#send-back');
   await again.waitForSelector('#save-result');
   assert.equal(await again.inputValue('textarea[name=note]'), 'left knee felt odd');
-  await Promise.all([again.waitForEvent('download'), again.click('#save-result')]);
+  assert.match(await again.innerText('#in-it'), /The day of filming: .*Oct 5, 2026/);
+  const [download] = await Promise.all([again.waitForEvent('download'), again.click('#save-result')]);
+  const inside = decodeResult(readFileSync(/** @type {string} */ (await download.path())));
+  assert.equal(inside.sets[1].day, '2026-10-05');
+  assert.ok(inside.sets[0].day > '2026-10-05' && inside.day === inside.sets[0].day, 'the file has the last of its days');
   assert.match(await again.innerText('#sent-said'), /Saved as .*-\d{4}-\d\d-\d\d\.underfoot.*send that file to Coach R/);
   await again.click('#asked >> text=Back to the check');
   await again.click('text=Close this check');

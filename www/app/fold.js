@@ -24,7 +24,7 @@ export function unfoldForPrint() {
   /** @type {HTMLDetailsElement[]} */
   let opened = [];
   addEventListener('beforeprint', () => {
-    opened = [...document.querySelectorAll('details.fold')].filter((one) => one instanceof HTMLDetailsElement && !one.open);
+    opened = [.../** @type {NodeListOf<HTMLDetailsElement>} */ (document.querySelectorAll('details.fold:not([open])'))];
     for (const one of opened) one.open = true;
   });
   addEventListener('afterprint', () => {

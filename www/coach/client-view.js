@@ -215,8 +215,9 @@ function askedAndCame(check, own, result, sets) {
         .map((set, i) => {
           const { recording } = result.sets[i];
           const { height_m } = recording.lifter ?? {};
+          const from = /** @type {Record<string, string>} */ (VIEW_WORDS)[set.wanted] ?? 'As filmed';
           return [
-            `${/** @type {Record<string, string>} */ (VIEW_WORDS[set.wanted] ?? 'As filmed').toLowerCase()}, ${dayWords(set.day)}: ${set.report.reps.length} reps`,
+            `${from.toLowerCase()}, ${dayWords(set.day)}: ${set.report.reps.length} reps`,
             ...loadWords(recording),
             height_m ? `height ${heightWords(height_m)}` : '',
             notGiven(recording),
