@@ -109,7 +109,7 @@ test('the video of a file: kept when asked, there again with the set, in the exp
   await shownReps(two.page);
   await scrubs(two.page);
   await two.page.click('text=Delete the video');
-  await two.page.waitForFunction(() => /not saved/.test(document.querySelector('.film-choice')?.textContent ?? ''));
+  await two.page.waitForFunction(() => /Save the video/.test(document.querySelector('.film-choice')?.textContent ?? ''));
   assert.deepEqual(await keptFilms(two.page), []);
   await records(two.page);
   assert.equal(await two.page.locator('table.kept tbody tr').count(), 1, 'the set stays');
