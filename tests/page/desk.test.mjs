@@ -206,7 +206,10 @@ test('two clients with one nickname: the coach names them, and is asked when it 
   assert.doesNotMatch(await take(page, named('2.underfoot', result(' robin', '2026-11-09', tall(1.74))), /Added 1 result: Robin A/), /tall/);
   assert.deepEqual(await clients(), ['Robin A']);
   // Another one.
-  assert.match(await take(page, named('3.underfoot', result('Robin', '2026-11-10', tall(1.6))), /Added 1 result/), /5 ft 3 in tall.*was 5 ft 8.5 in.*somebody else/);
+  assert.match(
+    await take(page, named('3.underfoot', result('Robin', '2026-11-10', tall(1.6))), /Added 1 result/),
+    /5 ft 3 in tall.*was 5 ft 8.5 in.*somebody else/,
+  );
   await page.click('.client button');
   await page.click('#manage summary');
   await page.fill('input[name=result-client]', 'Robin B');

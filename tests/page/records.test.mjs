@@ -132,7 +132,10 @@ test('two weeks of one cue without help: things to try, and only then', async ()
   /** The older of the two, filmed so many days before the other. @param {number} days */
   const filmed = async (days) => {
     await page.fill('table.kept input[type=date] >> nth=1', ago(days));
-    await page.waitForFunction((day) => /** @type {HTMLInputElement} */ (document.querySelectorAll('table.kept input[type=date]')[1])?.value === day, ago(days));
+    await page.waitForFunction(
+      (day) => /** @type {HTMLInputElement} */ (document.querySelectorAll('table.kept input[type=date]')[1])?.value === day,
+      ago(days),
+    );
     await page.waitForSelector('.over-time .plot-group');
   };
   await filmed(12);

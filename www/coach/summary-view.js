@@ -92,7 +92,12 @@ export function summaryParts(summary) {
                 return el(
                   'tr',
                   {},
-                  el('th', { scope: 'row' }, words && c.side ? `${sideName(c.side)} ${words.row}` : (words?.label ?? c.check), el('small', {}, words?.unit ?? '')),
+                  el(
+                    'th',
+                    { scope: 'row' },
+                    words && c.side ? `${sideName(c.side)} ${words.row}` : (words?.label ?? c.check),
+                    el('small', {}, words?.unit ?? ''),
+                  ),
                   el('td', {}, `${number(c.median, 1)} ± ${number(c.sd, 1)}`),
                   el('td', {}, `${c.reps} of ${set.reps}`),
                   el('td', {}, String(c.faults)),
@@ -101,7 +106,11 @@ export function summaryParts(summary) {
             ),
           ),
         ),
-        el('p', { class: 'hint' }, 'The middle value of the reps, ± its likely error. A summary as the client’s page made it; ask for the file to compute it again.'),
+        el(
+          'p',
+          { class: 'hint' },
+          'The middle value of the reps, ± its likely error. A summary as the client’s page made it; ask for the file to compute it again.',
+        ),
       ),
     ),
   ];

@@ -66,7 +66,11 @@ function oneView(view, weeks, only, changes) {
       el(
         'table',
         { class: 'reps' },
-        el('thead', {}, el('tr', {}, ...['Check', 'Change', 'Real if more than', ...weeks.map((w) => shortDay(w.day))].map((t) => el('th', { scope: 'col' }, t)))),
+        el(
+          'thead',
+          {},
+          el('tr', {}, ...['Check', 'Change', 'Real if more than', ...weeks.map((w) => shortDay(w.day))].map((t) => el('th', { scope: 'col' }, t))),
+        ),
         el(
           'tbody',
           {},

@@ -74,7 +74,12 @@ export async function showResult(set, actions, { at, film, choice, next } = {}) 
       el(
         'div',
         { class: 'result-more' },
-        el('div', { class: 'actions' }, ...buttons(actions.filter((a) => !a.aside)), ...folded('Save, share, print', ...buttons(actions.filter((a) => a.aside)))),
+        el(
+          'div',
+          { class: 'actions' },
+          ...buttons(actions.filter((a) => !a.aside)),
+          ...folded('Save, share, print', ...buttons(actions.filter((a) => a.aside))),
+        ),
         adviceCard(report),
       ),
     ),
