@@ -8,8 +8,8 @@ initSync();
 try {
   const report = analyze(argv[2] ? await readFile(argv[2], 'utf8') : example);
   for (const rep of report.reps) {
-    const { left, right } = rep.heel_lift_mm;
-    console.log(`repetition ${rep.index}: left heel ${left.verdict}, right heel ${right.verdict}`);
+    const { left, right } = rep.knee_in_deg;
+    console.log(`repetition ${rep.index}: left knee ${left.verdict}, right knee ${right.verdict}`);
   }
   console.log(report.cue.text);
 } catch (error) {

@@ -1,6 +1,7 @@
-// node example.mjs RECORDING.json.gz OUT.js: a recording small enough to ship, for the package's first snippets. Every second frame, and of
+// node example.mjs RECORDING.json.gz FOLDER: example.js and example.json, a recording small enough to ship, for the package's first snippets. Every second frame, and of
 // the points those that have a name in a joint map, in half pixels.
 import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { gunzipSync } from 'node:zlib';
 
 const [from, to] = process.argv.slice(2);
@@ -17,7 +18,9 @@ const recording = {
     .filter((_, i) => i % 2 === 0)
     .map(({ t_ms, points }) => ({ t_ms: Math.round(t_ms), points: points && names.map((name) => point(points[layouts[layout].joints[name]])) })),
 };
+const text = JSON.stringify(recording);
 writeFileSync(
-  to,
-  `// Keypoints of a rendered figure: three squats seen from its left, the heels leave the floor.\nexport const example = ${JSON.stringify(recording)};\n`,
+  join(to, 'example.js'),
+  `// Keypoints of a rendered figure: three squats seen from the front, the knees come in.\nexport const example = ${text};\n`,
 );
+writeFileSync(join(to, 'example.json'), `${text}\n`);

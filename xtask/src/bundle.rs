@@ -72,7 +72,7 @@ pub fn assemble() -> Result<PathBuf> {
     }
     glue::one_file(&pkg, &pkg.join(format!("wasm/{NAME}.js")))?;
     notices::write(&pkg.join("THIRD-PARTY.txt"))?;
-    example(&pkg.join("example.js"))?;
+    example(&pkg)?;
     for licence in ["LICENSE-MIT", "LICENSE-APACHE"] {
         fs::copy(paths::root().join(licence), pkg.join(licence)).context(licence)?;
     }
@@ -147,7 +147,7 @@ fn optimise(module: &Path) -> Result<()> {
 
 /// The recording that the package carries for its first snippets.
 fn example(to: &Path) -> Result<()> {
-    let recording = paths::root().join("tests/data/recordings/side-heel-lift.json.gz");
+    let recording = paths::root().join("tests/data/recordings/front-knees-in.json.gz");
     let script = paths::build_tools().join("example.mjs");
     run::program("node", [script, recording, to.to_path_buf()]).done()
 }
