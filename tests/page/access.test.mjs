@@ -131,7 +131,7 @@ for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
       await page.setInputFiles('.asked-views input[type=file] >> nth=0', file('set.json', JSON.stringify(exampleRecording())));
       await answerBefore(page);
       await shownReps(page);
-      await page.click('text=Use it for the check');
+      await page.click('text=Use this set for the check');
       await look(page, 'one view filmed');
       await page.click('#send-back');
       await page.click('#summary-link');

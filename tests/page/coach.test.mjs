@@ -29,7 +29,7 @@ async function answer(page, link, recording, nickname, hurts = /** @type {'yes' 
   await page.setInputFiles('.asked-views input[type=file] >> nth=0', file('set.json', JSON.stringify(recording)));
   await answerBefore(page, hurts);
   await page.waitForSelector('#result:not([hidden])');
-  await page.click('text=Use it for the check');
+  await page.click('text=Use this set for the check');
   await page.click('#send-back');
   await page.fill('input[name=nickname]', nickname);
   await page.click('#everything summary');
@@ -136,7 +136,7 @@ test('a summary link shows the numbers and nothing else', async () => {
   await page.goto(link);
   await page.setInputFiles('.asked-views input[type=file] >> nth=0', file('set.json', JSON.stringify(exampleRecording())));
   await answerBefore(page);
-  await page.click('text=Use it for the check');
+  await page.click('text=Use this set for the check');
   await page.click('#send-back');
   await page.click('#summary-link');
   const summary = await page.inputValue('#asked .link-text');
@@ -224,7 +224,7 @@ test('a check outlasts a closed tab: what was filmed for it, the note, and the w
   assert.match(await page.innerText('.asked-views'), /face the camera[\s\S]*your left side to the camera/);
   await page.setInputFiles('.asked-views input[type=file] >> nth=1', file('set.json', JSON.stringify({ ...exampleRecording(), footwear: 'flat' })));
   await answerBefore(page);
-  await page.click('text=Use it for the check');
+  await page.click('text=Use this set for the check');
   await page.waitForSelector('.asked-views .done');
   // The example is filmed about 32 degrees off the front, which is no side view.
   assert.match(
@@ -238,7 +238,7 @@ test('a check outlasts a closed tab: what was filmed for it, the note, and the w
   const again = await context.newPage();
   again.on('dialog', (dialog) => dialog.accept());
   await again.goto(new URL(link).origin);
-  await again.locator('#waiting .slip', { hasText: 'A check from Coach R is open: 1 of 2 sides filmed.' }).waitFor();
+  await again.locator('#waiting .slip', { hasText: 'A check from Coach R is open: 1 of 2 angles filmed.' }).waitFor();
   await again.click('text=Back to the check');
   assert.match(await again.innerText('.asked-views .done'), /done: 5 repetitions/);
   // A set that was kept before can serve too; it has the day on which it was filmed, not that of sending.
@@ -246,7 +246,7 @@ test('a check outlasts a closed tab: what was filmed for it, the note, and the w
   await again.fill('table.kept input[type=date]', '2026-10-05');
   await again.locator('#announce', { hasText: 'Day changed' }).waitFor({ state: 'attached' });
   await again.click('table.kept >> text=Open');
-  await again.click('text=Use it for the check');
+  await again.click('text=Use this set for the check');
   await again.waitForFunction(() => document.querySelectorAll('.asked-views .done').length === 2);
   await again.click('#send-back');
   await again.waitForSelector('#save-result');
@@ -421,7 +421,7 @@ test('one client’s two checks in two tabs are both remembered', async () => {
   for (const tab of [page, other]) {
     await tab.setInputFiles('.asked-views input[type=file] >> nth=0', file('set.json', JSON.stringify(exampleRecording())));
     await answerBefore(tab);
-    await tab.click('text=Use it for the check');
+    await tab.click('text=Use this set for the check');
   }
   await page.click('#home');
   await page.locator('#waiting .slip', { hasText: 'Coach S' }).waitFor();

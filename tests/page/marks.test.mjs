@@ -100,7 +100,7 @@ async function toTheCoach(page) {
   await page.waitForSelector('#asked:not([hidden]) .asked-views');
   await page.click('#to-records');
   await page.click('table.kept >> text=Open');
-  await page.click('text=Use it for the check');
+  await page.click('text=Use this set for the check');
   await page.click('#send-back');
   assert.match(await page.innerText('#in-it'), /marked the joints/);
   const [download] = await Promise.all([page.waitForEvent('download'), page.click('#save-result')]);

@@ -89,6 +89,20 @@ test('in a front view the soles turn with the view: toes down, the right foot on
   assert.ok(right.x < left.x, 'as the camera sees the lifter');
   const soles = await page.locator('.sole-now').first().boundingBox();
   assert.ok(soles && left.y < soles.y + soles.height / 2, 'the names stand at the heels, which are up');
+  // From the side the names stand beside the heels, and none is cut off.
+  await page.click('#home');
+  const side = readFileSync(inProject('tests/data/clips/dev-side-clean.pose.json.gz'));
+  await page.setInputFiles('#pick-keypoints', { name: 'side.json.gz', mimeType: 'application/gzip', buffer: side });
+  await answerBefore(page);
+  await page.waitForFunction(() => /from the lifter/.test(document.querySelector('.set-facts')?.textContent ?? ''));
+  const cut = await page.evaluate(() => {
+    const box = /** @type {Element} */ (document.querySelector('.soles-now')).getBoundingClientRect();
+    return [...document.querySelectorAll('.sole-name')].filter((name) => {
+      const { left: from, right: to, top, bottom } = name.getBoundingClientRect();
+      return from < box.left || to > box.right || top < box.top || bottom > box.bottom;
+    }).length;
+  });
+  assert.equal(cut, 0);
   await close();
 });
 

@@ -39,7 +39,7 @@ async function answer(page, link, nickname, hurts = 'no') {
   await page.setInputFiles('.asked-views input[type=file] >> nth=0', file('set.json', JSON.stringify(recording)));
   await answerBefore(page, hurts);
   await page.waitForSelector('#result:not([hidden])');
-  await page.click('text=Use it for the check');
+  await page.click('text=Use this set for the check');
   await page.click('#send-back');
   await page.fill('input[name=nickname]', nickname);
   const [download] = await Promise.all([page.waitForEvent('download'), page.click('#save-result')]);

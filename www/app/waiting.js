@@ -10,7 +10,7 @@ export async function showWaiting(run) {
   const sets = await cutOff().catch(() => []);
   $('waiting').replaceChildren(
     ...checksBefore().map((check) =>
-      slip(`A check from ${check.coach || 'your coach'} is open: ${check.taken} of ${check.views} ${check.views === 1 ? 'side' : 'sides'} filmed.`, [
+      slip(`A check from ${check.coach || 'your coach'} is open: ${check.taken} of ${check.views} ${check.views === 1 ? 'angle' : 'angles'} filmed.`, [
         'Back to the check',
         () => run(async () => (await import('../asked/open-link.js')).openLink(check.fragment)),
       ]),

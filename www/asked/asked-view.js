@@ -31,7 +31,7 @@ export function showAsked() {
       el('dt', {}, 'Repetitions'),
       el('dd', {}, `${check.reps} from each angle`),
       ...(check.load ? [el('dt', {}, 'Load'), el('dd', {}, check.load)] : []),
-      el('dt', {}, 'Looks at'),
+      el('dt', {}, 'Checked'),
       el('dd', {}, wanted.join(', ')),
       ...(Object.keys(check.thresholds).length ? [el('dt', {}, 'Limits'), el('dd', {}, 'changed by the coach')] : []),
     ),

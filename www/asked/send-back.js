@@ -88,7 +88,7 @@ export async function showSendBack() {
       ),
       el('li', {}, `The points of your joints in ${frames} frames, so that the coach can replay a stick figure. No video, no picture.`),
       sets.some((set) => set.recording.frames.some((/** @type {any} */ f) => f.feet))
-        ? el('li', {}, 'What the picture told of your feet in each frame: heel height, roll and three points, as numbers.')
+        ? el('li', {}, 'What the picture showed of your feet in each frame: heel height, roll and three points, as numbers.')
         : null,
       sets.some((set) => set.recording.marks) ? el('li', {}, 'Where you marked the joints of feet and shins, as points.') : null,
       el('li', {}, 'What you said of height, load and footwear, and the coach’s own check.'),

@@ -52,14 +52,14 @@ export function otherThanAsked(report, wanted, reps) {
 
 /** What a set showed, by the finding's name. @type {Record<string, string>} */
 const FINDINGS = {
-  none: 'no faults in what was seen',
+  none: 'no faults in what we could see',
   'not-enough-seen': 'not enough seen to say',
   forward: 'weight goes toward the toes',
   inward: 'feet and knees go inward',
   'forward-inward': 'weight goes toward the toes, feet and knees inward',
   outward: 'weight on the outer edges',
   sideways: 'more on one side than on the other',
-  'not-squats': 'these are no squats',
+  'not-squats': 'doesn’t look like squats',
 };
 
 /** @param {string} kind @param {string | null} side */

@@ -47,7 +47,7 @@ export function waitsForSecond(set) {
   return el(
     'section',
     { class: 'slip second', 'aria-label': 'A second set' },
-    el('p', {}, `Not judged from here: ${better.join(', ')}. A second set, ${where}, shows ${better.length === 1 ? 'it' : 'them'}; one result comes of both.`),
+    el('p', {}, `Not judged from here: ${better.join(', ')}. A second set, ${where}, shows ${better.length === 1 ? 'it' : 'them'}; the two make one result.`),
     el(
       'p',
       { class: 'actions' },

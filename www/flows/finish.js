@@ -124,14 +124,14 @@ export async function present(set, { kept = false, own = true, at = `#/result/${
     own && asked()
       ? [
           {
-            label: 'Use it for the check',
+            label: 'Use this set for the check',
             first: true,
             act: () => {
               takeForCheck(set);
               showAsked();
             },
           },
-          { label: kept ? 'Back to the check' : 'Film again', act: showAsked },
+          { label: 'Back to the check', act: showAsked },
         ]
       : [];
   // A set in which nothing was counted would only be in the way among the others.

@@ -71,7 +71,7 @@ function row(change, check, name) {
     title,
     el('td', {}, number(change.earlier, check.digits)),
     el('td', {}, number(change.later, check.digits)),
-    el('td', { class: change.outcome }, el('span', { class: 'verdict' }, art(shape), word), change.view_changed ? null : el('small', {}, change.sentence)),
+    el('td', { class: change.outcome }, el('span', { class: 'verdict' }, art(shape), word)),
     el('td', {}, `± ${number(change.mdc95, check.digits)}`),
   );
 }

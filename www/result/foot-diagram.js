@@ -13,6 +13,8 @@ const WORDS = { planted: 'down', light: 'light', lifted: 'lifted', unseen: 'not 
 /** Middle of the pair, and where its names stand. */
 const MIDDLE = [140, 160];
 const NAMES = { left: [60, 325], right: [220, 325] };
+/** Half of the room that a name takes. */
+const NAME_SIZE = [44, 18];
 
 /** @param {string} state */
 function shapeOf(state) {
@@ -60,6 +62,11 @@ export function footDiagram(series, view) {
     [-16, 340],
     [296, 340],
   ].map((p) => turned(turn, p));
+  // The names stay upright, however the pair is turned.
+  for (const at of Object.values(NAMES)) {
+    const [x, y] = turned(turn, at);
+    corners.push([x - NAME_SIZE[0], y - NAME_SIZE[1]], [x + NAME_SIZE[0], y + NAME_SIZE[1]]);
+  }
   const [xs, ys] = [0, 1].map((i) => corners.map((p) => p[i]));
   const box = [Math.min(...xs), Math.min(...ys), Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys)];
   const drawing = svg(

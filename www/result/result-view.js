@@ -71,17 +71,7 @@ export async function showResult(set, actions, { at, film, choice, next } = {}) 
       { class: 'result-top' },
       el('div', { class: 'result-said' }, cueCard(report), next),
       el('div', { class: 'result-side' }, player.root, choice),
-      el(
-        'div',
-        { class: 'result-more' },
-        el(
-          'div',
-          { class: 'actions' },
-          ...buttons(actions.filter((a) => !a.aside)),
-          ...folded('Save, share, print', ...buttons(actions.filter((a) => a.aside))),
-        ),
-        adviceCard(report),
-      ),
+      el('div', { class: 'result-more' }, el('div', { class: 'actions' }, ...buttons(actions.filter((a) => !a.aside)), ...aside(actions)), adviceCard(report)),
     ),
     el('section', {}, el('h2', {}, 'Rep by rep'), repTable(report, seek, set.checks)),
     plots
@@ -110,6 +100,12 @@ export async function showResult(set, actions, { at, film, choice, next } = {}) 
 }
 
 /** @typedef {{ label: string, act: () => void, first?: boolean, aside?: boolean }} Action first: what most will want; aside: what a small screen folds away */
+
+/** @param {Action[]} actions */
+function aside(actions) {
+  const some = buttons(actions.filter((a) => a.aside));
+  return some.length ? folded('Save, share, print', ...some) : [];
+}
 
 /** @param {Action[]} actions */
 function buttons(actions) {

@@ -79,7 +79,7 @@ const WHY = {
   missing: 'the points were hidden or out of the picture',
   standing: 'you weren’t standing still long enough at the start',
   noise: 'tracking was too shaky',
-  'not-a-squat': 'no squat, as far as can be told',
+  'not-a-squat': 'doesn’t look like a squat',
 };
 
 /** @param {string | undefined} why @returns {string} '' when the report doesn't say */
