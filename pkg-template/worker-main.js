@@ -54,10 +54,14 @@ async function call(name, id, args) {
   return sessions.get(id)[name](...args);
 }
 
-/** Calls whose caller has gone. */
+/** Calls whose caller has gone, and the last call that was begun. */
 const aborted = new Set();
+let begun = 0;
 
 async function answer({ number, name, id, args }) {
+  // That the caller has gone may be said in a message that lies in the queue by now.
+  if (name === 'analyze') await new Promise((resolve) => setTimeout(resolve));
+  begun = number;
   if (aborted.delete(number)) return;
   try {
     postMessage({ number, value: await call(name, id, args) });
@@ -73,8 +77,8 @@ let last = Promise.resolve();
 
 // Imported on a server, where nothing listens, it does nothing.
 listen?.('message', ({ data }) => {
-  if (data.name === 'abort') aborted.add(data.number);
-  else last = last.then(() => answer(data));
+  if (data.name !== 'abort') last = last.then(() => answer(data));
+  else if (data.number > begun) aborted.add(data.number);
 });
 
 // What can't be read here names no call: whoever waits must not wait for an answer.

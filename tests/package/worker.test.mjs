@@ -103,8 +103,9 @@ export default async () => {
     let longest = 0;
     const timed = (call) => { const start = performance.now(); const out = call(); longest = Math.max(longest, performance.now() - start); return out; };
     const own = new Worker('./node_modules/underfoot/worker-main.js', { type: 'module' });
-    // Reading a message's data is what a report costs the page.
-    own.addEventListener('message', (event) => timed(() => event.data));
+    // What the page does with each answer: reading it, and telling its listeners.
+    const listen = own.addEventListener.bind(own);
+    own.addEventListener = (type, heard) => listen(type, (event) => timed(() => heard(event)));
     const worker = new UnderfootWorker({ worker: own });
     const session = await worker.open(setup);
     const over = new Promise((resolve) => session.addEventListener('set', resolve));
@@ -130,18 +131,26 @@ test("an analysis that is given up is rejected at once with the signal's reason,
     'abort.js': `
 import { UnderfootWorker } from './node_modules/underfoot/worker.js';
 export default async () => {
-  const worker = new UnderfootWorker();
+  const own = new Worker('./node_modules/underfoot/worker-main.js', { type: 'module' });
+  let reports = 0;
+  own.addEventListener('message', ({ data }) => { if (data.value?.reps) reports += 1; });
+  const worker = new UnderfootWorker({ worker: own });
   const recording = await (await fetch('./recording.json')).json();
   const gone = new AbortController();
   const kind = (promise) => promise.then(() => 'answered', (error) => error.name);
+  // Given up before the worker is there, and while it works on another.
+  const early = AbortSignal.timeout(0);
+  const never = kind(worker.analyze(recording, { signal: early }));
+  await worker.analyze(recording);
   const first = kind(worker.analyze(recording));
   const waiting = kind(worker.analyze(recording, { signal: gone.signal }));
   setTimeout(() => gone.abort());
-  const kinds = [await waiting, await first, await kind(worker.analyze(recording, { signal: gone.signal })), await kind(worker.analyze(recording, { signal: new AbortController().signal }))];
+  const kinds = [await never, await waiting, await first, await kind(worker.analyze(recording, { signal: gone.signal })), await kind(worker.analyze(recording, { signal: new AbortController().signal }))];
   worker.terminate();
-  return kinds;
+  // Answers come in the order of the calls: of the one given up none will come any more.
+  return [...kinds, reports];
 };`,
   });
-  assert.deepEqual(await told(view, './abort.js'), ['AbortError', 'answered', 'AbortError', 'answered']);
+  assert.deepEqual(await told(view, './abort.js'), ['TimeoutError', 'AbortError', 'answered', 'AbortError', 'answered', 3]);
   await view.close();
 });
