@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { after, before, test } from 'node:test';
-import { CLIP, answerBefore, browser, exampleRecording, file, open, shownReps } from './harness.mjs';
+import { CLIP, answerBefore, browser, exampleRecording, file, inProject, open, shownReps } from './harness.mjs';
 import { MADE_UP_CAMERA, standIn } from './stand-in.mjs';
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -58,12 +58,19 @@ for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
     test(`no violation from the start to kept sets: ${size}`, { timeout: 180_000 }, async () => {
       const { page, close } = await open(chromium, { colorScheme, viewport });
       await look(page, 'start');
+      await page.click('#how-to-film');
+      await page.waitForSelector('dialog[open]');
+      await look(page, 'how to film it');
+      await page.click('dialog[open] >> text=Cancel');
       await page.click('#way-example');
       await page.waitForSelector('#skip-to-result');
       await look(page, 'example');
       await page.click('#skip-to-result');
       await shownReps(page);
       await look(page, 'result');
+      const closed = page.locator('#result details:not([open]) > summary');
+      while (await closed.count()) await closed.first().click();
+      await look(page, 'result with everything unfolded');
       for (const hurts of /** @type {const} */ (['yes', 'no'])) {
         await page.click('#home');
         await page.setInputFiles('#pick-keypoints', file('set.json', JSON.stringify(exampleRecording())));
@@ -84,6 +91,16 @@ for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
       await page.click('text=Compare selected sets');
       await page.waitForSelector('#comparison table');
       await look(page, 'comparison');
+      const ids = await page.locator('table.kept input[type=checkbox]').evaluateAll((all) => all.map((one) => one.id.replace('compare-', '')));
+      await page.goto(`${page.url().split('#')[0]}#/both/${ids.slice(0, 2).join(',')}`);
+      await page.locator('#result-title', { hasText: 'Both sides' }).waitFor();
+      await look(page, 'both sides');
+      await page.click('#home');
+      const front = readFileSync(inProject('tests/data/clips/dev-front-clean.pose.json.gz'));
+      await page.setInputFiles('#pick-keypoints', { name: 'front.json.gz', mimeType: 'application/gzip', buffer: front });
+      await answerBefore(page);
+      await page.waitForSelector('.second');
+      await look(page, 'not enough seen, and a second set offered');
       await close();
     });
 
@@ -110,6 +127,16 @@ for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
       await look(page, 'reading a video');
       await shownReps(page, 90_000);
       await look(page, 'result with a video');
+      await page.click('#home');
+      await page.evaluate(async () => {
+        const { Estimator } = await import(/** @type {any} */ (new URL('input/estimator.js', document.baseURI).href));
+        Estimator.load = async () => ({ name: 'mediapipe-pose-full', estimate: async () => null, close() {} });
+      });
+      await page.setInputFiles('#pick-video', inProject('tests/data/clips/close-front.webm'));
+      await answerBefore(page);
+      await page.click('#work-mark', { timeout: 60_000 });
+      await page.waitForSelector('.marking-picture', { timeout: 60_000 });
+      await look(page, 'marking feet and shins');
       await close();
     });
 
@@ -150,6 +177,12 @@ for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
       await page.click('.client button >> nth=0');
       await page.waitForSelector('#cue-to-give');
       await look(page, 'one result');
+      await page.click('#manage summary');
+      await look(page, 'names and deleting');
+      await page.goto('about:blank');
+      await page.goto(link.slice(0, -12));
+      await page.waitForSelector('#trouble:not([hidden])');
+      await look(page, 'a link that can’t be read');
       await close();
     });
   }

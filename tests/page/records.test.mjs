@@ -4,7 +4,7 @@ import { readFileSync } from 'node:fs';
 import { after, before, test } from 'node:test';
 import { gzipSync } from 'node:zlib';
 import { strFromU8, unzipSync } from 'fflate';
-import { browser, exampleRecording, file, keptSets, measureOne, open, shownReps, trouble } from './harness.mjs';
+import { answerBefore, browser, exampleRecording, file, inProject, keptSets, measureOne, open, shownReps, trouble } from './harness.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
@@ -120,6 +120,25 @@ test('a browser that keeps nothing: the result is shown all the same', async () 
   await measureOne(page);
   assert.match(await trouble(page), /saves nothing for this page/);
   assert.ok(await page.isVisible('#cue-text'));
+  await close();
+});
+
+test('sets from two places of the camera are not compared, and nothing says that nothing changed', async () => {
+  const { page, close } = await open(chromium);
+  await measureOne(page);
+  const buffer = readFileSync(inProject('tests/data/recordings/front-knees-in.json.gz'));
+  await page.click('#home');
+  await page.setInputFiles('#pick-keypoints', { name: 'front.json.gz', mimeType: 'application/gzip', buffer });
+  await answerBefore(page);
+  await page.locator('.set-facts', { hasText: 'Filmed from the front, about' }).waitFor();
+  assert.equal(await keptSets(page), 2);
+  for (const i of [0, 1]) await page.locator('table.kept input[type=checkbox]').nth(i).check();
+  await page.click('text=Compare selected sets');
+  await page.waitForSelector('#comparison table');
+  await page.waitForSelector('.over-time .plot-group');
+  const said = `${await page.innerText('#comparison')} ${await page.innerText('.over-time')}`;
+  assert.match(said, /not compared: the camera was moved/);
+  assert.doesNotMatch(said, /no real change|better|worse/);
   await close();
 });
 
