@@ -56,7 +56,7 @@ async function viteBuild(t, name) {
   const { build } = await import(name);
   const dir = await copy(t, 'react', REACT);
   const said = [];
-  await build({ root: dir, configFile: false, base: './', customLogger: quiet(said) });
+  await build({ root: dir, configFile: false, base: './', customLogger: quiet(said), logLevel: 'warn' });
   const wasm = readdirSync(join(dir, 'dist/assets')).filter((file) => file.endsWith('.wasm'));
   if (wasm.length !== 4) throw new Error(`${wasm.length} modules in the bundle: ${wasm}`);
   return [...said, ...(await shows(t, await serve(t, join(dir, 'dist'))))];
