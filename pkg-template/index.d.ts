@@ -431,11 +431,13 @@ export type NoteCode =
   | 'tiptoe'
   | 'reaching'
   | 'too-quick'
+  | 'sitting-down'
   | 'left-out'
   | 'upside-down'
   | 'quarter-turn'
   | 'phone-knocked'
   | 'phone-drifted'
+  | 'phone-shaken'
   | 'out-of-sight'
   | 'unknown-fields'
   | 'unknown-estimator';

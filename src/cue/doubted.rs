@@ -19,6 +19,7 @@ fn against(aspect: Aspect) -> Say {
         Aspect::Tiptoe => Say::NoteTiptoe,
         Aspect::Hands => Say::NoteReaching,
         Aspect::Quick => Say::NoteQuick,
+        Aspect::Seat => Say::NoteSeat,
     }
 }
 
@@ -61,6 +62,8 @@ pub(crate) struct Filmed<'a> {
     pub knocks: &'a [f64],
     /// It drifted by so many px.
     pub drift_px: Option<f64>,
+    /// It shook.
+    pub shaken: bool,
     /// Fields that are not known.
     pub unknown: &'a [String],
     /// The pose estimator is not named, or not one that was measured.
@@ -85,6 +88,9 @@ impl Filmed<'_> {
         }
         if let Some(px) = self.drift_px {
             out.push(Note::of(Say::NoteDrift, &[("px", &number(px))]));
+        }
+        if self.shaken {
+            out.push(Note::of(Say::NoteShake, &[]));
         }
         if self.lost_ms > 0.0 {
             let seconds = number((self.lost_ms / 1e3).max(1.0));

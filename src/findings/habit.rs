@@ -286,7 +286,8 @@ struct Toward {
 }
 
 /// Probability that at least `least` of some excursions pass a line: given the error that they share each
-/// passes by its own chance, and the count is what these chances add up to (a Poisson binomial).
+/// passes by its own chance, and the count is what these chances add up to (a Poisson binomial). Whether they
+/// are squats is one doubt of the whole set: however many there are, nothing is surer than that.
 fn at_least(least: usize, all: &[Toward], way: Way, line: f64) -> f64 {
     if least == 0 {
         return 1.0;
@@ -297,7 +298,7 @@ fn at_least(least: usize, all: &[Toward], way: Way, line: f64) -> f64 {
         let mut counts = vec![0.0; least];
         counts[0] = 1.0;
         for one in all {
-            let p = one.squat * passes(&one.excursion, way, line, z);
+            let p = passes(&one.excursion, way, line, z);
             for i in (0..least).rev() {
                 let before = if i > 0 { counts[i - 1] } else { 0.0 };
                 counts[i] = counts[i] * (1.0 - p) + before * p;
@@ -305,7 +306,8 @@ fn at_least(least: usize, all: &[Toward], way: Way, line: f64) -> f64 {
         }
         fewer += weight * counts.iter().sum::<f64>();
     }
-    (1.0 - fewer).clamp(0.0, 1.0)
+    let squats = all.iter().map(|one| one.squat).fold(1.0, f64::min);
+    squats * (1.0 - fewer).clamp(0.0, 1.0)
 }
 
 fn habit(cells: &[Cell], of: usize, way: Way, line: f64, band: &Band) -> Habit {

@@ -28,6 +28,13 @@ impl Variance {
             .sqrt()
     }
 
+    /// A forward shift by its spread where the lifter keeps the balance: what the filter calls the
+    /// normalised innovation (Y. Bar-Shalom et al., Estimation with Applications to Tracking and
+    /// Navigation, 2001, section 5.4). With f and b as at [`budget`], the pull is f / (f + b).
+    pub fn imbalance(&self, forward: f64) -> f64 {
+        forward * (1.0 - self.pull).max(0.0).sqrt() / assumed::BALANCE
+    }
+
     /// Between two budgets.
     pub fn mix(&self, other: &Self, share: f64) -> Self {
         let f = |a: f64, b: f64| a + (b - a) * share;

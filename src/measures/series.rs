@@ -38,6 +38,9 @@ pub struct MeasureSeries {
     pub thigh: Vec<Option<Estimate>>,
     /// Depth: 0 standing, 1 at the bottom of a deep squat.
     pub depth: Vec<Option<f64>>,
+    /// How far the centre of mass seems to have left its place over the feet, + = toward the toes, by the
+    /// spread that this has in a lifter who keeps the balance, as uncertain as it is seen.
+    pub imbalance: Vec<Option<f64>>,
     /// What carried each value of a channel.
     pub(super) evidence: [Vec<Option<Evidence>>; Channel::COUNT],
     /// What the keypoints alone say, as uncertain as they are where a picture is at hand.
@@ -103,6 +106,10 @@ pub fn series(
     for i in 0..poses.len() {
         let thigh = values[i][Channel::THIGH].zip(out.variance(Channel::THIGH, out.t_ms[i]));
         let forward = values[i][Channel::Forward.index()].unwrap_or(0.0);
+        let seen = values[i][Channel::Forward.index()]
+            .zip(out.variance(Channel::Forward.index(), out.t_ms[i]));
+        out.imbalance
+            .push(seen.map(|(value, variance)| variance.imbalance(value)));
         out.thigh.push(thigh.map(|(value, variance)| Estimate {
             value: value - variance.pull * forward,
             sd: variance.sd(out.gain),

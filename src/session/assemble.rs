@@ -9,7 +9,7 @@ use crate::measures::{
     series, settle, thigh_at_bottom,
 };
 use crate::picture::legs::LegsFollower;
-use crate::plausibility::{self, Doubts};
+use crate::plausibility::{self, Aspects, Doubts};
 use crate::repetitions::{Repetition, add_unfooted};
 use crate::report::{
     Checks, Contacts, Mark, Note, RepResult, Report, SCHEMA, Series, Tempo, Unseen, Verdict,
@@ -49,13 +49,10 @@ fn report_of(session: &Session, motion: Option<&Motion>, with_series: bool) -> R
     apart(&mut counted);
     let parts = parts(session, &counted);
     let first = parts.first().map(|p| &p.stand);
-    let of_rep = |rep: &Repetition| {
-        let inside = |p: &&Part| p.from_ms <= rep.bottom_ms && rep.bottom_ms < p.to_ms;
-        parts.iter().find(inside)
-    };
+    let of_rep = |rep: &Repetition| part_of(&parts, rep);
     let aspects = counted
         .iter()
-        .map(|rep| plausibility::read(&session.poses, rep, of_rep(rep).map(|p| &p.stand.fit)))
+        .map(|rep| looks(session, rep, of_rep(rep)))
         .gather();
     let doubts = Doubts::of(&aspects);
     let mut found: Vec<[Peak; Channel::COUNT]> = counted
@@ -147,6 +144,7 @@ fn filmed(session: &Session, motion: Option<&Motion>, lost_ms: f64, nobody: bool
         },
         knocks: &knocks,
         drift_px: motion.map(Motion::drift_px).filter(|&px| px > 0.0),
+        shaken: motion.is_some_and(|m| !m.shakes.is_empty()),
         unknown: &session.setup.unknown,
         generic: generic(session),
         lost_ms,
@@ -161,6 +159,28 @@ fn generic(session: &Session) -> bool {
     Profile::of(name).name == GENERIC.name && name != Some(LegsFollower::NAME)
 }
 
+/// What a repetition looks like.
+fn looks(session: &Session, rep: &Repetition, part: Option<&Part>) -> Aspects {
+    let (fit, series) = (part.map(|p| &p.stand.fit), part.map(|p| &p.series));
+    plausibility::read(&session.poses, rep, fit, series)
+}
+
+/// What each counted repetition looks like.
+pub(crate) fn aspects(session: &Session) -> Vec<Aspects> {
+    let counted = session.counted();
+    let parts = parts(session, &counted);
+    counted
+        .iter()
+        .map(|rep| looks(session, rep, part_of(&parts, rep)))
+        .gather()
+}
+
+/// The setting that a repetition was done in.
+fn part_of<'a>(parts: &'a [Part], rep: &Repetition) -> Option<&'a Part> {
+    let inside = |p: &&Part| p.from_ms <= rep.bottom_ms && rep.bottom_ms < p.to_ms;
+    parts.iter().find(inside)
+}
+
 /// Seconds before and after a repetition that its smoothing looks at.
 const AROUND_MS: f64 = 1500.0;
 
@@ -173,8 +193,7 @@ pub(crate) fn live_rep(session: &Session, number: usize) -> Option<RepResult> {
     let to_ms = rep.end_ms + AROUND_MS;
     let reps = [(rep.start_ms, rep.end_ms)];
     let part = part(session, stand.clone(), from_ms, to_ms, &reps);
-    let aspects = plausibility::read(&session.poses, rep, Some(&stand.fit));
-    let doubts = Doubts::of(&[aspects]);
+    let doubts = Doubts::of(&[looks(session, rep, Some(&part))]);
     let squat = doubts.judged(0);
     let (found, thigh) = if squat {
         let found = rep_peaks(rep, Some(&part), &session.setup.layout);

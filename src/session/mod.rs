@@ -3,7 +3,6 @@
 mod assemble;
 
 use crate::Error;
-use crate::gather::Gather;
 use crate::intake::Intake;
 use crate::keypoints::{Layout, Marks, Person, Setup, Side, TrackedFeet};
 use crate::live::{Live, Seen};
@@ -377,11 +376,7 @@ impl Session {
 
     /// What each counted repetition looks like to [`plausibility`](crate::plausibility).
     pub fn aspects(&self) -> Vec<crate::plausibility::Aspects> {
-        let fit = self.stand.as_ref().map(|s| &s.fit);
-        let reps = self.counted();
-        reps.iter()
-            .map(|rep| crate::plausibility::read(&self.poses, rep, fit))
-            .gather()
+        assemble::aspects(self)
     }
 
     /// Forgets every frame; set-up and options stay.

@@ -27,9 +27,9 @@ pub fn main(args: &[String]) -> Result<(), String> {
     }
     if !aspects {
         println!(
-            "| shown | recordings | no repetition | refused | judged, no fault | the right fault | a fault |"
+            "| shown | recordings | no repetition | refused | not enough seen | judged, no fault | the right fault | a fault |"
         );
-        println!("|---|---|---|---|---|---|---|");
+        println!("|---|---|---|---|---|---|---|---|");
     }
     let row = |name: &str, list: &mut dyn Iterator<Item = (String, Recording)>| {
         let mut tally = Tally::default();
@@ -52,6 +52,7 @@ pub fn main(args: &[String]) -> Result<(), String> {
         all.all += t.all;
         all.none += t.none;
         all.refused += t.refused;
+        all.little += t.little;
         all.clear += t.clear;
         all.faults += t.faults;
     }
@@ -91,8 +92,8 @@ pub fn main(args: &[String]) -> Result<(), String> {
 
 fn print(name: &str, t: &Tally, which: bool) {
     println!(
-        "| {name} | {} | {} | {} | {} | {} | {} |",
-        t.all, t.none, t.refused, t.clear, t.right, t.faults
+        "| {name} | {} | {} | {} | {} | {} | {} | {} |",
+        t.all, t.none, t.refused, t.little, t.clear, t.right, t.faults
     );
     if which {
         t.which.iter().for_each(|w| println!("    {w}"));

@@ -19,8 +19,8 @@ fn what_is_no_squat_hardly_ever_has_a_fault() {
     }
     println!("{tally:?}");
     assert_eq!(tally.all, 63);
-    // None is the aim. Swings and sitting on a chair are not always told from squats yet.
-    assert!(tally.faults * 20 <= tally.all, "{:?}", tally.which);
+    // None is the aim; one of 432 was measured. Squeezed pictures and bends are not always told from squats.
+    assert!(tally.faults <= 1, "{:?}", tally.which);
 }
 
 #[test]

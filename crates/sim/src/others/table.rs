@@ -15,8 +15,10 @@ pub struct Tally {
     pub all: usize,
     /// No repetition was counted.
     pub none: usize,
-    /// Refused: not a squat, or not enough seen.
+    /// Refused: no squats.
     pub refused: usize,
+    /// Not enough was seen for a finding.
+    pub little: usize,
     /// Judged, and no fault named or marked.
     pub clear: usize,
     /// A fault named or marked.
@@ -51,10 +53,12 @@ impl Tally {
             self.faults += 1;
             self.which
                 .push(format!("{name}: {}", report.finding.sentence));
-        } else if report.finding.kind == FindingKind::None {
-            self.clear += 1;
         } else {
-            self.refused += 1;
+            *match report.finding.kind {
+                FindingKind::None => &mut self.clear,
+                FindingKind::NotSquats => &mut self.refused,
+                _ => &mut self.little,
+            } += 1;
         }
     }
 }
