@@ -26,6 +26,9 @@ const FULL_S: f64 = 5.0;
 const TALL_S: f64 = 0.3;
 /// Time constant of the shank's length, s.
 const SHANK_S: f64 = 0.316;
+/// A whole body that goes further than this at once, shank lengths, and every joint alike within this and
+/// for no longer than this, ms, was not moved by anybody: the camera was knocked.
+const JOLT: (f64, f64, f64) = (0.2, 0.12, 140.0);
 /// A joint's last place stands in for it for so long, ms.
 const KEPT_MS: f64 = 1000.0;
 /// Being down in a squat takes longer than this, ms.
@@ -121,6 +124,34 @@ impl Person {
             && lead < REACH * self.scale
             && calm(pose, &self.at, self.scale)
                 .is_some_and(|all| all.since_ms == self.t_ms && all.joints >= 3)
+    }
+
+    /// How far the camera's knock has taken this pose from where the person was in the last frame, px. Nobody
+    /// else stands just so.
+    pub fn jolt(&self, pose: &Pose) -> Option<DVec2> {
+        if pose.t_ms - self.t_ms > JOLT.2 {
+            return None;
+        }
+        let moves = |joint: Joint| {
+            let (at, _) = self.at[joint.index()].filter(|a| a.1 == self.t_ms)?;
+            Some(pose.at(joint)? - at)
+        };
+        let (mut sum, mut n) = (DVec2::ZERO, 0.0);
+        for by in Joint::ALL.into_iter().filter_map(moves) {
+            sum += by;
+            n += 1.0;
+        }
+        let by = sum / f64::max(n, 1.0);
+        let apart = |moved: DVec2| (moved - by).length() > JOLT.1 * self.scale;
+        let alike = !Joint::ALL.into_iter().filter_map(moves).any(apart);
+        (n >= 8.0 && alike && by.length() > JOLT.0 * self.scale).then_some(by)
+    }
+
+    /// Was there all the time, this much further on.
+    pub fn moved(&mut self, by: DVec2) {
+        self.at.iter_mut().flatten().for_each(|at| at.0 += by);
+        self.feet.iter_mut().flatten().for_each(|at| *at += by);
+        self.centre += by;
     }
 
     /// How unlikely it is that this pose of this [`extent`] is this person; `None` when it cannot be.

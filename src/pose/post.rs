@@ -67,6 +67,12 @@ impl Post {
         }
     }
 
+    /// Is this much further on.
+    pub fn moved(&mut self, by: DVec2) {
+        self.at += by;
+        self.last += by;
+    }
+
     /// This pose stands on the post.
     pub fn on(&self, pose: &Pose) -> bool {
         pose.t_ms - self.on_ms < HELD_MS

@@ -78,7 +78,10 @@ impl PoseTracker {
         for (extent_of, pose) in extents.iter_mut().zip(&self.poses) {
             *extent_of = extent(pose);
         }
-        let near = self.only_near();
+        let mut near = self.only_near();
+        if near.is_none() && self.follow_knock() {
+            near = self.only_near();
+        }
         let mut owner = [None; PEOPLE];
         if near.is_some() {
             owner[0] = near;
@@ -168,6 +171,23 @@ impl PoseTracker {
         let more = self.people.iter().skip(one + 1).any(Option::is_some);
         let person = self.people[one].as_ref().filter(|_| !more)?;
         person.is_near(pose).then_some(one)
+    }
+
+    /// Everything known of the lifter goes along with a knock of the camera, if there was one.
+    #[inline(never)]
+    fn follow_knock(&mut self) -> bool {
+        let person = self.lifter.and_then(|i| self.people[i].as_mut());
+        let (Some(person), [pose]) = (person, self.poses.as_slice()) else {
+            return false;
+        };
+        let jolt = person.jolt(pose);
+        if let Some(by) = jolt {
+            person.moved(by);
+            if let Some(post) = &mut self.post {
+                post.moved(by);
+            }
+        }
+        jolt.is_some()
     }
 
     /// Whoever stands on the lifter's footprints is the lifter; who leaps away from there is not.

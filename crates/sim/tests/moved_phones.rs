@@ -1,0 +1,102 @@
+//! Phones that drift, are knocked or shake: nothing is made up on clean sets, and on faulty ones the
+//! right fault is named or none. All data here is invented (`src/others/moved.rs`).
+//!
+//! The sets are drawn anew every day; `UNDERFOOT_SEED` draws those of a seed that a failure printed.
+
+use std::time::{SystemTime, UNIX_EPOCH};
+use underfoot::keypoints::Recording;
+use underfoot::{Options, Session, analyze};
+use underfoot_sim::others::moved::{Moved, sets};
+use underfoot_sim::others::table::{Tally, faulty};
+
+/// Sets of each motion, clean and faulty.
+const SETS: usize = 16;
+/// A share of 0.02 of 96 sets is exceeded by this many less often than once in a thousand days (binomial).
+const MOST: usize = 7;
+
+fn seed() -> u64 {
+    let given = std::env::var("UNDERFOOT_SEED").ok();
+    given.and_then(|s| s.parse().ok()).unwrap_or_else(|| {
+        let now = SystemTime::now().duration_since(UNIX_EPOCH);
+        1_000_000 * now.map_or(0, |t| t.as_secs() / 86_400)
+    })
+}
+
+#[test]
+fn a_phone_that_moves_makes_no_fault() {
+    let seed = seed();
+    let mut all = Tally::default();
+    for moved in Moved::ALL {
+        for wrong in [false, true] {
+            let mut tally = Tally::default();
+            sets(moved, wrong, SETS, seed).for_each(|set| tally.add_set(&set));
+            println!("seed {seed}, {}, faulty {wrong}: {tally:?}", moved.name());
+            // A fault that is plain on a still phone is still found on most that move.
+            assert!(!wrong || 2 * tally.right >= tally.all, "{tally:?}");
+            all.all += tally.all;
+            all.faults += tally.faults;
+            all.which.extend(tally.which);
+        }
+    }
+    assert_eq!(all.all, 6 * SETS);
+    assert!(all.faults <= MOST, "seed {seed}: {:#?}", all.which);
+}
+
+fn notes(recording: &Recording) -> Vec<&'static str> {
+    let report = analyze(recording, &Options::default()).unwrap();
+    report.notes.iter().map(|n| n.code).collect()
+}
+
+/// Each motion is told in its own words, and a phone that stood still is told of nothing.
+#[test]
+fn what_the_phone_did_is_said() {
+    for (moved, code) in [
+        (Moved::Drifts, "phone-drifted"),
+        (Moved::Knocked, "phone-knocked"),
+        (Moved::Shakes, "phone-shaken"),
+    ] {
+        let told = sets(moved, false, 12, 500).filter(|set| notes(&set.recording).contains(&code));
+        let told = told.count();
+        println!("{}: {told} of 12", moved.name());
+        assert!(told >= 9, "{}: {told}", moved.name());
+    }
+    for (name, still) in underfoot_sim::others::table::squats(3, 900) {
+        let told = notes(&still);
+        let moved = told.iter().find(|c| c.starts_with("phone-"));
+        assert_eq!(moved, None, "{name}");
+    }
+}
+
+/// A knock at half time loses no repetition, while the set goes on and at its end.
+#[test]
+fn a_knock_at_half_time_loses_no_repetition() {
+    for far in [25.0, 60.0, 120.0] {
+        for (name, mut recording) in underfoot_sim::others::table::squats(1, 70) {
+            let before = analyze(&recording, &Options::default()).unwrap();
+            let half = recording.frames.len() / 2;
+            for frame in &mut recording.frames[half..] {
+                for point in frame.people.iter_mut().flatten() {
+                    (point[0], point[1]) = (point[0] + 0.8 * far, point[1] + 0.6 * far);
+                }
+            }
+            let after = analyze(&recording, &Options::default()).unwrap();
+            assert_eq!(after.reps.len(), before.reps.len(), "{name}, {far} px");
+            if !faulty(&before) {
+                assert!(
+                    !faulty(&after),
+                    "{name}, {far} px: {}",
+                    after.finding.sentence
+                );
+            }
+            let mut session = Session::new(recording.setup.clone(), Options::default());
+            for frame in &recording.frames {
+                session.push(frame.t_ms, &frame.people).unwrap();
+            }
+            let live = session.live().reps;
+            assert!(
+                live + 1 >= after.reps.len(),
+                "{name}, {far} px: {live} live"
+            );
+        }
+    }
+}
