@@ -242,6 +242,22 @@ mod tests {
         assert!(parse(vec![b'['; 1_000_000]).is_err());
     }
 
+    /// Kilobytes that unpack to more than is read are refused before they are held.
+    #[test]
+    fn a_file_that_unpacks_to_too_much_is_refused() {
+        let mut packed = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::best());
+        let zeros = vec![b' '; 1 << 20];
+        for _ in 0..=MAX_BYTES >> 20 {
+            packed.write_all(&zeros).unwrap();
+        }
+        let packed = packed.finish().unwrap();
+        assert!(packed.len() < 1 << 20);
+        let error = parse(packed).unwrap_err();
+        assert!(error.contains("when unpacked"), "{error}");
+        let many = [b"[".to_vec(), vec![b','; MAX_VALUES + 1], b"]".to_vec()].concat();
+        assert!(parse(many).unwrap_err().contains("values"));
+    }
+
     #[test]
     fn gzip_and_a_byte_order_mark_are_taken() {
         let mut packed = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::fast());

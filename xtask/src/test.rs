@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
+use std::time::{Duration, Instant, SystemTime};
 
 use anyhow::{Context, Result, bail};
 
@@ -133,7 +133,10 @@ fn docs() -> Result<()> {
         .done()
 }
 
-/// Tests of the core, the simulator and these commands on this machine.
+/// How long the tests' fuzzing lasts, s.
+const FUZZ_SECONDS: &str = "30";
+
+/// Tests of the core, the simulator and these commands on this machine, and hostile input.
 fn native(filter: &[String]) -> Result<()> {
     let others = ["--exclude", "xtask", "--exclude", "xtask-wasm"];
     run::cargo(["test", "--workspace"])
@@ -143,7 +146,15 @@ fn native(filter: &[String]) -> Result<()> {
     // In its own profile: what it links is compiled for it already.
     run::cargo(["test", "-p", "xtask", "--profile", "xtask"])
         .args(filter)
-        .done()
+        .done()?;
+    if filter.is_empty() {
+        // Other cases every day; a failure prints its own, which is the seed that repeats it.
+        let today = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH)?;
+        let seed = today.as_secs() / 86_400 * 1_000_000;
+        let args = ["--seconds", FUZZ_SECONDS, "--seed", &seed.to_string()];
+        crate::fuzz::main(args.map(String::from).to_vec())?;
+    }
+    Ok(())
 }
 
 /// Tests of the core and its bindings, compiled to WebAssembly, in a headless browser.
