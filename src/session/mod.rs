@@ -395,6 +395,9 @@ pub(crate) fn apart(reps: &mut [Repetition]) {
             before.end_ms = middle.max(before.bottom_end_ms);
             after.start_ms = before.end_ms.min(after.bottom_ms);
             before.end_ms = before.end_ms.min(after.start_ms);
+            // Of one within the other the bottoms may come the other way round.
+            before.bottom_ms = before.bottom_ms.min(before.end_ms);
+            before.bottom_end_ms = before.bottom_end_ms.min(before.end_ms);
         }
     }
 }
