@@ -245,6 +245,8 @@ export interface TrackedFoot {
   foot_roll_deg?: readonly [value: number, sd: number];
   /** Heel point, big-toe base and little-toe base in the picture, px; null where one is not seen. */
   contacts_px?: readonly (readonly [x: number, y: number] | null)[];
+  /** The shin's axis in the picture, ankle and top, px: seen where whole pictures are given. */
+  shin_px?: readonly [ankle: readonly [x: number, y: number], top: readonly [x: number, y: number]];
   /** How far the foot was set elsewhere since it was learnt: along itself and toward the other one, mm; turned out, degrees. */
   set_by?: readonly [along: number, toward: number, out: number];
 }

@@ -41,10 +41,12 @@ function feetOf(flat) {
     });
     const set_by = [10, 11, 12].map((k) => flat[at + k]);
     const set = set_by.every(Number.isFinite) && { set_by };
-    return lift || roll || contacts.some(Boolean)
-      ? { ...(lift && { heel_lift_mm: lift }), ...(roll && { foot_roll_deg: roll }), contacts_px: contacts, ...set }
+    const ends = [13, 15].map((k) => [flat[at + k], flat[at + k + 1]]);
+    const shin = ends.flat().every(Number.isFinite) && { shin_px: ends };
+    return lift || roll || shin || contacts.some(Boolean)
+      ? { ...(lift && { heel_lift_mm: lift }), ...(roll && { foot_roll_deg: roll }), contacts_px: contacts, ...shin, ...set }
       : null;
   };
-  const [left, right] = [foot(0), foot(13)];
+  const [left, right] = [foot(0), foot(17)];
   return { feet: { ...(left && { left }), ...(right && { right }) } };
 }

@@ -119,7 +119,7 @@ pub struct Habits {
 
 /// Probability from which a sign of one foot is taken with the opposite one that the other surely shows
 /// (common practice, no source).
-const PROBABLE: f64 = 0.75;
+const PROBABLE: f64 = 0.6;
 
 /// Score from which a single repetition counts as a habit: twice the distance to the line.
 const FAR: f64 = 80.0;

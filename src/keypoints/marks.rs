@@ -24,6 +24,9 @@ pub struct Marks {
 }
 
 impl Marks {
+    /// Name of the estimator of points that are followed from marks, as recordings carry it.
+    pub const FOLLOWED: &'static str = "followed-from-marks";
+
     /// Marks of a picture of this size, by joint, px.
     ///
     /// # Errors

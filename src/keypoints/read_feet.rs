@@ -13,7 +13,7 @@ const LEAST_SD: f64 = 1e-3;
 const FAR_PX: f64 = 1e6;
 
 /// A frame's `feet: { left?: F, right?: F }`, with `F = { heel_lift_mm?: [value, sd],
-/// foot_roll_deg?: [value, sd], contacts_px?: [[x, y] or null, 3 of them], set_by?: [mm along, mm
+/// foot_roll_deg?: [value, sd], shin_px?: [[x, y], [x, y]], contacts_px?: [[x, y] or null, 3 of them], set_by?: [mm along, mm
 /// toward the other foot, degrees turned out] }`.
 ///
 /// # Errors
@@ -35,6 +35,7 @@ pub(super) fn read_feet<N: Node>(frame: &N, path: &str) -> Result<Option<Tracked
         out[side.index()] = Some(TrackedFoot {
             heel_lift_mm: estimate(&foot, "heel_lift_mm", &path)?,
             foot_roll_deg: estimate(&foot, "foot_roll_deg", &path)?,
+            shin_px: shin(&foot, &path)?,
             contacts_px: contacts(&foot, &path)?,
             set_by: set_by(&foot, &path)?,
         });
@@ -93,6 +94,20 @@ fn contacts<N: Node>(foot: &N, path: &str) -> Result<[Option<[f64; 2]>; 3], Erro
         *slot = Some(at.ok_or_else(bad)?);
     }
     Ok(out)
+}
+
+fn shin<N: Node>(foot: &N, path: &str) -> Result<Option<[[f64; 2]; 2]>, Error> {
+    let Some(list) = foot.get("shin_px") else {
+        return Ok(None);
+    };
+    let end = |i| numbers(&list.at(i)?).filter(|at| at.iter().all(|v| v.abs() <= FAR_PX));
+    match (list.list_len(), end(0), end(1)) {
+        (Some(2), Some(ankle), Some(knee)) => Ok(Some([ankle, knee])),
+        _ => Err(Error::bad(
+            format!("{path}.shin_px"),
+            "must be [[x, y], [x, y]], ankle and knee",
+        )),
+    }
 }
 
 /// Two finite numbers.

@@ -122,6 +122,8 @@ pub struct TrackedFoot {
     pub heel_lift_mm: Option<[f64; 2]>,
     /// Rotation about the long axis, inward +, degrees, and its standard error.
     pub foot_roll_deg: Option<[f64; 2]>,
+    /// The shin's axis in the picture: ankle and top, px.
+    pub shin_px: Option<[[f64; 2]; 2]>,
     /// Heel point and the bases of the big and the little toe in the picture, px.
     pub contacts_px: [Option<[f64; 2]>; 3],
     /// How far the foot has been set elsewhere since the setting of the feet was learnt: along itself

@@ -83,7 +83,8 @@ const SLID: f64 = 0.42;
 /// Share of white noise that smoothing leaves, when the pull of balance is weighed.
 const SMOOTHED: f64 = 0.2;
 
-/// The error budget of one frame, by channel; `None` where nothing is measured.
+/// The error budget of one frame, by channel; `None` where nothing is measured. `habits` are the systematic errors at full
+/// depth, in each measure's unit.
 ///
 /// Every source of error is moved alone and the change of all measures noted; with the changes
 /// goes how the measures err together. That the lifter stays in balance is one more observation
@@ -93,6 +94,7 @@ const SMOOTHED: f64 = 0.2;
 pub(crate) fn budget(
     geometry: &Geometry,
     sources: &Sources,
+    habits: &[f64; Channel::READ],
     pixels: &Pixels,
 ) -> [Option<Variance>; Channel::READ] {
     let mut shifts = [0.0; assumed::COUNT];
@@ -183,7 +185,7 @@ pub(crate) fn budget(
         };
         let mut v = Variance {
             pull,
-            common: (pull * swing).powi(2) + (sources.habits[k] * bent).powi(2),
+            common: (pull * swing).powi(2) + (habits[k] * bent).powi(2),
             ..Variance::default()
         };
         for e in &effects {

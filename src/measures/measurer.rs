@@ -3,9 +3,9 @@
 use super::channel::{Channel, Check, Estimate, Evidence};
 use super::errors::{Sources, Variance, budget};
 use super::geometry::{Geometry, Pixels, Reading};
-use super::profile::Profile;
+use super::profile::{Err, Profile};
 use crate::gather::Gather;
-use crate::keypoints::{Joint, Setup, Side, TrackedFeet, TrackedFoot};
+use crate::keypoints::{Joint, Part, Setup, Side, TrackedFeet, TrackedFoot};
 use crate::pose::Pose;
 use crate::standing::{StandingFit, body::FootMove, priors::Unknown};
 use crate::statistics::upper_median;
@@ -18,6 +18,8 @@ pub struct PictureEvidence {
     pub heel_lift_mm: [Option<Estimate>; 2],
     /// Foot roll, inward +, degrees.
     pub foot_roll_deg: [Option<Estimate>; 2],
+    /// Each shin's axis in the picture, ankle and top, px; this not against standing.
+    pub shin_px: [Option<[DVec2; 2]>; 2],
 }
 
 impl PictureEvidence {
@@ -32,7 +34,24 @@ impl PictureEvidence {
         Self {
             heel_lift_mm: pick(|f| f.heel_lift_mm),
             foot_roll_deg: pick(|f| f.foot_roll_deg),
+            shin_px: feet.map(|foot| Some(foot?.shin_px?.map(DVec2::from))),
         }
+    }
+
+    /// A pose whose knees lie on the shins' axes in the picture, as far up as they are seen: what an estimator
+    /// makes of a knee errs across the shin by twice as much. A knee without an axis is left out.
+    pub(super) fn on_shins(&self, pose: &Pose) -> Pose {
+        let mut out = *pose;
+        for (side, axis) in Side::BOTH.into_iter().zip(self.shin_px) {
+            let knee = &mut out.joints[Joint::of(Part::Knee, side).index()];
+            *knee = knee.and_then(|mut seen| {
+                let [ankle, top] = axis?;
+                let across = (top - ankle).normalize_or_zero().perp();
+                seen.at += across * (top - seen.at).dot(across);
+                Some(seen)
+            });
+        }
+        out
     }
 
     /// The evidence for a channel.
@@ -52,8 +71,12 @@ const LITTLE: f64 = 0.1;
 /// A channel's value in one frame and what carried it.
 pub(super) fn weigh(
     keypoints: Option<Estimate>,
+    on_shin: Option<Estimate>,
     picture: Option<Estimate>,
 ) -> Option<(Estimate, Evidence)> {
+    if let Some(knee) = on_shin {
+        return Some((knee, Evidence::Both));
+    }
     match (keypoints, picture) {
         (Some(k), Some(p)) => {
             let both = fuse(k, p);
@@ -86,7 +109,7 @@ pub fn fuse(a: Estimate, b: Estimate) -> Estimate {
 pub const fn largest_sd(check: Check) -> f64 {
     match check {
         Check::HeelLift => 13.0,
-        Check::KneeIn => 5.0,
+        Check::KneeIn => 8.0,
         Check::FootRoll => 6.0,
         Check::Forward => 15.0,
         Check::LoadLeft => 5.5,
@@ -112,8 +135,11 @@ const THIGH_SD: f64 = 2.7;
 pub struct Measurer {
     pub(super) geometry: Geometry,
     pub(super) sources: Sources,
-    /// Error budgets of a plain squat at these depths, for live values.
-    table: [[Option<Variance>; Channel::READ]; TABLE.len()],
+    /// Systematic error of each measure at full depth where the shins are followed in the picture, in its unit.
+    pub(super) followed: [f64; Channel::READ],
+    /// Error budgets of a plain squat at these depths, for live values: by the keypoints alone, and with the
+    /// shins followed.
+    table: [[[Option<Variance>; Channel::READ]; TABLE.len()]; 2],
     /// What is known of the estimator, and the camera's bearing, rad.
     profile: &'static Profile,
     azimuth: f64,
@@ -150,10 +176,19 @@ impl Measurer {
                 None => THIGH_SD,
             }),
         };
-        let table = TABLE.map(|depth| budget(&geometry, &sources, &geometry.imagine(depth)));
+        let mut followed = sources.habits;
+        for channel in Channel::ALL {
+            if channel.check() == Check::KneeIn {
+                followed[channel.index()] = profile.followed(channel, azimuth, 1.0).spread;
+            }
+        }
+        let table = [sources.habits, followed].map(|habits| {
+            TABLE.map(|depth| budget(&geometry, &sources, &habits, &geometry.imagine(depth)))
+        });
         Self {
             geometry,
             sources,
+            followed,
             table,
             profile,
             azimuth,
@@ -172,8 +207,10 @@ impl Measurer {
             let moved = moved.filter(|(m, _)| **m != FootMove::NONE);
             let of_it = |side| channel.side().is_none_or(|own| own == side);
             if moved.into_iter().any(|(_, side)| of_it(side)) {
-                let habit = &mut new.sources.habits[channel.index()];
-                *habit = crate::angle::hypot(*habit, elsewhere_sd(channel.check()));
+                for habits in [&mut new.sources.habits, &mut new.followed] {
+                    let habit = &mut habits[channel.index()];
+                    *habit = crate::angle::hypot(*habit, elsewhere_sd(channel.check()));
+                }
             }
         }
         new
@@ -186,6 +223,8 @@ impl Measurer {
         picture: Option<&PictureEvidence>,
     ) -> [Option<Estimate>; Channel::COUNT] {
         let reading = self.geometry.read_live(&pixels(pose));
+        let shins = picture.filter(|p| p.shin_px.iter().any(Option::is_some));
+        let on_shins = shins.map(|p| self.geometry.read_live(&pixels(&p.on_shins(pose))));
         let depth = reading.depth.unwrap_or(0.7).clamp(0.0, 1.0);
         let after = TABLE
             .iter()
@@ -195,13 +234,16 @@ impl Measurer {
         let share = (depth - TABLE[after - 1]) / (TABLE[after] - TABLE[after - 1]);
         Channel::ALL.map(|channel| {
             let i = channel.index();
+            let variance = |followed: bool| {
+                let table = &self.table[usize::from(followed)];
+                Some(table[after - 1][i]?.mix(&table[after][i]?, share))
+            };
             let own = (|| {
-                let variance = self.table[after - 1][i]?.mix(&self.table[after][i]?, share);
-                let own =
-                    self.keypoints(channel, &reading.values, reading.depth, &variance, 1.0)?;
+                let own = self.keypoints(channel, &reading, &variance(false)?, 1.0)?;
                 Some(picture.map_or(own, |_| self.restless(channel, own)))
             })();
-            weigh(own, picture.and_then(|p| p.of(channel)))
+            let knee = (|| self.knee_on_shin(channel, on_shins.as_ref()?, &variance(true)?, 1.0))();
+            weigh(own, knee, picture.and_then(|p| p.of(channel)))
                 .map(|(value, _)| value)
                 .filter(|e| e.sd <= largest_sd(channel.check()))
         })
@@ -210,26 +252,56 @@ impl Measurer {
     /// Standard error to be expected of a channel at the bottom of a deep squat, one frame alone;
     /// `None` where nothing can be measured. Tells before the set what can be seen from here.
     pub fn expected_sd(&self, channel: Channel) -> Option<f64> {
-        self.table[TABLE.len() - 1][channel.index()].map(|v| v.sd(0.3))
+        self.table[0][TABLE.len() - 1][channel.index()].map(|v| v.sd(0.3))
     }
 
-    /// What the keypoints of a frame at a depth say of a channel, by all `values` read there and their error budget;
+    /// What the keypoints of a frame say of a channel, by all that was read there and its error budget;
     /// smoothing left `gain` of the white noise's variance. What the estimator is known to do to it is taken off.
     pub(super) fn keypoints(
         &self,
         channel: Channel,
-        values: &[Option<f64>; Channel::READ],
-        depth: Option<f64>,
+        reading: &Reading,
         variance: &Variance,
         gain: f64,
     ) -> Option<Estimate> {
+        let err = self
+            .profile
+            .at(channel, self.azimuth, reading.depth.unwrap_or(0.7));
+        self.corrected(channel, reading, variance, gain, err)
+    }
+
+    /// What a knee that lies on its shin's axis in the picture says of its channel, the same way.
+    pub(super) fn knee_on_shin(
+        &self,
+        channel: Channel,
+        reading: &Reading,
+        variance: &Variance,
+        gain: f64,
+    ) -> Option<Estimate> {
+        if channel.check() != Check::KneeIn {
+            return None;
+        }
+        let err = self
+            .profile
+            .followed(channel, self.azimuth, reading.depth.unwrap_or(0.7));
+        self.corrected(channel, reading, variance, gain, err)
+    }
+
+    fn corrected(
+        &self,
+        channel: Channel,
+        reading: &Reading,
+        variance: &Variance,
+        gain: f64,
+        err: Err,
+    ) -> Option<Estimate> {
+        let values = &reading.values;
         let forward = values[Channel::Forward.index()].unwrap_or(0.0);
         let zero = match channel.check() {
             Check::LoadLeft => 50.0,
             _ => 0.0,
         };
         let read = values[channel.index()]? - variance.pull * forward - zero;
-        let err = self.profile.at(channel, self.azimuth, depth.unwrap_or(0.7));
         Some(Estimate {
             value: zero + err.correct(read),
             sd: variance.sd(gain) * err.scale(),

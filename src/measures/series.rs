@@ -68,6 +68,7 @@ pub fn series(
     reps: &[(f64, f64)],
 ) -> MeasureSeries {
     let tracks = smooth(poses, measurer.shank_px());
+    let on_shins = on_shins(poses, picture).map(|p| smooth(&p, measurer.shank_px()).frames);
     let mut out = MeasureSeries {
         t_ms: poses.iter().map(|p| p.t_ms).gather(),
         gain: tracks.gain,
@@ -75,11 +76,13 @@ pub fn series(
         ..MeasureSeries::default()
     };
     let mut rises = Vec::with_capacity(poses.len());
-    let mut values = Vec::with_capacity(poses.len());
+    let mut readings = Vec::with_capacity(poses.len());
+    let mut shin_knots = Vec::new();
+    let mut shin_readings = Vec::new();
     let mut last = f64::NEG_INFINITY;
     let footings = footings(measurer, poses, reps);
     let mut standing = 0;
-    for (pixels, pose) in tracks.frames.iter().zip(poses) {
+    for (i, (pixels, pose)) in tracks.frames.iter().zip(poses).enumerate() {
         while footings
             .get(standing + 1)
             .is_some_and(|f| f.from_ms <= pose.t_ms)
@@ -91,22 +94,32 @@ pub fn series(
         let reading = measurer.read(pixels);
         let inside = |(from, to): &(f64, f64)| (from..=to).contains(&&pose.t_ms);
         let apart = KNOT_MS[usize::from(!reps.iter().any(inside))];
-        if pose.t_ms - last >= apart && reading.values.iter().any(Option::is_some) {
+        let due = pose.t_ms - last >= apart && reading.values.iter().any(Option::is_some);
+        let (geometry, sources) = (&measurer.geometry, &measurer.sources);
+        let knot = |habits, pixels| Knot {
+            t_ms: pose.t_ms,
+            variance: budget(geometry, sources, habits, pixels),
+        };
+        if due {
             last = pose.t_ms;
-            out.knots.push(Knot {
-                t_ms: pose.t_ms,
-                variance: budget(&measurer.geometry, &measurer.sources, pixels),
-            });
+            out.knots.push(knot(&sources.habits, pixels));
         }
-        values.push(reading.values);
+        if let Some(pixels) = on_shins.as_ref().and_then(|frames| frames.get(i)) {
+            shin_readings.push(measurer.read(pixels));
+            if due {
+                shin_knots.push(knot(&measurer.followed, pixels));
+            }
+        }
         out.depth.push(reading.depth);
         rises.push(reading.rises);
+        readings.push(reading);
     }
     let pictured = picture.iter().any(Option::is_some);
     for i in 0..poses.len() {
-        let thigh = values[i][Channel::THIGH].zip(out.variance(Channel::THIGH, out.t_ms[i]));
-        let forward = values[i][Channel::Forward.index()].unwrap_or(0.0);
-        let seen = values[i][Channel::Forward.index()]
+        let values = &readings[i].values;
+        let thigh = values[Channel::THIGH].zip(out.variance(Channel::THIGH, out.t_ms[i]));
+        let forward = values[Channel::Forward.index()].unwrap_or(0.0);
+        let seen = values[Channel::Forward.index()]
             .zip(out.variance(Channel::Forward.index(), out.t_ms[i]));
         out.imbalance
             .push(seen.map(|(value, variance)| variance.imbalance(value)));
@@ -117,8 +130,7 @@ pub fn series(
         for channel in Channel::ALL {
             let k = channel.index();
             let own = out.variance(k, out.t_ms[i]).and_then(|variance| {
-                let (values, depth) = (&values[i], out.depth[i]);
-                let own = measurer.keypoints(channel, values, depth, &variance, out.gain)?;
+                let own = measurer.keypoints(channel, &readings[i], &variance, out.gain)?;
                 Some(if pictured {
                     measurer.restless(channel, own)
                 } else {
@@ -130,7 +142,11 @@ pub fn series(
                 .copied()
                 .flatten()
                 .and_then(|p| p.of(channel));
-            let carried = weigh(own, seen);
+            let knee = shin_readings.get(i).and_then(|reading| {
+                let variance = between(&shin_knots, k, out.t_ms[i])?;
+                measurer.knee_on_shin(channel, reading, &variance, out.gain)
+            });
+            let carried = weigh(own, knee, seen);
             out.channels[k].push(carried.map(|c| c.0));
             out.evidence[k].push(carried.map(|c| c.1));
             out.keypoints[k].push(own);
@@ -172,17 +188,36 @@ impl MeasureSeries {
 
     /// Error budget of a reading's value at a time, between the knots around it.
     pub(super) fn variance(&self, k: usize, t_ms: f64) -> Option<Variance> {
-        let after = self.knots.partition_point(|knot| knot.t_ms < t_ms);
-        let b = self
-            .knots
-            .get(after.min(self.knots.len().checked_sub(1)?))?;
-        let a = self.knots.get(after.saturating_sub(1))?;
-        match (a.variance[k], b.variance[k]) {
-            (Some(va), Some(vb)) if b.t_ms > a.t_ms => {
-                let share = ((t_ms - a.t_ms) / (b.t_ms - a.t_ms)).clamp(0.0, 1.0);
-                Some(va.mix(&vb, share))
-            }
-            (va, vb) => va.or(vb),
-        }
+        between(&self.knots, k, t_ms)
     }
+}
+
+/// Error budget of a reading's value at a time, between the knots around it.
+fn between(knots: &[Knot], k: usize, t_ms: f64) -> Option<Variance> {
+    let after = knots.partition_point(|knot| knot.t_ms < t_ms);
+    let b = knots.get(after.min(knots.len().checked_sub(1)?))?;
+    let a = knots.get(after.saturating_sub(1))?;
+    match (a.variance[k], b.variance[k]) {
+        (Some(va), Some(vb)) if b.t_ms > a.t_ms => {
+            let share = ((t_ms - a.t_ms) / (b.t_ms - a.t_ms)).clamp(0.0, 1.0);
+            Some(va.mix(&vb, share))
+        }
+        (va, vb) => va.or(vb),
+    }
+}
+
+/// The poses with knees on the shins' axes; `None` where no shin was followed.
+fn on_shins(poses: &[Pose], picture: &[Option<PictureEvidence>]) -> Option<Vec<Pose>> {
+    let any = |p: &PictureEvidence| p.shin_px.iter().any(Option::is_some);
+    if !picture.iter().flatten().any(any) {
+        return None;
+    }
+    let at = |i: usize| picture.get(i).copied().flatten().unwrap_or_default();
+    Some(
+        poses
+            .iter()
+            .enumerate()
+            .map(|(i, pose)| at(i).on_shins(pose))
+            .gather(),
+    )
 }

@@ -3,6 +3,7 @@
 use super::anew::Stood;
 use super::crops::{Crops, coarser, turned};
 use super::grey::GreyView;
+use super::legs::Shins;
 use super::outcome::{FootMotion, Lost};
 use super::strayed::CommonShake;
 use super::tracker::FootTracker;
@@ -68,6 +69,7 @@ pub struct FeetPictures {
     crops: [Crops; 2],
     trackers: [Option<FootTracker>; 2],
     last: [Option<Result<FootMotion, Lost>>; 2],
+    shins: Shins,
     /// Since when each foot has not been seen where it stood, ms.
     off: [Option<f64>; 2],
     /// Whether it may have left the floor since it was last looked for: less of it was to be seen
@@ -133,8 +135,26 @@ impl FeetPictures {
         }
         self.reconcile();
         self.judge(pose.t_ms, upright);
-        self.last
-            .map(|seen| seen.and_then(Result::ok).map(TrackedFoot::from))
+        let mut feet: TrackedFeet = self
+            .last
+            .map(|seen| seen.and_then(Result::ok).map(TrackedFoot::from));
+        if let Picture::Whole(view) = picture {
+            for side in Side::BOTH {
+                let i = side.index();
+                self.shins.keep(pose, side, view);
+                if let (Some(Ok(motion)), Some(foot)) = (self.last[i], &self.trackers[i])
+                    && let Some(q) = &foot.last
+                {
+                    let shin = self
+                        .shins
+                        .follow(pose, side, view, foot, q, motion.shake_px);
+                    if let Some(foot) = &mut feet[i] {
+                        foot.shin_px = shin;
+                    }
+                }
+            }
+        }
+        feet
     }
 
     /// Looks again at a foot that does not see the camera where the other one sees it.
@@ -294,6 +314,7 @@ impl FeetPictures {
             self.trackers[i] = found.ok();
             (self.off[i], self.sought[i], self.stirred[i]) = (None, None, false);
         }
+        self.shins.learn(fit, from_ms, to_ms);
         self.shake = CommonShake::default();
     }
 

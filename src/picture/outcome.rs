@@ -85,6 +85,7 @@ impl From<FootMotion> for TrackedFoot {
         Self {
             heel_lift_mm: motion.heel_lift_mm.map(pair),
             foot_roll_deg: motion.foot_roll_deg.map(pair),
+            shin_px: None,
             contacts_px: motion.contacts_px.map(|p| p.map(|p| [p.x, p.y])),
             set_by: motion.set_by,
         }

@@ -174,7 +174,9 @@ pub fn read(
         let [left, right] = Side::BOTH.map(|s| share(now, s));
         Some((left? - right?).abs())
     };
-    set(Aspect::KneesApart, high(looks.iter().filter_map(both)));
+    // Without hips the height of a knee rests on how much its shin is foreshortened, which from behind errs by a sixth.
+    let apart = high(looks.iter().filter_map(both));
+    set(Aspect::KneesApart, apart.filter(|_| hips.is_some()));
     let low = |now: &Places| {
         let lower = Side::BOTH.map(|s| share(now, s));
         most(lower.into_iter().flatten().map(|v| -v)).map(|v| 1.0 + v)

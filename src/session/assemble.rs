@@ -1,14 +1,13 @@
 //! Puts the report together from what the stages found.
 
 use crate::cue::{About, Conclusion, Filmed, LOOK_AGAIN_DAYS, conclude, doubt, feet_set};
-use crate::findings::{RestingShape, contacts, judge};
+use crate::findings::{RestingShape, contacts, judge, shows};
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Layout, Part as JointPart, Side};
 use crate::measures::{
     Channel, Check, Evidence, Excursion, GENERIC, MeasureSeries, Peak, Profile, largest_sd, peaks,
     series, settle, thigh_at_bottom,
 };
-use crate::picture::legs::LegsFollower;
 use crate::plausibility::{self, Aspects, Doubts};
 use crate::repetitions::{Repetition, add_unfooted};
 use crate::report::{
@@ -153,10 +152,10 @@ fn filmed(session: &Session, motion: Option<&Motion>, lost_ms: f64, nobody: bool
     .notes()
 }
 
-/// Nothing is known of what found the points. What follows them from marks is no estimator.
+/// Nothing is known of what found the points.
 fn generic(session: &Session) -> bool {
     let name = session.setup.estimator.as_deref();
-    Profile::of(name).name == GENERIC.name && name != Some(LegsFollower::NAME)
+    Profile::of(name).name == GENERIC.name
 }
 
 /// What a repetition looks like.
@@ -273,6 +272,14 @@ fn rep_peaks(rep: &Repetition, part: Option<&Part>, layout: &Layout) -> [Peak; C
         // A check that could be read in no frame is the layout's doing only where that lacks points.
         if peak.unseen == Some(Unseen::Layout) && has_points(layout, channel) {
             peak.unseen = Some(Unseen::View);
+        }
+        // From straight ahead the front of a foot hides its heel, whatever the picture makes of it.
+        let heel = channel.check() == Check::HeelLift;
+        if heel && !shows(Check::HeelLift, Some(part.stand.fit.view().azimuth_deg)) {
+            peak = Peak {
+                unseen: peak.unseen.or(Some(Unseen::View)),
+                ..Peak::default()
+            };
         }
         peak
     })

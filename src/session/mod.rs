@@ -116,7 +116,8 @@ impl Session {
         if let (Some(legs), Some(Picture::Whole(view))) = (&mut self.legs, picture) {
             self.intake.take(&self.given, t_ms, &[])?;
             let followed = legs.see(t_ms, view);
-            self.take(t_ms, &[followed.person()], None);
+            let feet = Picture::Tracked(followed.feet);
+            self.take(t_ms, &[followed.person()], Some(&feet));
             return Ok(self.live);
         }
         self.intake.take(&self.given, t_ms, people)?;
@@ -204,7 +205,7 @@ impl Session {
         let legs = legs.map_err(|why| bad(&why.to_string()))?;
         if self.legs.is_none() {
             self.setup.layout = Layout::of(&Marks::joints());
-            self.setup.estimator = Some(LegsFollower::NAME.into());
+            self.setup.estimator = Some(Marks::FOLLOWED.into());
             self.tracker = PoseTracker::new(&self.setup);
             self.given = self.setup.clone();
         }

@@ -16,7 +16,7 @@ use crate::session::Session;
 /// Numbers in a piece of the frames kept.
 const PIECE: usize = 4096;
 /// Numbers that the pictures of the feet say.
-const TRACKED: usize = 26;
+const TRACKED: usize = 34;
 
 /// What the facade's `Session` owns. It must be freed.
 #[wasm_bindgen]
@@ -307,6 +307,9 @@ impl RawSession {
                 piece.extend_from_slice(&pair.unwrap_or([f64::NAN; 2]));
             }
             piece.extend_from_slice(&foot.set_by.unwrap_or([f64::NAN; 3]));
+            for end in foot.shin_px.unwrap_or([[f64::NAN; 2]; 2]) {
+                piece.extend_from_slice(&end);
+            }
         }
     }
 }

@@ -12,12 +12,15 @@ const PIXEL_STEPS = 8;
 /** No value or place lies further out. */
 const FAR = 1e6;
 const SIDES = /** @type {const} */ (['left', 'right']);
-/** Pairs of a foot in this order for ever: lift, roll, heel point, big-toe base, little-toe base. */
+/** Pairs of a foot in this order for ever: lift, roll, heel point, big-toe base, little-toe base; then, where any shin was followed, its ankle and its top. */
 const PAIRS = 5;
+const WITH_SHIN = 7;
 /** Value and standard error; the error is kept above 0. */
 const ESTIMATES = 2;
 /** Beside the pairs' bits: a picture came with the frame, whatever it told. */
 const LOOKED = 1 << PAIRS;
+/** Beside both: the shin was followed. */
+const SHIN = 1 << (PAIRS + 1);
 
 /** @typedef {[number, number] | null} Pair */
 /** Steps in a mm or a degree of where a foot was set, and the furthest of them; the most times in one set. */
@@ -25,7 +28,7 @@ const SET_STEPS = 10;
 const SET_FAR = 10_000;
 const SETS = 200;
 
-/** @typedef {{ heel_lift_mm?: Pair, foot_roll_deg?: Pair, contacts_px?: Pair[], set_by?: [number, number, number] }} TrackedFoot */
+/** @typedef {{ heel_lift_mm?: Pair, foot_roll_deg?: Pair, contacts_px?: Pair[], shin_px?: [Pair, Pair], set_by?: [number, number, number] }} TrackedFoot */
 /** @typedef {{ left?: TrackedFoot, right?: TrackedFoot }} Feet */
 
 /**
@@ -34,23 +37,24 @@ const SETS = 200;
  */
 export function packFeet(frames) {
   if (!frames.some((f) => f.feet)) return null;
+  const count = frames.some((f) => SIDES.some((side) => f.feet?.[side]?.shin_px)) ? WITH_SHIN : PAIRS;
   return SIDES.map((side) => {
     /** Which pairs a frame has, as bits. @type {number[]} */
     const has = [];
     /** @type {number[][]} */
-    const columns = Array.from({ length: 2 * PAIRS }, () => []);
-    const last = new Array(2 * PAIRS).fill(0);
+    const columns = Array.from({ length: 2 * count }, () => []);
+    const last = new Array(2 * count).fill(0);
     /** From which frame on the foot stood how far elsewhere. @type {number[][]} */
     const set = [];
     for (const [i, frame] of frames.entries()) {
       const foot = frame.feet?.[side];
       const by = (foot?.set_by ?? [0, 0, 0]).map((v) => Math.round(Math.max(-SET_FAR, Math.min(SET_FAR, v * SET_STEPS))));
       if (foot && by.some((v, k) => v !== (set.at(-1)?.[k + 1] ?? 0))) set.push([i, ...by]);
-      const pairs = [foot?.heel_lift_mm, foot?.foot_roll_deg, ...Array.from({ length: 3 }, (_, k) => foot?.contacts_px?.[k])];
+      const pairs = [foot?.heel_lift_mm, foot?.foot_roll_deg, ...Array.from({ length: 3 }, (_, k) => foot?.contacts_px?.[k]), ...(foot?.shin_px ?? [])];
       let bits = frame.feet ? LOOKED : 0;
       pairs.forEach((pair, p) => {
         if (!pair?.every(Number.isFinite)) return;
-        bits |= 1 << p;
+        bits |= p < PAIRS ? 1 << p : SHIN;
         for (const k of [0, 1]) {
           const cut = Math.max(-FAR, Math.min(FAR, pair[k]));
           const steps = Math.round(cut * (p < ESTIMATES ? VALUE_STEPS : PIXEL_STEPS));
@@ -80,18 +84,26 @@ export function unpackFeet(packed, count) {
     /** @type {[number, number, number] | undefined} */
     let by;
     const bits = unpackInts(has, count, 'foot');
-    const read = list(columns, 2 * PAIRS, 'foot').map((column) => reader(unpackInts(column, count, 'foot')));
+    const read = list(columns, 2 * WITH_SHIN, 'foot').map((column) => reader(unpackInts(column, count, 'foot')));
     bits.forEach((b, i) => {
       while (sets.length && sets[0][0] <= i) {
         const [, along = 0, toward = 0, out = 0] = sets.shift() ?? [];
         by = along || toward || out ? [along / SET_STEPS, toward / SET_STEPS, out / SET_STEPS] : undefined;
       }
-      if (!whole(b, 0, 2 * LOOKED - 1, 'foot')) return;
+      if (!whole(b, 0, 2 * SHIN - 1, 'foot')) return;
       const feet = (out[i] ??= {});
       if (b === LOOKED) return;
       const pairs = Array.from({ length: PAIRS }, (_, p) => (b & (1 << p) ? pair(read, p) : null));
       const [lift, roll, ...contacts_px] = pairs;
-      feet[SIDES[s]] = { ...(lift && { heel_lift_mm: lift }), ...(roll && { foot_roll_deg: roll }), contacts_px, ...(by && { set_by: by }) };
+      /** @type {[Pair, Pair] | false} */
+      const shin = b & SHIN ? [pair(read, PAIRS), pair(read, PAIRS + 1)] : false;
+      feet[SIDES[s]] = {
+        ...(lift && { heel_lift_mm: lift }),
+        ...(roll && { foot_roll_deg: roll }),
+        contacts_px,
+        ...(shin && { shin_px: shin }),
+        ...(by && { set_by: by }),
+      };
     });
   });
   return out;

@@ -83,9 +83,6 @@ impl Followed {
 }
 
 impl LegsFollower {
-    /// Name of this estimator of points, as recordings carry it.
-    pub const NAME: &'static str = "followed-from-marks";
-
     /// Learns feet and shins at the marks; `views` are the marked picture and, where there are any, others of the
     /// same quiet standing, the marked one first.
     ///

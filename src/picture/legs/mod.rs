@@ -10,5 +10,7 @@ mod follower;
 mod line;
 mod outline;
 mod shin;
+mod shins;
 
 pub use follower::{Followed, LegsFollower, Unmarked};
+pub(in crate::picture) use shins::Shins;

@@ -54,6 +54,8 @@ const PART: f32 = 0.25;
 const LEAST: f32 = 1.2;
 /// How far the brightness inside may differ, grey levels and of itself.
 const ALIKE: [f32; 2] = [8.0, 0.12];
+/// An estimator's knee errs along the shin by this, of the shin's length in the picture.
+const KNEE_SEEN_SD: f64 = 0.05;
 /// The knee's place errs by this at least, of the shin's length in the picture.
 const LEAST_SD: f64 = 0.008;
 /// The other shin's axis within this distance on one side, of the shin's length: the edge there may be the other's.
@@ -88,6 +90,8 @@ pub(super) struct Shin {
     start: [f64; 2],
     pub edges: Vec<Edge>,
     state: Option<State>,
+    /// Where an estimator sees the knee in this frame, px.
+    pub knee_seen: Option<DVec2>,
     t_ms: Option<f64>,
     /// How much moves between frames, 0 to 1.
     stir: f64,
@@ -160,6 +164,7 @@ impl Shin {
             start,
             edges,
             state: None,
+            knee_seen: None,
             t_ms: None,
             stir: 0.0,
             line: Line::default(),
@@ -302,6 +307,19 @@ impl Shin {
                     edge.trust * seen.likeness / (1.0 + r * r).powi(2) / (sd * sd * SHARED);
                 a.add_outer(weight, &placed.slopes);
                 g += placed.slopes * (miss * weight);
+            }
+            if let Some(seen) = self.knee_seen {
+                let (p, du, dv) = self.camera.project_with_slope(posed.ankle + posed.up)?;
+                let up = DVec2::new(du.dot(posed.up), dv.dot(posed.up)).normalize_or_zero();
+                let mut slopes = Unknowns::zeros();
+                for (slope, by) in slopes.iter_mut().zip(posed.by) {
+                    *slope = DVec2::new(du.dot(by), dv.dot(by)).dot(up);
+                }
+                let miss = (seen - p - posed.shift).dot(up);
+                let r = miss / (2.0 * KNEE_SEEN_SD * self.px);
+                let weight = (KNEE_SEEN_SD * self.px).powi(-2) / SHARED / (1.0 + r * r).powi(2);
+                a.add_outer(weight, &slopes);
+                g += slopes * (miss * weight);
             }
             let inverse = a.cholesky()?.inverse();
             *q += inverse * g;
