@@ -182,7 +182,7 @@ export type FramePoints = Person | readonly (Person | null)[] | null;
 
 /** A cut-out of the picture around one foot, or the whole picture, in shades of grey, at the camera's full resolution. */
 export interface GreyCrop {
-  /** The lifter's foot that it shows; `both` for the whole picture, from which marked feet and shins are followed. */
+  /** The lifter's foot that it shows; `both` for the whole picture, in which feet and shins are followed. */
   side: 'left' | 'right' | 'both';
   /** Its left edge in the picture, px of `image`. */
   x: number;

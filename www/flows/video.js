@@ -8,7 +8,7 @@ import { RunningSet } from '../app/running-set.js';
 import { back, show } from '../app/screens.js';
 import { Trouble, sentence, showTrouble } from '../app/trouble.js';
 import { Estimator, LAYOUT } from '../input/estimator.js';
-import { FeetCrops } from '../input/feet-crop.js';
+import { wholeCrop } from '../marks/whole-crop.js';
 import { openVideo } from '../input/video-file.js';
 import { Overlay } from '../figure/overlay.js';
 import { UnderWay } from '../records/under-way.js';
@@ -96,6 +96,9 @@ export async function runVideo(file) {
   }
 }
 
+/** Longest side of a picture that the feet are followed in, px: a foot of a tall film is then still seen as it was filmed. */
+const FINE = 1920;
+
 /**
  * @param {import('../input/video-file.js').VideoFrames} video
  * @param {Estimator} estimator
@@ -106,7 +109,6 @@ export async function runVideo(file) {
  */
 async function readFrames(video, estimator, set, written, signal) {
   const overlay = new Overlay($('work-picture'), video.width, video.height);
-  const crops = new FeetCrops();
   let people = 0;
   let whole = 0;
   let start = 0;
@@ -115,8 +117,8 @@ async function readFrames(video, estimator, set, written, signal) {
       if (signal.aborted) return { ended: false };
       start ||= performance.now();
       const points = await estimator.estimate(picture, video.width, video.height, t_ms);
-      const pen = /** @type {CanvasRenderingContext2D} */ (picture.getContext('2d'));
-      const live = await set.push(t_ms, points, crops.cut(pen, points));
+      // The whole picture: shins are followed in it beside the feet.
+      const live = await set.push(t_ms, points, points ? [wholeCrop(picture, FINE)] : undefined);
       written.add({ t_ms, points });
       if (points) people += 1;
       if (wholePerson(points)) whole += 1;

@@ -7,9 +7,9 @@ const LONGEST = 1280;
 /** @type {HTMLCanvasElement | null} */
 let smaller = null;
 
-/** @param {HTMLCanvasElement} picture @returns {import('../pkg/index.js').GreyCrop} */
-export function wholeCrop(picture) {
-  const scale = Math.max(1, Math.max(picture.width, picture.height) / LONGEST);
+/** @param {HTMLCanvasElement} picture @param {number} [longest] side that is handed over, px @returns {import('../pkg/index.js').GreyCrop} */
+export function wholeCrop(picture, longest = LONGEST) {
+  const scale = Math.max(1, Math.max(picture.width, picture.height) / longest);
   const [width, height] = [Math.floor(picture.width / scale), Math.floor(picture.height / scale)];
   let from = picture;
   if (scale > 1) {
