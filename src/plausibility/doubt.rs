@@ -7,6 +7,9 @@ use crate::gather::Gather;
 /// Below this probability a repetition is no squat as far as can be told, and nothing of it is judged.
 pub const SQUAT: f64 = 0.5;
 
+/// Doubt that is more than a verdict allows (contract: clear and fault need 90 %).
+const DOUBTED: f64 = 0.1;
+
 /// Correlation between the evidence of repetitions of one set (Kish 1965, Survey Sampling: n of them are worth
 /// n / (1 + (n - 1) rho)). Measured over the log-odds: 0.51 in 200 sets of squats, 1.00 in 63 of other
 /// movements, which are repeated in their own way; halfway, as it is not known which of the two it is.
@@ -44,10 +47,15 @@ impl Doubts {
         none > 0 && 2 * none >= self.reps.len()
     }
 
-    /// Probability that repetition `i` is no squat: what is told of it as sure needs as much of this too.
+    /// Probability that repetition `i` is no squat: what is told of it as sure needs as much of this too. One that
+    /// surely is one is judged as one, and its doubt is none.
     pub fn of_rep(&self, i: usize) -> f64 {
         if self.squat(i) {
-            return self.judged;
+            return if self.judged > DOUBTED {
+                self.judged
+            } else {
+                0.0
+            };
         }
         self.reps.get(i).map_or(0.0, |w| 1.0 - w.squat)
     }
