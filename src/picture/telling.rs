@@ -16,7 +16,7 @@ const AGREE: usize = 6;
 /// The same of a foot that the other one hides in part, of which a lift is still told; and what such a lift errs by,
 /// of itself and mm (measured as [`GAIN_BEHIND`]).
 const AGREE_HIDDEN: usize = 4;
-const HIDDEN_FOOT: [f64; 2] = [0.2, 2.0];
+const HIDDEN_FOOT: [f64; 2] = [0.25, 6.0];
 /// Contrast of a patch, of its contrast in standing, below which its texture is gone.
 const WEAK: f32 = 0.45;
 /// Brightness, of that in standing, below which it is dark, and within which it is still the foot's.
