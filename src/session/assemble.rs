@@ -274,7 +274,7 @@ fn rep_peaks(rep: &Repetition, part: Option<&Part>, layout: &Layout) -> [Peak; C
             peak.unseen = Some(Unseen::View);
         }
         // From straight ahead the front of a foot hides its heel, whatever the picture makes of it.
-        let heel = channel.check() == Check::HeelLift;
+        let heel = channel.check() == Check::HeelLift && peak.evidence != Evidence::Keypoints;
         if heel && !shows(Check::HeelLift, Some(part.stand.fit.view().azimuth_deg)) {
             peak = Peak {
                 unseen: peak.unseen.or(Some(Unseen::View)),
