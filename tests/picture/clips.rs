@@ -112,13 +112,18 @@ impl Clip {
             }
         }
         let seen = (self.frames.len() - standing) * 8 / 10;
-        // From the side a roll can't be told from a lift of the nearer edge, and from the front the
-        // heel is hidden: none is given.
+        // From the side a roll can't be told from a lift of the nearer edge: none is given. From the front a lift
+        // is told with a wide error, and the session leaves it out.
         let counts = (lifts.len(), rolls.len());
         if self.about["name"].as_str().unwrap().contains("side") {
             assert!(counts.0 >= seen && counts.1 == 0, "{counts:?}");
         } else {
-            assert!(counts.0 == 0 && counts.1 >= seen, "{counts:?}");
+            assert!(counts.1 >= seen, "{counts:?}");
+            assert!(
+                lifts
+                    .iter()
+                    .all(|(e, mm)| (e.value - mm).abs() < 3.0 * e.sd)
+            );
         }
         let peak = |v: &[(underfoot::measures::Estimate, f64)]| {
             v.windows(3)
