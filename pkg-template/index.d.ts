@@ -207,7 +207,7 @@ export type MarkedJoint = `${'left' | 'right'}_${'knee' | 'ankle' | 'heel' | 'bi
 export interface Marks {
   /** Time of the picture, ms. */
   t_ms: number;
-  /** x and y, px of `image`. One leg at least needs knee, ankle, heel and big toe. */
+  /** x and y, px of `image`. One leg at least needs knee, ankle, heel and a toe. */
   joints: Partial<Record<MarkedJoint, readonly [number, number] | null>>;
 }
 

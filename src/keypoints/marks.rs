@@ -23,6 +23,10 @@ pub struct Marks {
     joints: [Option<[f64; 2]>; Joint::COUNT],
 }
 
+/// A mark may lie this far outside the picture, of its longer side: a finger misses an edge by a few pixels (common
+/// practice, no source).
+const EDGE: f64 = 0.02;
+
 impl Marks {
     /// Name of the estimator of points that are followed from marks, as recordings carry it.
     pub const FOLLOWED: &'static str = "followed-from-marks";
@@ -31,7 +35,7 @@ impl Marks {
     ///
     /// # Errors
     /// Names the joint that can't be marked, or lies outside the picture; or says that no leg is marked whole: knee,
-    /// ankle, heel and big toe of one foot are the least.
+    /// ankle, heel and a toe of one foot are the least.
     pub fn new(
         t_ms: f64,
         joints: impl IntoIterator<Item = (Joint, [f64; 2])>,
@@ -57,23 +61,23 @@ impl Marks {
                 return Err(Error::bad(path(), "not a finite number"));
             }
             let size = [image.width, image.height];
+            let beside = EDGE * image.width.max(image.height);
             if at
                 .iter()
                 .zip(size)
-                .any(|(v, size)| !(0.0..=size).contains(v))
+                .any(|(v, size)| !(-beside..=size + beside).contains(v))
             {
                 return Err(Error::bad(path(), "outside the picture"));
             }
             marks.joints[joint.index()] = Some(at);
         }
         let whole = |side| {
-            let parts = [Part::Knee, Part::Ankle, Part::Heel, Part::BigToe];
-            parts
-                .iter()
-                .all(|&part| marks.at(Joint::of(part, side)).is_some())
+            let is = |part| marks.at(Joint::of(part, side)).is_some();
+            let toe = is(Part::BigToe) || is(Part::SmallToe);
+            toe && [Part::Knee, Part::Ankle, Part::Heel].into_iter().all(is)
         };
         if !Side::BOTH.into_iter().any(whole) {
-            let reason = "one leg at least needs knee, ankle, heel and big_toe";
+            let reason = "one leg at least needs knee, ankle, heel and a toe";
             return Err(Error::bad("marks.joints", reason));
         }
         Ok(marks)

@@ -68,6 +68,10 @@ impl PictureEvidence {
 /// Part of the weight below which keypoints are not said to have carried a value.
 const LITTLE: f64 = 0.1;
 
+/// Two estimates of a knee that are further apart than so many standard errors have one that is wrong: what
+/// they are apart beyond that is added to the error (common practice, no source).
+const AGREES: f64 = 2.0;
+
 /// A channel's value in one frame and what carried it.
 pub(super) fn weigh(
     keypoints: Option<Estimate>,
@@ -75,7 +79,12 @@ pub(super) fn weigh(
     picture: Option<Estimate>,
 ) -> Option<(Estimate, Evidence)> {
     if let Some(knee) = on_shin {
-        return Some((knee, Evidence::Both));
+        let apart = keypoints.map_or(0.0, |k| {
+            let expected = crate::angle::hypot(k.sd, knee.sd);
+            ((k.value - knee.value).abs() - AGREES * expected).max(0.0)
+        });
+        let sd = crate::angle::hypot(knee.sd, apart);
+        return Some((Estimate { sd, ..knee }, Evidence::Both));
     }
     match (keypoints, picture) {
         (Some(k), Some(p)) => {

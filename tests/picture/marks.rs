@@ -32,6 +32,27 @@ fn marks_are_read_and_frames_need_no_points() {
     assert!(recording.frames.iter().all(|f| f.people.is_empty()));
 }
 
+/// A finger misses an edge by a few pixels, and a picture may cut off the big toe.
+#[test]
+fn marks_at_the_edge_are_taken() {
+    let edge = read(|marks| marks["joints"]["left_knee"] = json!([1290, 2]));
+    assert!(edge.is_ok());
+    let toe = read(|marks| marks["joints"]["left_big_toe"] = Value::Null);
+    assert!(
+        toe.unwrap()
+            .setup
+            .marks
+            .unwrap()
+            .at(Joint::LeftSmallToe)
+            .is_some()
+    );
+    let none = read(|marks| {
+        marks["joints"]["left_big_toe"] = Value::Null;
+        marks["joints"]["left_small_toe"] = Value::Null;
+    });
+    assert!(none.unwrap_err().contains("a toe"));
+}
+
 #[test]
 fn what_cannot_be_meant_is_refused() {
     let joint = |name: &'static str, value: Value| {
@@ -47,7 +68,7 @@ fn what_cannot_be_meant_is_refused() {
             "marks.joints.left_shin: not a joint's name",
         ),
         (
-            joint("left_knee", json!([1300, 2])),
+            joint("left_knee", json!([1320, 2])),
             "marks.joints.left_knee: outside the picture",
         ),
         (
