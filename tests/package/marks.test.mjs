@@ -54,6 +54,9 @@ test('marked shins are followed, and the recording holds where they were', async
   assert.deepEqual(marks, { t_ms: 0, joints: MARKS });
   const knee = frames.at(-1).points[layout.joints.left_knee];
   assert.ok(Math.abs(knee[0] - seen.left_knee[0]) < 1e-6);
+  // What the pictures said of the feet goes along: without it heels and rolls of a close-up are unseen.
+  assert.ok(frames.every((frame) => frame.feet));
+  assert.ok(frames.at(-1).feet.left && frames.at(-1).feet.right, JSON.stringify(frames.at(-1).feet));
   // The recording gives a report without the pictures.
   assert.equal(u.analyze(one.recording()).schema, 1);
   one.free();
