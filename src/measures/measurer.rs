@@ -38,6 +38,11 @@ impl PictureEvidence {
         }
     }
 
+    /// Whether a shin was followed.
+    pub(super) fn any_shin(&self) -> bool {
+        self.shin_px.iter().any(Option::is_some)
+    }
+
     /// A pose whose knees lie on the shins' axes in the picture, as far up as they are seen: what an estimator
     /// makes of a knee errs across the shin by twice as much. A knee without an axis is left out.
     pub(super) fn on_shins(&self, pose: &Pose) -> Pose {
@@ -232,7 +237,7 @@ impl Measurer {
         picture: Option<&PictureEvidence>,
     ) -> [Option<Estimate>; Channel::COUNT] {
         let reading = self.geometry.read_live(&pixels(pose));
-        let shins = picture.filter(|p| p.shin_px.iter().any(Option::is_some));
+        let shins = picture.filter(|p| p.any_shin());
         let on_shins = shins.map(|p| self.geometry.read_live(&pixels(&p.on_shins(pose))));
         let depth = reading.depth.unwrap_or(0.7).clamp(0.0, 1.0);
         let after = TABLE
@@ -273,10 +278,7 @@ impl Measurer {
         variance: &Variance,
         gain: f64,
     ) -> Option<Estimate> {
-        let err = self
-            .profile
-            .at(channel, self.azimuth, reading.depth.unwrap_or(0.7));
-        self.corrected(channel, reading, variance, gain, err)
+        self.corrected(channel, reading, variance, gain, Profile::at)
     }
 
     /// What a knee that lies on its shin's axis in the picture says of its channel, the same way.
@@ -287,13 +289,8 @@ impl Measurer {
         variance: &Variance,
         gain: f64,
     ) -> Option<Estimate> {
-        if channel.check() != Check::KneeIn {
-            return None;
-        }
-        let err = self
-            .profile
-            .followed(channel, self.azimuth, reading.depth.unwrap_or(0.7));
-        self.corrected(channel, reading, variance, gain, err)
+        let knee = channel.check() == Check::KneeIn;
+        knee.then(|| self.corrected(channel, reading, variance, gain, Profile::followed))?
     }
 
     fn corrected(
@@ -302,8 +299,10 @@ impl Measurer {
         reading: &Reading,
         variance: &Variance,
         gain: f64,
-        err: Err,
+        errs: fn(&Profile, Channel, f64, f64) -> Err,
     ) -> Option<Estimate> {
+        let depth = reading.depth.unwrap_or(0.7);
+        let err = errs(self.profile, channel, self.azimuth, depth);
         let values = &reading.values;
         let forward = values[Channel::Forward.index()].unwrap_or(0.0);
         let zero = match channel.check() {

@@ -208,8 +208,7 @@ fn between(knots: &[Knot], k: usize, t_ms: f64) -> Option<Variance> {
 
 /// The poses with knees on the shins' axes; `None` where no shin was followed.
 fn on_shins(poses: &[Pose], picture: &[Option<PictureEvidence>]) -> Option<Vec<Pose>> {
-    let any = |p: &PictureEvidence| p.shin_px.iter().any(Option::is_some);
-    if !picture.iter().flatten().any(any) {
+    if !picture.iter().flatten().any(PictureEvidence::any_shin) {
         return None;
     }
     let at = |i: usize| picture.get(i).copied().flatten().unwrap_or_default();

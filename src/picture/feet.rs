@@ -142,15 +142,11 @@ impl FeetPictures {
             for side in Side::BOTH {
                 let i = side.index();
                 self.shins.keep(pose, side, view);
-                if let (Some(Ok(motion)), Some(foot)) = (self.last[i], &self.trackers[i])
-                    && let Some(q) = &foot.last
+                if let (Some(Ok(motion)), Some(tracker), Some(foot)) =
+                    (self.last[i], &self.trackers[i], &mut feet[i])
                 {
-                    let shin = self
-                        .shins
-                        .follow(pose, side, view, foot, q, motion.shake_px);
-                    if let Some(foot) = &mut feet[i] {
-                        foot.shin_px = shin;
-                    }
+                    let shake = motion.shake_px;
+                    foot.shin_px = self.shins.follow(pose, side, view, tracker, shake);
                 }
             }
         }

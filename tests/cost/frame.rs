@@ -5,28 +5,13 @@
 // The counting allocator is for native programs; the module brings its own.
 #![cfg(not(target_arch = "wasm32"))]
 
-#[path = "../support/tree.rs"]
-mod tree;
+#[path = "../support/filmed.rs"]
+mod filmed;
 
 use allocation_counter::measure;
-use flate2::read::GzDecoder;
-use std::io::Read;
+use filmed::recording;
 use std::time::Instant;
-use tree::Tree;
-use underfoot::keypoints::{Recording, read_recording};
 use underfoot::{Options, Session};
-
-fn recording() -> Recording {
-    let path = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/tests/data/recordings/front-knees-in.json.gz"
-    );
-    let mut text = String::new();
-    GzDecoder::new(std::fs::File::open(path).unwrap())
-        .read_to_string(&mut text)
-        .unwrap();
-    read_recording(&Tree(&serde_json::from_str(&text).unwrap())).unwrap()
-}
 
 /// The session keeps every frame, so its lists grow now and then by doubling; stretches of standing
 /// and repetitions that end cost what they cost. All other frames allocate nothing.

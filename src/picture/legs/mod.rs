@@ -5,6 +5,9 @@
 //! length that turns about its ankle: two angles explain where the two edges of its silhouette are seen, after Harris
 //! and Stennett 1990, "RAPID, a video rate object tracker", with the reference picture's own outline as the model.
 //! Nothing is followed from frame to frame, so nothing drifts.
+//!
+//! The shins of a whole body are followed the same way beside its feet, from where an estimator's points have them in
+//! quiet standing.
 
 mod follower;
 mod line;

@@ -4,7 +4,7 @@ use super::shin::Shin;
 use crate::keypoints::{Part, Side};
 use crate::picture::crops::Crops;
 use crate::picture::grey::GreyView;
-use crate::picture::motion::{Part as Piece, Unknowns};
+use crate::picture::motion::Part as Piece;
 use crate::picture::tracker::FootTracker;
 use crate::pose::Pose;
 use crate::standing::StandingFit;
@@ -46,19 +46,19 @@ impl Shins {
         }
     }
 
-    /// The axis of a shin in a frame, its foot having moved so: ankle and top, px.
+    /// The axis of a shin in a frame, its foot being where it was last found: ankle and top, px.
     pub fn follow(
         &mut self,
         pose: &Pose,
         side: Side,
         view: &GreyView<'_>,
         foot: &FootTracker,
-        moved: &Unknowns,
         shake: DVec2,
     ) -> Option<[[f64; 2]; 2]> {
         let shin = self.shins[side.index()].as_mut()?;
         let k = &foot.kinematics;
-        let ankle = k.place(&k.moved(moved), Piece::Rear, shin.ankle);
+        let moved = k.moved(foot.last.as_ref()?);
+        let ankle = k.place(&moved, Piece::Rear, shin.ankle);
         shin.knee_seen = pose.of(Part::Knee, side);
         let found = shin.follow(pose.t_ms, view, ankle, shake)?;
         Some([found.ankle, found.knee].map(|p| p.to_array()))
