@@ -21,8 +21,8 @@ const SETS: [(&str, &str, Option<&str>); 10] = [
     ("thigh", "side", None),
     ("standing", "oblique", None),
 ];
-/// An invented lifter whose faults are all plain ones (tuned: the first of twelve).
-const SEED: &str = "9";
+/// An invented lifter whose faults are all plain ones (tuned: the second of twelve).
+const SEED: &str = "10";
 
 /// `cargo xtask fields`: pkg-template/docs.
 pub fn main() -> Result<()> {
