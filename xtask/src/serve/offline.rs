@@ -6,7 +6,6 @@ use std::fs;
 use std::hash::{Hash, Hasher};
 use std::path::Path;
 
-use super::files::is_served;
 use super::headers;
 
 /// The list as JSON: an entity tag for each path, and a version that changes with any of them.
@@ -34,6 +33,12 @@ fn add(folder: &Path, prefix: &str, files: &mut BTreeMap<String, String>) {
             files.insert(format!("{prefix}{name}"), headers::tag(&meta));
         }
     }
+}
+
+/// Whether a part of a path may be followed: no way up, nothing hidden, no other system's
+/// separators or drive letters.
+pub fn is_served(part: &str) -> bool {
+    !part.starts_with('.') && part != "node_modules" && !part.contains(['\\', ':', '\0'])
 }
 
 #[cfg(test)]
