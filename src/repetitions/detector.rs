@@ -19,40 +19,56 @@ use crate::pose::Pose;
 use std::fmt;
 
 /// Nothing seen for so long ends whatever was going on, ms.
+/// tuned: `reps`
 const GAP_MS: f64 = 1500.0;
 /// A drop of this size starts a possible repetition, fraction of the pelvis' standing height.
+/// tuned: `reps`
 const LEAVE: f64 = 0.05;
 /// The same, read from the knees.
+/// tuned: `reps`
 const LEAVE_KNEES: f64 = 0.035;
 /// Standing is averaged this long before it is compared with where the lifter stood before, ms.
+/// tuned: `reps`
 const ARRIVED_MS: f64 = 350.0;
 /// Feet that moved less have not, shank lengths.
+/// tuned: `reps`
 const UNMOVED: f64 = 0.04;
 /// Standing for so long after a repetition makes it final, ms.
+/// tuned: `reps`
 const FINAL_MS: f64 = 230.0;
 /// ... once the drop changes by less than this in [`FLAT_MS`].
+/// tuned: `reps`
 const FLAT: f64 = 0.004;
 const FLAT_MS: f64 = 200.0;
 /// Staying at less than this share of the drop, for so long, is another way of standing, ms.
+/// tuned: `reps`
 const PLATEAU: f64 = 0.6;
 const PLATEAU_MS: f64 = 1500.0;
 /// A drop that stays within this band is flat.
+/// tuned: `reps`
 const BAND: f64 = 0.05;
 /// Feet that were lost sight of in a lift are back after so long, or the lifter has gone, ms.
+/// tuned: `reps`
 const ADRIFT_MS: f64 = 1200.0;
 /// Feet that leave their place at a smaller drop have stepped.
+/// tuned: `reps`
 const STANDING_STILL: f64 = 0.15;
 /// Feet this far from their place at once, or knees that lean so far, are another's, shank lengths.
+/// tuned: `reps`
 const ELSEWHERE: f64 = 0.5;
 const LEANING: f64 = 0.9;
 /// ... and nobody is taller than in standing.
+/// tuned: `reps`
 const TALLER: f64 = -0.05;
 /// A repetition takes no longer, ms.
+/// tuned: `reps`
 const LONGEST_MS: f64 = 25_000.0;
 /// A drop this small kept for so long, or for [`PLATEAU_MS`] after a step, is standing, ms.
+/// tuned: `reps`
 const SLOUCH: f64 = 0.12;
 const SLOUCH_MS: f64 = 6000.0;
 /// Spread of the shape of one lifter's movements, SD.
+/// tuned: `reps`
 const SHAPE_SD: f64 = 0.15;
 
 /// A causal detector: poses in, repetitions out. No allocation per frame.

@@ -71,31 +71,41 @@ pub(crate) struct DropEstimator {
 
 /// Hips' drop in a squat that takes the shoulders, or the head, down by 0.66 (trunk lean about 40
 /// degrees).
+/// tuned: `reps`
 const SHOULDERS: f64 = 0.54;
 const HEAD: f64 = 0.53;
 /// Weights of a hip, a shoulder and a point of the head.
+/// tuned: `reps`
 const WEIGHTS: [f64; 3] = [1.0, 0.5, 0.12];
 /// A joint seen in fewer of the late frames is not relied on, and the time they cover, ms.
+/// tuned: `reps`
 const MOSTLY: f64 = 0.5;
 const SEEN_MS: f64 = 300.0;
 /// Hips this high, by their height in standing, are those of a lifter who stands.
+/// tuned: `reps`
 const UPRIGHT: f64 = 0.96;
 
 /// A body seen in fewer of the late frames is not seen.
+/// tuned: `reps`
 const HARDLY: f64 = 0.2;
 /// Having stood for less than this, the places in standing are the mean so far, ms.
+/// tuned: `reps`
 const FRESH_MS: f64 = 500.0;
 /// Pelvis height above the ankles over shank length, 2.05 from segment lengths 0.285 and 0.246 of
 /// stature for knee and shank (Drillis & Contini 1966).
+/// published: Drillis & Contini 1966, rounded (from memory)
 const PELVIS_PER_SHANK: f64 = 2.0;
 /// Hips and shoulders that look this broad together, shank lengths, show it when the lifter is farther
 /// away: 1.5 from the front, next to nothing from the side.
+/// tuned: `reps`
 const BROAD: f64 = 0.6;
 /// Heel to big toe over shank length (0.74 of a foot of 0.152 against 0.246 of stature, same).
+/// published: Drillis & Contini 1966, rounded (from memory)
 pub(super) const FOOT_PER_SHANK: f64 = 0.5;
 /// What shoulders and head say has less noise than the hips, but is bent more, by how the trunk leans:
 /// where both hips are seen, this share of the drop is theirs alone. One hip is outweighed: it is
 /// taken as it is.
+/// tuned: `reps`
 const OWN: f64 = 0.6;
 
 /// Hips at this part of their height in standing are those of a lifter who stands.

@@ -4,12 +4,16 @@ use super::feet::gain;
 use super::instants::Sample;
 
 /// Time constant of the signal that decides, ms.
+/// tuned: `reps`
 const SMOOTH_MS: f64 = 45.0;
 /// Time constant of its speed, ms.
+/// tuned: `reps`
 const SPEED_MS: f64 = 90.0;
 /// A repetition may have begun so long before it shows, ms.
+/// tuned: `reps`
 const BEFORE_MS: f64 = 6000.0;
 /// Room for so many samples at first; it grows by doubling, as the list of poses does.
+/// tuned: two minutes at 30 frames a second
 const AT_FIRST: usize = 4096;
 
 /// The smoothed drop of a frame.

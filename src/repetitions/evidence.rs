@@ -6,31 +6,42 @@ use std::fmt;
 
 /// A smaller drop is no repetition: half of a quarter squat's (about 60 degrees of knee flexion
 /// lower the pelvis by 0.14 of its height; common practice, no source).
+/// tuned: `reps`
 const LEAST: f64 = 0.085;
 /// The same read from the knees, whose travel in the picture may be half of what is thought.
+/// tuned: `reps`
 const LEAST_KNEES: f64 = 0.06;
 /// A smaller drop of the hips is a bow, however far the shoulders go down.
+/// tuned: `reps`
 const BOWED: f64 = 0.07;
 /// A smaller drop with a bend is looking down, or a shrug.
+/// tuned: `reps`
 pub(crate) const NOD: f64 = 0.115;
 /// Lifters stand for so long before they squat, ms.
+/// tuned: `reps`
 pub(crate) const STOOD_MS: f64 = 450.0;
 /// A repetition takes at least this long, ms: 0.5 s down and not much less up, read with noise.
+/// tuned: `reps`
 const SHORTEST_MS: f64 = 550.0;
 /// Knees alone also go forward for a moment when somebody shifts about: what takes no longer than
 /// this and goes no deeper is not counted, ms and drop.
+/// tuned: `reps`
 const FIDGET: (f64, f64) = (1050.0, 0.22);
 /// Feet that move by this much, shank lengths, while the knees go no farther than this, step.
+/// tuned: `reps`
 const STEPPED: (f64, f64) = (0.07, 0.2);
 /// Shoulders that have dropped so many times as far as the hips tell of a leaning trunk.
+/// tuned: `reps`
 const LEANT: f64 = 1.5;
 /// A repetition of a smaller pelvis drop is shallow: halfway between a quarter squat (knees bent by up
 /// to 70 degrees, which lowers the pelvis by about 0.20) and a half squat (80 to 100 degrees, 0.26 to
 /// 0.40). The deepest of noisy samples reads about 0.015 more.
+/// tuned: `reps`
 pub(crate) const SHALLOW: f64 = 0.25;
 
 /// Hips in sight go down by this share of a drop of at least so much; those seen in standing alone, or
 /// in a bend, do not.
+/// tuned: `reps`
 const LOWERED: (f64, f64) = (0.3, 0.05);
 
 /// The least drop of a repetition, by whether it was read from the body or from the knees.

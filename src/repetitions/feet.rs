@@ -7,24 +7,34 @@ use glam::DVec2;
 /// Points of one foot, the ones that stay put when the lifter squats.
 pub(super) const POINTS: [Part; 4] = [Part::Ankle, Part::Heel, Part::BigToe, Part::SmallToe];
 /// A foot this far (shank lengths) from its place has stepped.
+/// tuned: `reps`
 const STEP: f64 = 0.10;
 /// The same while squatting: heels rise and estimators pull the ankle along.
+/// tuned: `reps`
 const STEP_IN_SQUAT: f64 = 0.40;
 /// A step lasts at least this long, ms; an outlier does not.
+/// tuned: `reps`
 const STEP_MS: f64 = 90.0;
 /// ... and is seen in so many frames.
+/// tuned: `reps`
 const STEP_FRAMES: u8 = 3;
 /// Feet that are so far from where they were in the last frame are another's, shank lengths.
+/// tuned: `reps`
 const LEAPT: f64 = 1.0;
 /// Feet this still for [`SETTLED_MS`] are planted again, shank lengths.
+/// tuned: `reps`
 const STILL: f64 = 0.07;
 /// Time until a step counts as over, ms.
+/// tuned: `reps`
 const SETTLED_MS: f64 = 140.0;
 /// Feet that were not seen for so long may be anywhere, ms.
+/// tuned: `reps`
 const UNSEEN_MS: f64 = 900.0;
 /// How slowly the remembered place follows, ms.
+/// tuned: `reps`
 const FOLLOW_MS: f64 = 500.0;
 /// Noise is averaged over this long before the places are compared, ms.
+/// tuned: `reps`
 const SMOOTH_MS: f64 = 70.0;
 
 pub(super) type Places = [[Option<DVec2>; POINTS.len()]; 2];

@@ -1,8 +1,10 @@
 //! Robust fusion: the drop that several joints agree on.
 
 /// Weight of the prediction from the last frames.
+/// tuned: `reps`
 const EXPECTED: f64 = 0.3;
 /// Cauchy scale: an outlier this far off weighs half.
+/// tuned: `reps`
 const ASTRAY: f64 = 0.05;
 
 /// One joint's estimate of the hips' drop.

@@ -8,15 +8,20 @@ use crate::pose::{Pose, mean};
 
 /// Hips that go down by this part of their standing height above the knees' standing place, and how far
 /// they come up again: a squat takes them down by 0.4 of it (a quarter squat) or more ...
+/// tuned: `--test lost_feet`
 const DOWN: f64 = 0.35;
 const UP: f64 = 0.12;
 /// ... and takes so long, ms.
+/// tuned: `--test lost_feet`
 const LASTS_MS: std::ops::Range<f64> = 550.0..15_000.0;
 /// So much of it shows no foot, or no knee.
+/// tuned: `--test lost_feet`
 const LOST: f64 = 0.5;
 /// Feet seen in less of the film were never in the picture.
+/// tuned: `--test lost_feet`
 const SEEN: f64 = 0.2;
 /// Hips are smoothed over so long, ms.
+/// tuned: `--test lost_feet`
 const SMOOTH_MS: f64 = 120.0;
 
 fn sees(pose: &Pose, part: Part) -> bool {

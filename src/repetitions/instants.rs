@@ -34,18 +34,25 @@ pub(crate) struct Instants {
 }
 
 /// Share of the drop that counts as the bottom's neighbourhood.
+/// tuned: `reps`
 const NEAR: f64 = 0.955;
 /// A curve that turns back by this share has reached the top.
+/// tuned: `reps`
 const TURN: f64 = 0.06;
 /// A curve that comes up to this share within the bottom bounces there, or has failed.
+/// tuned: `reps`
 const BACK: f64 = 0.93;
 /// A curve that comes up to this share of the drop has left the bottom for good.
+/// tuned: `reps`
 const DIP: f64 = 0.64;
 /// Standing before and after is used for so long, ms.
+/// tuned: `reps`
 const REST_MS: f64 = 700.0;
 /// What rises for no longer is a joint that leapt, not the next ramp, ms.
+/// tuned: `reps`
 const LEAP_MS: f64 = 200.0;
 /// The shape of a movement before anything is known of the lifter's.
+/// tuned: `reps`
 pub(crate) const SHAPE: (f64, f64) = (0.1, 0.6);
 
 /// Finds the times of the repetition whose drop stands out of `curve[from..=to]`, and what the fit

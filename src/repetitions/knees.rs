@@ -31,31 +31,40 @@ pub(super) struct KneeTravel {
 }
 
 /// Time constant of the movement, ms.
+/// tuned: `reps`
 const SMOOTH_MS: f64 = 50.0;
 /// Ankles that stand apart by this many shank lengths are seen straight from the front or rear
 /// (stances of 0.7 to 1.2).
+/// tuned: `reps`
 const STANCE: f64 = 0.95;
 /// Toe-out where the layout has no feet: sine of 12 degrees, rather too little than too much.
+/// tuned: `reps`
 const TOE_OUT: f64 = 0.2;
 /// Knees that come toward a camera some three shank lengths away move apart in the picture, and
 /// away from its horizon; parts of the travel.
+/// tuned: `reps`
 const WIDER: f64 = 0.14;
 const HORIZON: f64 = 0.12;
 /// The leaning shank lowers the knee by half the square of the travel; about this part of it.
+/// tuned: `reps`
 const LOWER: f64 = 0.17;
 /// Errors of a knee's place, of sway and of travel, SD, shank lengths.
+/// tuned: `reps`
 const NOISE: f64 = 0.012;
 const SWAY: f64 = 0.03;
 const RANGE: f64 = 0.4;
 /// Travel from which on a lift tells its way.
+/// tuned: `reps`
 const TELLING: f64 = 0.22;
 
 /// Pelvis drop of a full squat in open data (0.535), and the knees' travel in it (shank's lean 27
 /// to 30 degrees beyond standing).
+/// measured: UI-PRMD squats, tests/data/ui-prmd
 const FULL: (f64, f64) = (0.535, 0.45);
 /// The drop goes with the knees' travel to this power: at a fifth of the drop the knees have made
 /// 0.35 to 0.6 of their way in UI-PRMD, which is a power between 1.5 and 3.2; with noise a smaller
 /// one does better.
+/// tuned: `reps`, below the range measured in UI-PRMD
 const POWER: f64 = 1.4;
 
 impl KneeTravel {

@@ -7,37 +7,51 @@ use super::feet::gain;
 use super::phase::Phase;
 
 /// Feet this far from their place have moved, shank lengths.
+/// tuned: `reps`
 const CREPT: f64 = 0.07;
 /// ... and for so long in a small drop have stepped unnoticed, ms.
+/// tuned: `reps`
 pub(super) const CREPT_MS: f64 = 700.0;
 const CREPT_DROP: f64 = 0.2;
 /// A lifter who looks less broad by this part of the drop, and at least so much, is farther away: in
 /// squats hips go back by about as much as shoulders go forward;
+/// tuned: `reps`
 const RECEDED: (f64, f64) = (0.65, 0.04);
 /// ... as upright as in standing, within this and this part of the drop, by how long the shanks look;
+/// tuned: `reps`
 const UPRIGHT: (f64, f64) = (0.06, 0.4);
 /// ... and nobody gets smaller by more than this at once.
+/// tuned: `reps`
 const LEAP: f64 = 0.1;
 /// Time constant of how upright and broad a lifter looks, ms.
+/// tuned: `reps`
 const RELATIVE_MS: f64 = 300.0;
 /// Below this share of the drop the lifter is near standing again ...
+/// tuned: `reps`
 const NEAR_TOP: f64 = 0.3;
 /// ... and stands below this one.
+/// tuned: `reps`
 const TOP: f64 = 0.06;
 /// From there on a smooth way up takes this many times as long as from half of it to there (0.67 of
 /// the minimum-jerk path, 0.46 of a cosine), and standing is told at the latest so long after, ms.
+/// tuned: `reps`
 const REST: f64 = 0.55;
 const WAITED_MS: f64 = 350.0;
 /// Knees alone tell less, ms.
+/// tuned: `reps`
 const KNEES_MS: f64 = 900.0;
 /// Standing that begins after frames without the lifter may have begun so long before, ms.
+/// tuned: `reps`
 const UNSEEN_MS: f64 = 170.0;
 /// The drop has to rise again by this much to be the next repetition's.
+/// tuned: `reps`
 const AGAIN: f64 = 0.07;
 /// Coming up by this share of the drop and going down again is a failed attempt; a bounce is less.
+/// tuned: `reps`
 const FAILED: f64 = 0.36;
 
 /// What seems to be somebody else for longer is the lifter after all, ms.
+/// tuned: `reps`
 const INTRUDER_MS: f64 = 300.0;
 
 /// One lift, from the moment its drop stands out.

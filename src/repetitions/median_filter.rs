@@ -4,6 +4,7 @@ use crate::statistics::upper_median;
 
 /// Hips that leap, behind a plate or with swapped sides, are astray for two frames, seldom for more:
 /// less than half of so many.
+/// tuned: `reps`
 const FRAMES: usize = 5;
 
 /// The last frames' drops of hips and shoulders.

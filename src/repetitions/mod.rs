@@ -15,9 +15,9 @@
 //! direction that squats take them, candidates at its extrema, log-odds for each, and a profile fit.
 //!
 //! Units: drops are fractions of the pelvis' standing height above the ankles, distances in the picture are
-//! shank lengths, times are ms. Provenance of constants: `published:` and `measured:` where they say so;
-//! every other one is `tuned:` by hand on simulated sets with `underfoot-sim reps`, November 2026, and
-//! judged on sets drawn anew (`error_rate`) and on real ones (`real_bodies`, `real_shins`).
+//! shank lengths, times are ms. Every constant says where its number comes from: `published:`, `measured:`
+//! or `tuned:`. tuned: `reps` stands for: by hand, on simulated sets of `underfoot-sim reps`, November 2026.
+//! What is tuned is judged on sets drawn anew (`error_rate`) and on real ones (`real_bodies`, `real_shins`).
 
 mod detector;
 mod drop_estimator;

@@ -3,14 +3,19 @@
 use glam::DVec2;
 
 /// Walking is moving by more than this, shank lengths; setting the feet anew is less.
+/// tuned: `reps`
 pub(crate) const WALKED: f64 = 0.33;
 /// ... and so is a shank that looks longer or shorter by this much.
+/// tuned: `reps`
 pub(crate) const SIZE_CHANGE: f64 = 0.06;
 /// Lengths in the picture are this uncertain.
+/// tuned: `reps`
 const LENGTH_NOISE: f64 = 0.025;
 /// One of two lengths that has changed by less than this has not.
+/// tuned: `reps`
 const ALONE: f64 = 0.015;
 /// Distance of the camera, shank lengths: how much a change of size means along the line of sight.
+/// tuned: `reps`
 const CAMERA_AWAY: f64 = 7.0;
 
 /// Where the lifter stands in the picture, and how large.

@@ -8,7 +8,7 @@ use crate::matrix::Vector;
 use crate::order::within;
 use std::f64::consts::{FRAC_PI_2, PI};
 
-/// Parameters of a fit.
+/// Number of parameters of a fit.
 pub(super) const COUNT: usize = 10;
 pub(super) type Parameters = Vector<COUNT>;
 

@@ -18,11 +18,13 @@ const BEND: usize = 9;
 const SHARED: [usize; 2] = [SHAPE, BEND];
 
 /// Huber's threshold, standard errors.
+/// tuned: `reps`
 const STRAIGHT: f64 = 2.0;
 const SEARCH: Search = Search {
     steps: 40,
     tolerance: 1e-5,
 };
+/// tuned: `reps`
 const LIMITS: Limits = Limits {
     stretch: 2.5,
     shortest_ms: 0.0,
@@ -53,10 +55,13 @@ pub(crate) struct Fitted {
 }
 
 /// Estimators' errors of frames this close go together, ms.
+/// tuned: `reps`
 const ALIKE_MS: f64 = 200.0;
 /// The levels may be off by this share of the way between them, SD.
+/// tuned: `reps`
 const LEVEL_SD: f64 = 0.03;
 /// The bottom's level changes by this share of the way, SD: in one movement, and in a broken one.
+/// tuned: `reps`
 const SUNK_SD: [f64; 2] = [0.005, 0.1];
 
 /// Finds the four instants; `None` when the samples do not determine them.

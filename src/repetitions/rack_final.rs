@@ -12,25 +12,33 @@ use super::set_fit::{RepFit, fit_set};
 use crate::gather::Gather;
 
 /// Lifts kept; a set has fewer.
+/// tuned: `reps`
 const KEPT: usize = 512;
 /// A dip is no deeper than this, and than this share of the usual drop.
+/// tuned: `reps`
 const DIP: f64 = 0.22;
 const SHARE: f64 = 0.5;
 /// It was done this far from its neighbour, shank lengths; feet are set anew within less.
+/// tuned: `reps`
 const ELSEWHERE: f64 = 0.2;
 /// One of less than this share of the usual drop is told by less of a walk, if there was any.
+/// tuned: `reps`
 const SLIGHT: f64 = 0.22;
 const SLIGHTLY: f64 = 0.04;
 /// Next to quarter squats it is no deeper than a bar has to sink to leave the hooks, about 12 cm,
 /// and than most of them, and was done farther away.
+/// tuned: `reps`
 const HOOKS: f64 = 0.15;
 const MOST: f64 = 0.9;
 const FAR: f64 = 0.3;
 /// What was done at more than this share of the way to the rack was done there.
+/// tuned: `reps`
 const HALF: f64 = 0.5;
 /// Standing is looked for as far as this from a repetition, ms.
+/// tuned: `reps`
 const AROUND_MS: f64 = 3000.0;
 /// A walk and standing after it take longer than this, ms.
+/// tuned: `reps`
 const WALK_MS: f64 = 1200.0;
 
 #[derive(Clone, Copy, Debug)]

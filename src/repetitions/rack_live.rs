@@ -10,29 +10,39 @@ use super::position::Position;
 /// Dips that come alone before a walk are dips under the bar, not repetitions, when they are no deeper
 /// than a bar has to sink to leave the hooks (about 12 cm, common practice, no source), read with
 /// errors ...
+/// tuned: `reps`
 const HOOKS: f64 = 0.18;
 /// ... and after the set, done elsewhere, when they are no deeper than this, or than this share of
 /// the set's deepest.
+/// tuned: `reps`
 const DIP: f64 = 0.22;
 const SHARE: f64 = 0.55;
 /// A first one this small is told only when it is clear that it was none: quarter squats bend the
 /// knees by 40 to 70 degrees (facts: bands of included knee angles, and of flexion), and the pelvis
 /// sinks by this at 52, with the shank leaning by 23 and the thigh by 29.
+/// tuned: `reps`
 const SMALLEST: f64 = 0.10;
 /// Nobody dips under a bar for so long, ms.
+/// tuned: `reps`
 pub(super) const LONGEST_MS: f64 = 4000.0;
 /// A walk this soon after a dip belongs to it, ms.
+/// tuned: `reps`
 const SOON_MS: f64 = 6000.0;
 /// A dip under the bar is done this far from where the repetitions were done, shank lengths.
+/// tuned: `reps`
 const ELSEWHERE: f64 = 0.2;
 /// A bend that lowers the hips by this many times as much as the squats is one of them.
+/// tuned: `reps`
 const DEEPER: f64 = 1.5;
 /// Dips kept for the case that one of them was the whole set.
+/// tuned: `reps`
 const DIPS: usize = 4;
 
 /// A repetition no deeper than this, read from the knees alone, may have been shifting about ...
+/// tuned: `reps`
 const SMALL: f64 = 0.125;
 /// ... when the next is so many times as deep.
+/// tuned: `reps`
 const OVERSHADOWS: f64 = 3.0;
 
 /// What speaks for a counted repetition and against it.

@@ -18,17 +18,23 @@ pub(super) struct Regression {
 }
 
 /// Drop of the other part in a full squat.
+/// tuned: `reps`
 const FULL: f64 = 0.66;
 /// What is known of a full squat (SD 0.04) counts as this many samples (SD 0.02).
+/// tuned: `reps`
 const FULL_COUNTS: f64 = 0.25;
 /// The curve's bend beforehand, and variance of a sample over its own (SD 0.3).
+/// tuned: `reps`
 const BEND: (f64, f64) = (0.3, 4e-4 / 0.09);
 /// Frames this far apart are samples of their own, ms: deviations of neighbouring frames go
 /// together.
+/// tuned: `reps`
 const APART_MS: f64 = 100.0;
 /// Sum of squares after which the relation is known about as well as it will be: two full squats.
+/// tuned: `reps`
 const TRUSTED: f64 = 1.0;
 /// Sums are forgotten so that about this many samples count.
+/// tuned: `reps`
 const MEMORY: f64 = 200.0;
 
 impl Regression {

@@ -12,19 +12,26 @@ use super::profile_fit::Fitted;
 
 /// Bend of what is read from hips in sight: mean and SD, about what perspective does in simulated
 /// bodies (`reps` of crates/sim).
+/// measured: on the bodies of `reps`
 pub(super) const BEND: (f64, f64) = (0.0, 0.08);
 /// The same where shoulders stand in for hidden hips.
+/// tuned: `reps`
 const BEND_HIDDEN: (f64, f64) = (0.1, 0.25);
 /// One repetition's shape and bend differ by this from the set's, SD.
+/// tuned: `reps`
 const APART: [f64; 2] = [0.05, 0.02];
 /// Hips seen in so many of the frames below half of the way tell by themselves ...
+/// tuned: `reps`
 const SEEN: f64 = 0.85;
 /// ... and in fewer than this are hidden.
+/// tuned: `reps`
 const HIDDEN: f64 = 0.5;
 /// Steps toward the set's numbers, each no longer than this in the shape.
+/// tuned: `reps`
 const STEPS: usize = 5;
 const LONGEST: f64 = 0.4;
 /// Precision of parameters that are held fixed.
+/// tuned: a hundred times what a set tells of either
 const HELD: f64 = 1e5;
 
 /// One repetition's samples.

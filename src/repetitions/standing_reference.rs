@@ -5,12 +5,16 @@ use super::position::{SIZE_CHANGE, WALKED, size_change};
 use glam::DVec2;
 
 /// A shank that looks longer or shorter for so long tells that the lifter has walked, ms.
+/// tuned: `reps`
 const SIZE_CHANGE_MS: f64 = 400.0;
 /// ... when the feet have moved by more than this meanwhile, shank lengths.
+/// tuned: `reps`
 const CREPT: f64 = 0.07;
 /// Feet this close to where they were a moment ago have not moved, shank lengths.
+/// tuned: `reps`
 const NEARBY: f64 = 0.15;
 /// Standing interrupted for less than this may have been an error, ms.
+/// tuned: `reps`
 const BRIEFLY_MS: f64 = 1200.0;
 
 /// The reference that the joints' standing positions belong to.

@@ -12,6 +12,7 @@ mod notices;
 mod npm;
 mod paths;
 mod picture;
+mod provenance;
 mod run;
 mod serve;
 mod setup;

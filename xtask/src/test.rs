@@ -7,7 +7,7 @@ use std::time::{Duration, Instant, SystemTime};
 use anyhow::{Context, Result, bail};
 
 use crate::serve::Running;
-use crate::{browser, bundle, npm, paths, run, setup, site};
+use crate::{browser, bundle, npm, paths, provenance, run, setup, site};
 
 const WASM: &str = "wasm32-unknown-unknown";
 
@@ -87,6 +87,7 @@ fn lint(_: &[String]) -> Result<()> {
     .args(deny)
     .done()?;
     native_has_no_web_crates()?;
+    provenance::check()?;
     scripts_form()?;
     docs()
 }

@@ -9,17 +9,23 @@ use super::trajectory::KneeTrajectory;
 use crate::gather::Gather;
 
 /// Standing before and after is used for so long, ms.
+/// tuned: `reps`
 const REST_MS: f64 = 800.0;
 /// Standing ends where the curve goes up again by this share of the height.
+/// tuned: `reps`
 const TURN: f64 = 0.05;
 /// ... and lies below this one.
+/// tuned: `reps`
 const FOOT: f64 = 0.15;
 /// The shape's spread from one repetition to the next.
+/// tuned: `reps`
 const SHAPE_SD: f64 = 0.06;
 /// Levels of standing, and of the bottom, may be off by this, SD; parts of the deepest.
+/// tuned: `reps`
 const STANDING_SD: f64 = 0.06;
 const BOTTOM_SD: f64 = 0.1;
 /// Hips seen in so many samples of a repetition tell its profile.
+/// tuned: `reps`
 const TELLING: usize = 4;
 
 /// A repetition with its samples.

@@ -7,14 +7,18 @@ use crate::statistics::quantile;
 /// A valley between two candidates that lies above this share of the smaller one is within one
 /// repetition: a bounce at the bottom, or coming half up and going down again. Half the drop is
 /// at least 0.51 of the knees' way.
+/// tuned: `reps`
 const WITHIN: f64 = 0.42;
 /// The curve has turned when it goes back by this much, or by the signal's error.
+/// tuned: `reps`
 const TURN: f64 = 0.06;
 
 /// A valley is no lower than what the signal is below for this share of the time.
+/// tuned: `reps`
 const SELDOM: f64 = 0.05;
 
 /// Samples above this share of its height give a candidate its own direction.
+/// tuned: `reps`
 const UPPER: f64 = 0.8;
 
 /// One candidate between two valleys, as indices and heights of the signal.
@@ -37,11 +41,14 @@ pub(super) struct Candidate {
 }
 
 /// Standing beside a candidate is looked at for so long, ms, where it has come down to this share.
+/// tuned: `reps`
 const BESIDE_MS: f64 = 400.0;
 const FOOT: f64 = 0.12;
 /// A valley within by this share of the height makes it one that says little of the others.
+/// tuned: `reps`
 const PIECES: f64 = 0.3;
 /// A candidate is taken to last at least this long, ms.
+/// tuned: `reps`
 const SHORTEST_MS: f64 = 30.0;
 
 impl Candidate {

@@ -10,37 +10,48 @@ use crate::gather::Gather;
 use crate::statistics::weighted_median;
 
 /// A candidate of less than this share of the deepest is none.
+/// tuned: `reps`
 const LEAST: f64 = 0.24;
 /// ... and of this share where repetitions go different ways: how high, quick and quiet they are says
 /// less of such candidates, by this part (tried on 2170 candidates, the other weights kept).
+/// tuned: on 2170 candidates of `reps`
 const VARIED: (f64, f64) = (0.13, 0.35);
 /// Log-odds of a candidate of [`REFERENCE_HEIGHT`], seen at its best. The weights come from a logistic regression
 /// over 8100 candidates of simulated sets, and are a tenth of its.
+/// tuned: logistic regression over 8100 candidates of `reps`, November 2026; a tenth of its weights
 const BIAS: f64 = 1.22;
 /// ... less so much for each e-fold of height that it is smaller;
+/// tuned: logistic regression over 8100 candidates of `reps`, November 2026; a tenth of its weights
 const HEIGHT: f64 = 0.43;
 const REFERENCE_HEIGHT: f64 = 0.8;
 /// ... against it for going the other way from standing nearby, in heights, but no farther than this:
 /// beyond, standing is misjudged, or a joint leapt;
+/// tuned: logistic regression over 8100 candidates of `reps`, November 2026; a tenth of its weights
 const BACKWARD: (f64, f64) = (1.06, 0.5);
 /// ... but for what may be other repetitions, of at least this part of its height;
+/// tuned: `reps`
 const ANOTHER: f64 = 0.6;
 /// ... and for local noise beside it, in heights: on the quieter side; and smaller candidates nearby,
 /// of less than this part of its own height;
+/// tuned: logistic regression over 8100 candidates of `reps`, November 2026; a tenth of its weights
 const LOCAL_NOISE: (f64, f64) = (0.23, 1.0);
 const SMALLER: (f64, f64) = (0.39, 0.9);
 /// ... once more for what of it is more than this and no other repetition: talking has more of its kind
 /// around it, and one of many repetitions has repetitions;
+/// tuned: `reps`
 const CLUTTER: (f64, f64) = (0.4, 0.6);
 /// ... and for each e-fold of time that it is shorter than the usual, and that its ways are shorter
 /// or longer than theirs, up to a limit;
+/// tuned: logistic regression over 8100 candidates of `reps`, November 2026; a tenth of its weights
 const SHORT: (f64, f64) = (0.55, 1.5);
 const PHASES: (f64, f64) = (0.27, 1.5);
 /// Nearby is within so much time of it, and of its peak; beside it, of its feet, ms.
+/// tuned: `reps`
 const NEARBY_MS: f64 = 3000.0;
 const PEAKS_MS: f64 = 4000.0;
 const BESIDE_MS: f64 = 1500.0;
 /// A way is timed between these shares of the height, and taken to last at least so long, ms.
+/// tuned: `reps`
 const PHASE: [f64; 2] = [0.25, 0.8];
 const SHORTEST_MS: f64 = 30.0;
 

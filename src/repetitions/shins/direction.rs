@@ -14,22 +14,30 @@ use crate::statistics::{sd_of_differences, upper_median, weighted_median};
 use glam::DVec2;
 
 /// Standing at the beginning of a interval, ms.
+/// tuned: `reps`
 const STANDING_MS: f64 = 500.0;
 /// Standing at the beginning of the set, ms.
+/// tuned: `reps`
 const FIRST_MS: f64 = 800.0;
 /// Time constant of the smoothed signal, both ways, ms.
+/// tuned: `reps`
 const SMOOTH_MS: f64 = 50.0;
 /// Above this share of the farthest, samples tell the way.
+/// tuned: `reps`
 const DEEP: f64 = 0.6;
 /// Points' errors are no smaller than this, shank lengths.
+/// tuned: `reps`
 const LEAST_NOISE: f64 = 0.002;
 /// A knee seen in less than this share of the samples is not relied on.
+/// tuned: `reps`
 const MOSTLY: f64 = 0.3;
 /// The candidates go one way when this part of their movements is along the set's. Else what goes another
 /// way counts too, by a part.
+/// tuned: `reps`
 const AGREE: f64 = 0.98;
 const ASIDE: f64 = 0.6;
 /// Nor are ways told apart when the signal's error is more than this.
+/// tuned: `reps`
 const UNSURE: f64 = 0.08;
 
 impl KneeTrajectory {

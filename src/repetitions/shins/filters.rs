@@ -3,6 +3,7 @@
 use crate::gather::Gather;
 
 /// The deepest is what is exceeded for so long, ms.
+/// tuned: `reps`
 const DEEP_MS: f64 = 250.0;
 
 /// The index whose value is exceeded for [`DEEP_MS`] in all.

@@ -9,11 +9,14 @@ use crate::gather::Gather;
 
 /// The powers that are tried for how far the knees run ahead, and what they are about: middle, and
 /// spread of the logarithm.
+/// tuned: `reps`
 const EXPONENTS: [f64; 4] = [0.55, 0.7, 0.87, 1.1];
 const EXPONENT: (f64, f64) = (0.75, 0.2);
 /// The shapes that are tried, from minimum jerk (0) to a cosine (1).
+/// tuned: `reps`
 const SHAPES: [f64; 3] = [0.0, 0.5, 1.0];
 /// Courses are not quite of the shapes that are tried: misfits count for so much less.
+/// tuned: `reps`
 const TEMPER: f64 = 2.0;
 
 /// The profiles of the candidates: means over what the whole set may be like, by how well all of it

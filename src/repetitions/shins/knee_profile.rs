@@ -17,18 +17,22 @@ pub(super) const HIPS: usize = 3;
 pub(super) const SINK: usize = 9;
 
 /// Huber's threshold, standard errors.
+/// tuned: `reps`
 const STRAIGHT: f64 = 2.5;
 const SEARCH: Search = Search {
     steps: 25,
     tolerance: 1e-4,
 };
+/// tuned: `reps`
 const LIMITS: Limits = Limits {
     stretch: 2.0,
     shortest_ms: SHORTEST_MS,
 };
 /// A way takes no less, ms.
+/// tuned: `reps`
 pub(super) const SHORTEST_MS: f64 = 150.0;
 /// Coloured noise of a point beside the white one, SD, and its time constant, ms.
+/// tuned: `reps`
 const SLOW: f64 = 0.5;
 const SLOW_MS: f64 = 600.0;
 

@@ -15,23 +15,30 @@ use super::{Parts, classifier, repetition, samples, settled};
 use crate::pose::Pose;
 
 /// A look goes back so far, ms, and on to the last repetition before that, but no farther than this.
+/// tuned: `reps`
 const BACK_MS: f64 = 60_000.0;
 const FARTHEST_MS: f64 = 90_000.0;
 /// What ended so long ago is counted or not for good, until the end of the set.
+/// tuned: `reps`
 const FIXED_MS: f64 = 45_000.0;
 /// Log-odds needed to count a repetition, and to take back one that is counted.
+/// tuned: `reps`
 const SURE: f64 = 0.3;
 /// Looks are this far apart, ms, and by this share of what is looked at; and when no repetition can
 /// be over sooner: none is under way, or the knees are above this part of the deepest.
+/// tuned: `reps` and what a look costs (`--test frame_cost`)
 const PACE_MS: [f64; 2] = [130.0, 400.0];
 const SHARE: f64 = 0.003;
 const HIGH: f64 = 0.6;
 /// A repetition is over once the knees have been below this part of its height for so long, ms.
+/// tuned: `reps`
 const STANDS: f64 = 0.2;
 const STOOD_MS: f64 = 250.0;
 /// The upper half of a repetition takes no less of its time.
+/// tuned: `reps`
 const HALF: f64 = 0.4;
 /// How far the knees run ahead and the shape of the ways, for a first guess.
+/// tuned: `reps`
 const GUESS: (f64, f64) = (0.75, 0.5);
 
 /// When the next look is due, what has been seen, and whether the last look was at feet and shins only.

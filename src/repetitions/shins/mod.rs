@@ -27,10 +27,12 @@ pub(super) use live::LiveCounter;
 use trajectory::KneeTrajectory;
 
 /// Coming up by this share of the drop and going down again is a failed attempt.
+/// tuned: `reps`
 const FAILED: f64 = 0.37;
 
 /// Joints seen in less than this share of the frames are not in the picture: shoulders and head,
 /// and the hips, which come into it at the bottom.
+/// tuned: `reps`
 const HARDLY: [f64; 2] = [0.15, 0.95];
 
 /// In how many frames parts of the lifter were seen.

@@ -5,22 +5,29 @@ use super::samples::{Sample, steady};
 use glam::DVec2;
 
 /// Feet that are elsewhere by this much in [`WITHIN_MS`] to either side move, shank lengths.
+/// tuned: `reps`
 const MOVES: f64 = 0.07;
 const WITHIN_MS: f64 = 200.0;
 /// ... and have stepped when they end elsewhere, or move by this much.
+/// tuned: `reps`
 const STEPS: f64 = 0.10;
 /// Going up and down counts by this part where only the ankle of a foot is seen: heels that leave the
 /// floor in a squat take it along, and a step takes it sideways too.
+/// tuned: `reps`
 const UPWARD: f64 = 0.5;
 /// A step takes longer than this, ms, and two closer together than that are one.
+/// tuned: `reps`
 const STEP_MS: f64 = 100.0;
 const APART_MS: f64 = 300.0;
 /// Feet less far from where they were before have not been set anew, shank lengths.
+/// tuned: `reps`
 const SAME: f64 = 0.05;
 /// Time over which places are compared, ms.
+/// tuned: `reps`
 const PLACE_MS: f64 = 700.0;
 
 /// The knees move before a foot does and after it, ms.
+/// tuned: `reps`
 const MARGIN_MS: f64 = 240.0;
 
 /// Whether the feet move at each sample.

@@ -7,21 +7,27 @@ use crate::pose::Pose;
 use crate::statistics::upper_median;
 use glam::DVec2;
 
-/// Points of a sample: both knees, then each foot's, then both hips.
+/// Number of points of a sample: both knees, then each foot's, then both hips.
 const COUNT: usize = HIPS + 2;
 const HIPS: usize = 2 + 2 * POINTS.len();
 /// Frames closer together than this are one sample, ms.
+/// tuned: `reps` and what a look costs (`--test frame_cost`)
 const PACE_MS: f64 = 25.0;
 /// Sides are told by where the feet have been for so long, ms.
+/// tuned: `reps`
 const SIDES_MS: f64 = 300.0;
 /// Neighbours on either side that an outlier is judged by: joints jump for up to three frames.
+/// tuned: `reps`
 const AROUND: usize = 3;
 /// ... and no farther away than this, ms.
+/// tuned: `reps`
 const REACH_MS: f64 = 600.0;
 /// A point this far from the median of those around it is an outlier, shank lengths.
+/// tuned: `reps`
 const JUMP: f64 = 0.05;
 /// ... unless the other side's is about as far from the middle of its own: fast squats turn within a
 /// few frames, by no more than this, and single joints jump.
+/// tuned: `reps`
 const ALIKE: [f64; 2] = [0.03, 0.22];
 
 /// Where the points are at one time, in shank lengths.
