@@ -66,6 +66,25 @@ pub(crate) struct Drift {
     pub speed: DVec2,
 }
 
+/// What a reader is told of the camera.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Moved {
+    /// When it was knocked, ms.
+    pub knocks_ms: Vec<f64>,
+    /// The farthest that a drift went, px.
+    pub drift_px: f64,
+    pub shaken: bool,
+}
+
+impl Moved {
+    /// Adds what it did later.
+    pub fn add(&mut self, later: &Self) {
+        self.knocks_ms.extend_from_slice(&later.knocks_ms);
+        self.drift_px = self.drift_px.max(later.drift_px);
+        self.shaken |= later.shaken;
+    }
+}
+
 /// What the camera did.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Motion {
@@ -133,10 +152,14 @@ impl Motion {
         (squares / (2.0 * self.shakes.len().max(1) as f64)).sqrt()
     }
 
-    /// The farthest that a drift goes, px.
-    pub fn drift_px(&self) -> f64 {
+    /// What is told of it.
+    pub fn moved(&self) -> Moved {
         let far = |d: &Drift| d.speed.length() * (d.to_ms - d.from_ms);
-        self.drifts.iter().map(far).fold(0.0, f64::max)
+        Moved {
+            knocks_ms: self.knocks.iter().map(|k| k.at_ms).gather(),
+            drift_px: self.drifts.iter().map(far).fold(0.0, f64::max),
+            shaken: !self.shakes.is_empty(),
+        }
     }
 }
 

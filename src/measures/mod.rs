@@ -32,6 +32,6 @@ pub use measurer::{Measurer, PictureEvidence, fuse, largest_sd};
 pub use peaks::{Peak, peaks, phase, thigh_at_bottom};
 pub use profile::{BEARINGS, GENERIC, Habit, MEASURED, PLAIN, Profile};
 pub use refine::refine;
-pub use series::{FootHeights, MeasureSeries, series};
+pub use series::{Curves, FootHeights, MeasureSeries, series};
 pub use settle::settle;
 pub use unseen::Unseen;

@@ -3,7 +3,7 @@
 use super::channel::{Channel, Check, Estimate, Evidence};
 use super::excursion::{Excursion, Support, Way};
 use super::measurer::largest_sd;
-use super::series::MeasureSeries;
+use super::series::{BEFORE_MS, MeasureSeries};
 use super::unseen::Unseen;
 use crate::gather::Gather;
 
@@ -265,7 +265,7 @@ fn furthest(points: &[Point], way: Way, window_ms: f64) -> Option<Excursion> {
 
 /// Mean load share of the second before the repetition.
 fn standing_share(series: &MeasureSeries, channel: Channel, start_ms: f64) -> f64 {
-    let a = series.t_ms.partition_point(|&t| t < start_ms - 1000.0);
+    let a = series.t_ms.partition_point(|&t| t < start_ms - BEFORE_MS);
     let b = series.t_ms.partition_point(|&t| t < start_ms);
     let list = series.channels[channel.index()].get(a..b).unwrap_or(&[]);
     let values: Vec<f64> = list.iter().flatten().map(|e| e.value).gather();

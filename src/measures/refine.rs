@@ -90,12 +90,13 @@ pub fn refine(
 /// Frames spread evenly over the repetitions, each joint the median of the five frames around; only
 /// those that show the hips, without which nothing ties the legs together.
 fn pick(poses: &[Pose], reps: &[(f64, f64)]) -> Vec<Pixels> {
-    let inside: Vec<usize> = (0..poses.len())
-        .filter(|&i| {
-            let t = poses[i].t_ms;
-            reps.iter().any(|(from, to)| (from..=to).contains(&&t))
-        })
-        .gather();
+    let mut inside = Vec::new();
+    for &(from_ms, to_ms) in reps {
+        let from = poses.partition_point(|p| p.t_ms < from_ms);
+        let to = poses.partition_point(|p| p.t_ms <= to_ms);
+        // One may begin with the frame that the one before ends with.
+        inside.extend(from.max(inside.last().map_or(0, |i| i + 1))..to);
+    }
     let step = (inside.len() as f64 / FRAMES as f64).max(1.0);
     (0..FRAMES)
         .filter_map(|k| inside.get(((k as f64 + 0.5) * step) as usize))

@@ -5,9 +5,10 @@
 
 use super::channel::{Channel, Estimate, Evidence};
 use super::errors::{Variance, budget};
-use super::footing::footings;
+use super::footing::{Footing, footings};
+use super::geometry::{Pixels, Reading};
 use super::measurer::{Measurer, PictureEvidence, weigh};
-use super::tracks::smooth;
+use super::tracks::{Tracks, smooth};
 use crate::gather::Gather;
 use crate::pose::Pose;
 
@@ -59,6 +60,19 @@ pub(super) struct Knot {
 /// Time between error budgets, ms: in a repetition, and else, where they hardly change.
 const KNOT_MS: [f64; 2] = [250.0, 1000.0];
 
+/// Which frames are read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Curves {
+    /// Every one.
+    All,
+    /// Those of the repetitions and of the second before each, which is what results are read off. The rest
+    /// stays `None`.
+    OfRepetitions,
+}
+
+/// Standing right before a repetition is read over so long, ms.
+pub(super) const BEFORE_MS: f64 = 1000.0;
+
 /// Measures every frame of `poses`, all of one standing, with the feet where they are in each of the
 /// repetitions (start and end, ms; in order). `picture` is empty or as long as `poses`.
 pub fn series(
@@ -66,97 +80,194 @@ pub fn series(
     poses: &[Pose],
     picture: &[Option<PictureEvidence>],
     reps: &[(f64, f64)],
+    curves: Curves,
 ) -> MeasureSeries {
-    let tracks = smooth(poses, measurer.shank_px());
-    let on_shins = on_shins(poses, picture).map(|p| smooth(&p, measurer.shank_px()).frames);
-    let mut out = MeasureSeries {
-        t_ms: poses.iter().map(|p| p.t_ms).gather(),
-        gain: tracks.gain,
-        standing: measurer.standing(),
-        ..MeasureSeries::default()
+    let frames = Frames {
+        tracks: smooth(poses, measurer.shank_px()),
+        on_shins: on_shins(poses, picture).map(|p| smooth(&p, measurer.shank_px()).frames),
+        footings: footings(measurer, poses, reps),
+        measurer,
+        poses,
+        picture,
+        pictured: picture.iter().any(Option::is_some),
+        reps,
     };
-    let mut rises = Vec::with_capacity(poses.len());
-    let mut readings = Vec::with_capacity(poses.len());
-    let mut shin_knots = Vec::new();
-    let mut shin_readings = Vec::new();
-    let mut last = f64::NEG_INFINITY;
-    let footings = footings(measurer, poses, reps);
-    let mut standing = 0;
-    for (i, (pixels, pose)) in tracks.frames.iter().zip(poses).enumerate() {
-        while footings
-            .get(standing + 1)
-            .is_some_and(|f| f.from_ms <= pose.t_ms)
-        {
-            standing += 1;
-            last = f64::NEG_INFINITY;
-        }
-        let measurer = footings.get(standing).map_or(measurer, |f| &f.measurer);
-        let reading = measurer.read(pixels);
-        let inside = |(from, to): &(f64, f64)| (from..=to).contains(&&pose.t_ms);
-        let apart = KNOT_MS[usize::from(!reps.iter().any(inside))];
-        let due = pose.t_ms - last >= apart && reading.values.iter().any(Option::is_some);
-        let (geometry, sources) = (&measurer.geometry, &measurer.sources);
-        let knot = |habits, pixels| Knot {
-            t_ms: pose.t_ms,
-            variance: budget(geometry, sources, habits, pixels),
+    let out = frames.measured(curves);
+    // Whether a check could be read in no frame at all is told by all of them.
+    let more = |channel: Channel| {
+        let k = channel.index();
+        let read = out.channels[k].iter().any(Option::is_some);
+        !read && frames.elsewhere(channel)
+    };
+    if curves == Curves::OfRepetitions && Channel::ALL.into_iter().any(more) {
+        return frames.measured(Curves::All);
+    }
+    out
+}
+
+/// What a series is made of.
+struct Frames<'a> {
+    tracks: Tracks,
+    on_shins: Option<Vec<Pixels>>,
+    footings: Vec<Footing>,
+    measurer: &'a Measurer,
+    poses: &'a [Pose],
+    picture: &'a [Option<PictureEvidence>],
+    /// A picture came with some frame.
+    pictured: bool,
+    reps: &'a [(f64, f64)],
+}
+
+/// A frame that is read.
+struct Read {
+    frame: usize,
+    reading: Reading,
+    on_shins: Option<Reading>,
+}
+
+/// Where an error budget is due.
+struct Due {
+    frame: usize,
+    footing: usize,
+}
+
+impl Frames<'_> {
+    /// The measurer of a footing.
+    fn on(&self, footing: usize) -> &Measurer {
+        self.footings
+            .get(footing)
+            .map_or(self.measurer, |f| &f.measurer)
+    }
+
+    /// The repetition that a time belongs to, or the next one.
+    fn rep_at(&self, t_ms: f64) -> Option<&(f64, f64)> {
+        let at = self.reps.partition_point(|r| r.1 < t_ms);
+        self.reps.get(at)
+    }
+
+    /// A channel's value can be read in some frame, or its picture was followed.
+    fn elsewhere(&self, channel: Channel) -> bool {
+        let followed = |p: &Option<PictureEvidence>| p.is_some_and(|p| p.of(channel).is_some());
+        let read = |pixels| self.measurer.read(pixels).values[channel.index()].is_some();
+        self.picture.iter().any(followed) || self.tracks.frames.iter().any(read)
+    }
+
+    fn measured(&self, curves: Curves) -> MeasureSeries {
+        let (poses, measurer) = (self.poses, self.measurer);
+        let mut out = MeasureSeries {
+            t_ms: poses.iter().map(|p| p.t_ms).gather(),
+            gain: self.tracks.gain,
+            standing: measurer.standing(),
+            ..MeasureSeries::default()
         };
-        if due {
-            last = pose.t_ms;
-            out.knots.push(knot(&sources.habits, pixels));
-        }
-        if let Some(pixels) = on_shins.as_ref().and_then(|frames| frames.get(i)) {
-            shin_readings.push(measurer.read(pixels));
-            if due {
-                shin_knots.push(knot(&measurer.followed, pixels));
+        let mut reads: Vec<Read> = Vec::new();
+        let mut due: Vec<Due> = Vec::new();
+        let mut last = f64::NEG_INFINITY;
+        let mut footing = 0;
+        for (i, (pixels, pose)) in self.tracks.frames.iter().zip(poses).enumerate() {
+            let t_ms = pose.t_ms;
+            while self
+                .footings
+                .get(footing + 1)
+                .is_some_and(|f| f.from_ms <= t_ms)
+            {
+                footing += 1;
+                last = f64::NEG_INFINITY;
+            }
+            let rep = self.rep_at(t_ms);
+            let inside = rep.is_some_and(|rep| rep.0 <= t_ms);
+            let wanted = curves == Curves::All || rep.is_some_and(|rep| rep.0 - BEFORE_MS <= t_ms);
+            let long_ago = t_ms - last >= KNOT_MS[usize::from(!inside)];
+            if !wanted && !long_ago {
+                continue;
+            }
+            let measurer = self.on(footing);
+            let reading = measurer.read(pixels);
+            if long_ago && reading.values.iter().any(Option::is_some) {
+                last = t_ms;
+                due.push(Due { frame: i, footing });
+            }
+            if wanted {
+                let on_shins = self.on_shins.as_ref().and_then(|frames| frames.get(i));
+                reads.push(Read {
+                    frame: i,
+                    reading,
+                    on_shins: on_shins.map(|pixels| measurer.read(pixels)),
+                });
             }
         }
-        out.depth.push(reading.depth);
-        rises.push(reading.rises);
-        readings.push(reading);
+        let mut shin_knots = Vec::new();
+        for (k, at) in due.iter().enumerate() {
+            // A budget tells of the frames from the one before it to the one after it.
+            let from = k.checked_sub(1).map_or(0, |k| due[k].frame);
+            let to = due.get(k + 1).map_or(usize::MAX, |next| next.frame);
+            let near = reads.partition_point(|r| r.frame < from);
+            let used = reads.get(near).is_some_and(|r| r.frame <= to);
+            let measurer = self.on(at.footing);
+            let knot = |habits, pixels| Knot {
+                t_ms: out.t_ms[at.frame],
+                variance: if used {
+                    budget(&measurer.geometry, &measurer.sources, habits, pixels)
+                } else {
+                    Default::default()
+                },
+            };
+            if let Some(pixels) = self.on_shins.as_ref().and_then(|f| f.get(at.frame)) {
+                shin_knots.push(knot(&measurer.followed, pixels));
+            }
+            let knot = knot(&measurer.sources.habits, &self.tracks.frames[at.frame]);
+            out.knots.push(knot);
+        }
+        out.room(poses.len());
+        for read in &reads {
+            self.put(read, &shin_knots, &mut out);
+        }
+        out
     }
-    let pictured = picture.iter().any(Option::is_some);
-    for i in 0..poses.len() {
-        let values = &readings[i].values;
-        let thigh = values[Channel::THIGH].zip(out.variance(Channel::THIGH, out.t_ms[i]));
+
+    /// Measures a frame.
+    fn put(&self, read: &Read, shin_knots: &[Knot], out: &mut MeasureSeries) {
+        let (i, measurer) = (read.frame, self.measurer);
+        let reading = &read.reading;
+        let values = &reading.values;
+        let t_ms = out.t_ms[i];
+        out.depth[i] = reading.depth;
+        let thigh = values[Channel::THIGH].zip(out.variance(Channel::THIGH, t_ms));
         let forward = values[Channel::Forward.index()].unwrap_or(0.0);
-        let seen = values[Channel::Forward.index()]
-            .zip(out.variance(Channel::Forward.index(), out.t_ms[i]));
-        out.imbalance
-            .push(seen.map(|(value, variance)| variance.imbalance(value)));
-        out.thigh.push(thigh.map(|(value, variance)| Estimate {
+        let seen =
+            values[Channel::Forward.index()].zip(out.variance(Channel::Forward.index(), t_ms));
+        out.imbalance[i] = seen.map(|(value, variance)| variance.imbalance(value));
+        out.thigh[i] = thigh.map(|(value, variance)| Estimate {
             value: value - variance.pull * forward,
             sd: variance.sd(out.gain),
-        }));
+        });
         for channel in Channel::ALL {
             let k = channel.index();
-            let own = out.variance(k, out.t_ms[i]).and_then(|variance| {
-                let own = measurer.keypoints(channel, &readings[i], &variance, out.gain)?;
-                Some(if pictured {
+            let own = out.variance(k, t_ms).and_then(|variance| {
+                let own = measurer.keypoints(channel, reading, &variance, out.gain)?;
+                Some(if self.pictured {
                     measurer.restless(channel, own)
                 } else {
                     own
                 })
             });
-            let seen = picture
-                .get(i)
-                .copied()
-                .flatten()
-                .and_then(|p| p.of(channel));
-            let knee = shin_readings.get(i).and_then(|reading| {
-                let variance = between(&shin_knots, k, out.t_ms[i])?;
+            let seen = self.picture.get(i).copied().flatten();
+            let seen = seen.and_then(|p| p.of(channel));
+            let knee = read.on_shins.as_ref().and_then(|reading| {
+                let variance = between(shin_knots, k, t_ms)?;
                 measurer.knee_on_shin(channel, reading, &variance, out.gain)
             });
             let carried = weigh(own, knee, seen);
-            out.channels[k].push(carried.map(|c| c.0));
-            out.evidence[k].push(carried.map(|c| c.1));
-            out.keypoints[k].push(own);
+            out.channels[k][i] = carried.map(|c| c.0);
+            out.evidence[k][i] = carried.map(|c| c.1);
+            out.keypoints[k][i] = own;
         }
         for side in 0..2 {
             let heel = out.channels[Channel::HeelLiftLeft.index() + side][i];
             let roll = Channel::FootRollLeft.index() + side;
             // A toe base's height comes with the roll: its arm about the long axis, mm per degree.
             let toe = |arm: f64, at: usize| {
-                let rise = rises[i][side]?[at] * 1e3;
+                let rise = reading.rises[side]?[at] * 1e3;
                 let (fused, own) = (out.channels[roll][i]?, out.keypoints[roll][i]?);
                 Some(Estimate {
                     value: rise + arm * (fused.value - own.value),
@@ -169,15 +280,32 @@ pub fn series(
                 toe(foot_mm * 0.18 * 0.01745, 2),
             );
             let feet = &mut out.feet[side];
-            feet.heel.push(heel);
-            feet.big_toe.push(big);
-            feet.small_toe.push(small);
+            feet.heel[i] = heel;
+            feet.big_toe[i] = big;
+            feet.small_toe[i] = small;
         }
     }
-    out
 }
 
 impl MeasureSeries {
+    /// Room for so many frames, in which nothing is measured yet.
+    fn room(&mut self, frames: usize) {
+        for list in self.channels.iter_mut().chain(&mut self.keypoints) {
+            list.resize(frames, None);
+        }
+        for list in &mut self.evidence {
+            list.resize(frames, None);
+        }
+        for feet in &mut self.feet {
+            for list in [&mut feet.heel, &mut feet.big_toe, &mut feet.small_toe] {
+                list.resize(frames, None);
+            }
+        }
+        self.thigh.resize(frames, None);
+        self.depth.resize(frames, None);
+        self.imbalance.resize(frames, None);
+    }
+
     /// Share of the frames in which a picture helped to carry a channel.
     pub(super) fn pictured(&self, channel: Channel, frames: std::ops::Range<usize>) -> f64 {
         let all = frames.len().max(1) as f64;

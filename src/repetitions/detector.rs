@@ -167,13 +167,16 @@ impl Detector {
         self.phase
     }
 
-    /// All repetitions, once the recording has ended: `reps` became final during it, from `poses`.
-    pub fn recount(mut self, reps: &mut Vec<Repetition>, poses: &[Pose]) {
+    /// All repetitions of a set, once it is over, by its `poses`: `reps` became final during it. After the `last`
+    /// one the recording has ended.
+    pub fn recount(mut self, reps: &mut Vec<Repetition>, poses: &[Pose], last: bool) {
         if super::shins::only(poses) {
             *reps = super::shins::recount(poses);
             return;
         }
-        self.finish().bring(reps);
+        if last {
+            self.finish().bring(reps);
+        }
         self.counted.put_back(reps);
         self.counted.drop_from(reps);
         self.counted.fit_instants(reps, &mut self.signal);

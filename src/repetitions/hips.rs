@@ -104,9 +104,10 @@ pub(crate) fn add_unfooted(reps: &mut Vec<Repetition>, poses: &[Pose]) -> f64 {
 
 /// Takes one in that is not counted yet and did not show its feet; gives for how long it did not, ms.
 fn consider(reps: &mut Vec<Repetition>, rep: Repetition, poses: &[Pose]) -> f64 {
-    let inside = |p: &&Pose| (rep.start_ms..=rep.end_ms).contains(&p.t_ms);
+    let from = poses.partition_point(|p| p.t_ms < rep.start_ms);
+    let to = poses.partition_point(|p| p.t_ms <= rep.end_ms);
     let (mut all, mut lost) = (0.0, 0.0);
-    for pose in poses.iter().filter(inside) {
+    for pose in poses.get(from..to).unwrap_or(&[]) {
         all += 1.0;
         let foot = [Part::Ankle, Part::Heel, Part::BigToe]
             .iter()

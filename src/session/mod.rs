@@ -1,12 +1,15 @@
 //! One set, frame by frame: push keypoints, read the live state, take the report.
 
 mod assemble;
+mod rep_reading;
+mod set_reading;
 
 use crate::Error;
+use crate::gather::Gather;
 use crate::intake::Intake;
 use crate::keypoints::{Layout, Marks, Person, Setup, Side, TrackedFeet};
 use crate::live::{Live, Seen};
-use crate::measures::{Channel, Estimate, PictureEvidence};
+use crate::measures::{Channel, Curves, Estimate, PictureEvidence};
 use crate::picture::legs::LegsFollower;
 use crate::picture::{FeetPictures, GreyView, Picture};
 use crate::pose::{Pose, PoseTracker};
@@ -17,6 +20,11 @@ use crate::stands::Stand;
 use crate::steady::Motion;
 use crate::thresholds::Thresholds;
 use crate::turned::{Turn, Upright};
+use set_reading::{SetFrames, SetReading};
+
+/// A set is over when no repetition has been done for so long, ms: rests within one, between clusters of
+/// repetitions, are 15 to 45 s (G. Haff et al., Strength Cond J 30(1):67-76, 2008, from memory).
+const REST_MS: f64 = 60_000.0;
 
 /// What the caller chooses; everything has a default.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -60,6 +68,9 @@ pub struct Session {
     pub(crate) quiets: Vec<Quiet>,
     pub(crate) stand: Option<Stand>,
     pub(crate) reps: Vec<Repetition>,
+    /// Where each set after the first begins among the poses, and what those before came to.
+    set_starts: Vec<usize>,
+    settled: Vec<SetReading>,
     /// What joints may be off by because the camera moved, px.
     pub(crate) left_px: f64,
     live: Live,
@@ -88,6 +99,8 @@ impl Session {
             quiets: Vec::new(),
             stand: None,
             reps: Vec::new(),
+            set_starts: Vec::new(),
+            settled: Vec::new(),
             left_px: 0.0,
             live: Live::default(),
         }
@@ -146,13 +159,13 @@ impl Session {
         *self = fresh;
     }
 
-    /// The set as a camera that stands still would have filmed it.
-    pub(crate) fn steadied(&self, motion: &Motion) -> Self {
+    /// One set as a camera that stands still would have filmed it.
+    fn steadied(&self, motion: &Motion, set: &SetFrames) -> Self {
         let mut still = Self::new(self.setup.clone(), self.options.clone());
         still.given = self.given.clone();
         still.turn = self.turn;
         still.left_px = motion.left_px;
-        for (i, pose) in self.poses.iter().enumerate() {
+        for (pose, i) in set.poses(self).iter().zip(set.frames.start..) {
             let pose = motion.taken_off(pose);
             still.poses.push(pose);
             if let Some(seen) = self.pictures.get(i) {
@@ -209,6 +222,7 @@ impl Session {
             self.tracker = PoseTracker::new(&self.setup);
             self.given = self.setup.clone();
         }
+        self.settled.clear();
         self.setup.marks = Some(*marks);
         self.legs = Some(Box::new(legs));
         Ok(())
@@ -251,9 +265,62 @@ impl Session {
         if let Some(quiet) = self.finder.push(pose, upright) {
             self.stood(quiet);
         }
+        self.note_rest(pose.t_ms);
         self.live.reps = self.reps.len();
         self.live.standing_known = self.stand.is_some();
         self.live.phase = self.detector.phase();
+    }
+
+    /// After a rest another set begins.
+    fn note_rest(&mut self, t_ms: f64) {
+        let began_ms = self.set_starts.last().and_then(|&i| self.poses.get(i));
+        let began_ms = began_ms.map_or(f64::NEG_INFINITY, |p| p.t_ms);
+        let over = self
+            .reps
+            .last()
+            .is_some_and(|last| last.end_ms > began_ms && t_ms - last.end_ms > REST_MS);
+        if over && matches!(self.detector.phase(), Phase::Searching | Phase::Standing) {
+            self.set_starts.push(self.poses.len() - 1);
+        }
+    }
+
+    /// The frames of every set.
+    fn sets(&self) -> Vec<SetFrames> {
+        let end = self.poses.len();
+        let mut starts = vec![0];
+        starts.extend_from_slice(&self.set_starts);
+        (0..starts.len())
+            .map(|k| SetFrames {
+                frames: starts[k]..starts.get(k + 1).copied().unwrap_or(end),
+                last: k + 1 == starts.len(),
+            })
+            .gather()
+    }
+
+    /// Reads the sets that are over, once for all, so that the report needs to read only the one that goes on.
+    /// Nothing else changes.
+    pub fn settle(&mut self) {
+        for set in self.sets().iter().skip(self.settled.len()) {
+            if !set.last {
+                let read = SetReading::of(self, set, Curves::OfRepetitions);
+                self.settled.push(read);
+            }
+        }
+    }
+
+    /// What every set comes to.
+    fn read_sets(&self, curves: Curves) -> Vec<SetReading> {
+        let sets = self.sets();
+        let each = sets.iter().enumerate().map(|(k, set)| {
+            let kept = self
+                .settled
+                .get(k)
+                .filter(|_| curves == Curves::OfRepetitions);
+            // A repetition may be taken back after a walk.
+            let kept = kept.filter(|kept| kept.live == set.live(self).len());
+            kept.map_or_else(|| SetReading::of(self, set, curves), SetReading::clone)
+        });
+        each.gather()
     }
 
     /// Keeps the stretch that the setting's first repetition will be read against, and fits it.
@@ -296,6 +363,7 @@ impl Session {
 
     /// Names the pose estimator that the points come from, of which the set-up said nothing.
     pub fn name_estimator(&mut self, name: String) {
+        self.settled.clear();
         self.given.estimator = Some(name.clone());
         self.setup.estimator = Some(name);
     }
@@ -350,11 +418,12 @@ impl Session {
         })
     }
 
-    /// The repetitions if the recording ended now.
+    /// The repetitions of a set; of the last, if the recording ended now.
     #[inline(never)]
-    pub(crate) fn counted(&self) -> Vec<Repetition> {
-        let mut reps = self.reps.clone();
-        self.detector.clone().recount(&mut reps, &self.poses);
+    fn counted(&self, set: &SetFrames) -> Vec<Repetition> {
+        let mut reps = set.live(self).to_vec();
+        let detector = self.detector.clone();
+        detector.recount(&mut reps, set.poses(self), set.last);
         apart(&mut reps);
         reps
     }

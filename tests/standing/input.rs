@@ -3,7 +3,7 @@
 
 use glam::DVec2;
 use underfoot::keypoints::{ImageSize, Joint, Layout, Setup};
-use underfoot::measures::{Channel, Measurer, peaks, series};
+use underfoot::measures::{Channel, Curves, Measurer, peaks, series};
 use underfoot::pose::{Pose, Seen};
 use underfoot::standing::{Unfit, fit};
 
@@ -110,7 +110,7 @@ fn odd_points_never_panic() {
                     assert!(value.value.is_finite() && value.sd.is_finite() && value.sd > 0.0);
                 }
             }
-            let curves = series(&measurer, &poses, &[], &[]);
+            let curves = series(&measurer, &poses, &[], &[], Curves::All);
             for channel in Channel::ALL {
                 let peak = peaks(&curves, 300.0, 900.0, 1500.0, channel);
                 for e in peak.ways.into_iter().flatten() {
@@ -143,7 +143,7 @@ fn a_foot_set_elsewhere_before_a_repetition_is_followed() {
         }
     }
     let share = |reps: &[(f64, f64)]| {
-        let curves = series(&measurer, &poses, &[], reps);
+        let curves = series(&measurer, &poses, &[], reps, Curves::All);
         curves.channels[Channel::LoadLeft.index()][100].map(|e| e.value)
     };
     let (known, unknown) = (share(&[(80.0 * 33.0, 118.0 * 33.0)]), share(&[]));

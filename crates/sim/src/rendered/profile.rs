@@ -6,7 +6,7 @@ use crate::truth::CHANNELS;
 use glam::DVec2;
 use std::fmt::Write;
 use underfoot::keypoints::{Joint, Part, Side};
-use underfoot::measures::{Check, Measurer, refine, series};
+use underfoot::measures::{Check, Curves, Measurer, refine, series};
 use underfoot::pose::{Pose, Seen};
 use underfoot::standing;
 
@@ -88,7 +88,13 @@ pub fn person(clip: &Clip) -> Result<Person, String> {
     let fit = standing::fit(&quiet, &setup).map_err(|e| e.to_string())?;
     let reps: Vec<(f64, f64)> = truth.reps.iter().map(|r| (r.start_ms, r.end_ms)).collect();
     let fit = refine(&fit, &setup, &poses, &reps).unwrap_or(fit);
-    let curves = series(&Measurer::new(&fit, &setup), &poses, &[], &reps);
+    let curves = series(
+        &Measurer::new(&fit, &setup),
+        &poses,
+        &[],
+        &reps,
+        Curves::All,
+    );
     let mut out = Person {
         azimuth: truth.azimuth_deg,
         view: clip.view.clone(),

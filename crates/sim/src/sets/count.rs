@@ -68,7 +68,7 @@ fn run(recording: &Recording, mut told: impl FnMut(&[Repetition], f64, bool)) ->
         detector.count(&poses, &mut reps);
         told(&reps, last, false);
     }
-    detector.recount(&mut reps, &poses);
+    detector.recount(&mut reps, &poses, true);
     told(&reps, last, true);
     reps
 }
