@@ -1,8 +1,8 @@
 // The frames that the module keeps (src/wasm/session.rs), as those of a recording.
 import { numbersAt } from './module.js';
 
-/** Every frame of the module's session. */
-export function framesOf(raw) {
+/** The frames of the module's session after one instant and until another, where these are given. */
+export function framesOf(raw, after, until) {
   const { count } = raw;
   const frames = [];
   for (let piece = 0, length; (length = raw.kept_length(piece)); piece++) {
@@ -11,7 +11,8 @@ export function framesOf(raw) {
     for (let at = 0; at < length;) {
       const points = list(at + 1);
       const feet = list(at + 2 + points.length);
-      frames.push({ ...frameOf(numbers[at], points, count), ...feetOf(feet) });
+      const t_ms = numbers[at];
+      if (t_ms > (after ?? -Infinity) && t_ms <= (until ?? Infinity)) frames.push({ ...frameOf(t_ms, points, count), ...feetOf(feet) });
       at += 3 + points.length + feet.length;
     }
   }

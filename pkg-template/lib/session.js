@@ -147,7 +147,10 @@ export class Session extends EventTarget {
     const { since, ended } = this.#watch;
     setTimeout(async () => {
       await startWith('report').catch(() => {});
-      if (this.#raw) this.#setDone(this.#between(since, ended));
+      if (!this.#raw) return;
+      this.#setDone(this.#between(since, ended));
+      // What the sets before it came to is kept for a report over all of them.
+      this.#raw?.settle();
     });
   }
 
@@ -220,9 +223,8 @@ export class Session extends EventTarget {
     if (after === null && (until === null || until === this.#watch.now)) return this.report(chosen);
     const functions = rawWith('report');
     const read = { ...this.#options, ...options(chosen) };
-    const { frames, ...setup } = this.recording();
-    const own = frames.filter(({ t_ms }) => t_ms > (after ?? -Infinity) && t_ms <= (until ?? Infinity));
-    return own.length ? guarded(() => functions.analyze({ ...setup, frames: own }, read)) : null;
+    const frames = framesOf(this.#own(), after, until);
+    return frames.length ? guarded(() => functions.analyze({ ...structuredClone(this.#setup), frames }, read)) : null;
   }
 
   /** See index.d.ts. */

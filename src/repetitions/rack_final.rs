@@ -11,9 +11,8 @@ use super::rack_live::LONGEST_MS;
 use super::set_fit::{RepFit, fit_set};
 use crate::gather::Gather;
 
-/// Lifts kept; a set has fewer.
-/// tuned: `reps`
-const KEPT: usize = 512;
+/// Lifts kept; a day has fewer (common practice, no source).
+const KEPT: usize = 4096;
 /// A dip is no deeper than this, and than this share of the usual drop.
 /// tuned: `reps`
 const DIP: f64 = 0.22;

@@ -68,8 +68,9 @@ pub struct Session {
     pub(crate) quiets: Vec<Quiet>,
     pub(crate) stand: Option<Stand>,
     pub(crate) reps: Vec<Repetition>,
-    /// Where each set after the first begins among the poses, and what those before came to.
+    /// Where each set after the first begins among the poses, and what those before came to; when this one began, ms.
     set_starts: Vec<usize>,
+    set_ms: f64,
     settled: Vec<SetReading>,
     /// What joints may be off by because the camera moved, px.
     pub(crate) left_px: f64,
@@ -100,6 +101,7 @@ impl Session {
             stand: None,
             reps: Vec::new(),
             set_starts: Vec::new(),
+            set_ms: f64::NEG_INFINITY,
             settled: Vec::new(),
             left_px: 0.0,
             live: Live::default(),
@@ -186,10 +188,6 @@ impl Session {
         self.live.finished = None;
         self.tracked = None;
         let pose = self.tracker.push(t_ms, people)?;
-        if self.poses.len() == self.poses.capacity() {
-            // Twice as much for a long session would be more than there is.
-            self.poses.reserve_exact(1024 + self.poses.len() / 8);
-        }
         self.poses.push(pose);
         if let Some(picture) = picture {
             self.look(&pose, picture);
@@ -265,21 +263,18 @@ impl Session {
         if let Some(quiet) = self.finder.push(pose, upright) {
             self.stood(quiet);
         }
-        self.note_rest(pose.t_ms);
         self.live.reps = self.reps.len();
         self.live.standing_known = self.stand.is_some();
         self.live.phase = self.detector.phase();
+        self.note_rest(pose.t_ms);
     }
 
     /// After a rest another set begins.
     fn note_rest(&mut self, t_ms: f64) {
-        let began_ms = self.set_starts.last().and_then(|&i| self.poses.get(i));
-        let began_ms = began_ms.map_or(f64::NEG_INFINITY, |p| p.t_ms);
-        let over = self
-            .reps
-            .last()
-            .is_some_and(|last| last.end_ms > began_ms && t_ms - last.end_ms > REST_MS);
-        if over && matches!(self.detector.phase(), Phase::Searching | Phase::Standing) {
+        let Some(last) = self.reps.last() else { return };
+        let rests = matches!(self.live.phase, Phase::Searching | Phase::Standing);
+        if rests && last.end_ms > self.set_ms && t_ms - last.end_ms > REST_MS {
+            self.set_ms = t_ms;
             self.set_starts.push(self.poses.len() - 1);
         }
     }

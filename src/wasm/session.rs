@@ -273,6 +273,11 @@ impl RawSession {
         report::plain(&self.session.report_with(series))
     }
 
+    /// Reads the sets that are over, for the report later.
+    pub fn settle(&mut self) {
+        self.session.settle();
+    }
+
     /// Forgets every frame; set-up and options stay.
     pub fn reset(&mut self) {
         self.session.reset();

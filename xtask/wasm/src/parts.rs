@@ -30,6 +30,7 @@ pub const PARTS: [Part; 3] = [
         entries: &[
             Entry::Export("analyze"),
             Entry::Export("rawsession_report"),
+            Entry::Export("rawsession_settle"),
             Entry::Export("rawsession_rep"),
         ],
     },
