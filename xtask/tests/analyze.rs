@@ -165,3 +165,77 @@ fn reports_before_a_bad_file_are_kept() {
     assert!(error.starts_with(&format!("{bad}: ")), "{error}");
     fs::remove_dir_all(dir).unwrap();
 }
+
+/// A standard error of next to nothing would outweigh everything else, and its square is 0.
+#[test]
+fn an_error_too_small_to_be_meant_is_refused() {
+    for sd in [1e-300, 0.0, -1.0] {
+        let mut value = recording();
+        value["frames"][3]["feet"] = json!({"left": {"heel_lift_mm": [5.0, sd]}});
+        let error = refusal("tiny", value.to_string().as_bytes());
+        let field = "frames[3].feet.left.heel_lift_mm: ";
+        assert!(error.starts_with(field), "{sd}: {error}");
+    }
+}
+
+/// What a stranger's file names goes to a terminal: in short, and nothing that steers it.
+#[test]
+fn names_from_a_file_are_told_in_short_and_steer_no_terminal() {
+    let long = "n".repeat(1_000_000);
+    let codes = "\u{1b}[2J\u{1b}]0;owned\u{7}\u{9b}31m\u{202e}";
+    for name in [long.as_str(), codes] {
+        for change in [
+            json!({"layout": name}),
+            json!({"layout": {"count": 17, "joints": {name: 3}}}),
+            json!({"footwear": name}),
+            json!({"load": {"carry": name}}),
+        ] {
+            let mut value = recording();
+            let fields = change.as_object().unwrap().clone();
+            value.as_object_mut().unwrap().extend(fields);
+            let error = refusal("names", value.to_string().as_bytes());
+            assert!(error.len() < 1000, "{} bytes", error.len());
+            let steers = |c: char| c.is_control() || c == '\u{202e}';
+            assert!(!error.contains(steers), "{error:?}");
+        }
+        // A field that is not known is told in the report.
+        let mut value = recording();
+        value[name] = json!(1);
+        let dir = folder("unknown");
+        let file = dir.join("recording.json");
+        fs::write(&file, value.to_string()).unwrap();
+        let out = analyze(&[file.to_str().unwrap()]);
+        fs::remove_dir_all(dir).unwrap();
+        let report = String::from_utf8(out.stdout).unwrap();
+        assert!(report.len() < 20_000 && !report.contains('\u{202e}'));
+        assert!(!report.trim_end().contains(char::is_control), "{report}");
+        assert!(report.contains("unknown-fields"), "{report}");
+    }
+}
+
+/// 250 MB out of a quarter of one, and 95 million numbers in 190 MB: refused with less than 1.5 GB at hand.
+#[cfg(target_os = "linux")]
+#[test]
+fn what_a_small_file_unpacks_to_is_bounded() {
+    let dir = folder("unpacked");
+    for (name, piece, times) in [("blank", " ", 250_000_000), ("numbers", "0,", 95_000_000)] {
+        let file = dir.join(name);
+        let out = fs::File::create(&file).unwrap();
+        let mut zip = flate2::write::GzEncoder::new(out, flate2::Compression::fast());
+        let block = piece.repeat(1_000_000);
+        for _ in 0..times / 1_000_000 {
+            std::io::Write::write_all(&mut zip, block.as_bytes()).unwrap();
+        }
+        zip.finish().unwrap();
+        let run = format!(
+            "ulimit -v 1500000; exec {} analyze {}",
+            env!("CARGO_BIN_EXE_xtask"),
+            file.display()
+        );
+        let out = Command::new("sh").args(["-c", &run]).output().unwrap();
+        let error = String::from_utf8_lossy(&out.stderr);
+        assert_eq!(out.status.code(), Some(2), "{name}: {error}");
+        assert!(error.contains("recording: more than"), "{name}: {error}");
+    }
+    fs::remove_dir_all(dir).unwrap();
+}

@@ -39,6 +39,8 @@ pub struct Set {
     pub name: String,
     /// The film.
     pub recording: Recording,
+    /// The same from a phone that stood still.
+    pub still: Recording,
     /// Findings that are right.
     pub right: Vec<FindingKind>,
 }
@@ -66,11 +68,13 @@ pub fn sets(moved: Moved, faulty: bool, count: usize, seed: u64) -> impl Iterato
         let scene = spec.scene(Lifter::random(&mut draw), &mut draw);
         let filming = Filming::standard(camera, "halpe-26");
         let filming = filming.unwrap_or_else(|| unreachable!("a known layout"));
-        let mut recording = Film::new(&scene, &filming, &mut draw).recording;
+        let still = Film::new(&scene, &filming, &mut draw).recording;
+        let mut recording = still.clone();
         shift(&mut recording, moved, &mut draw);
         Set {
             name: format!("{} {} {i}", moved.name(), view.name()),
             recording,
+            still,
             right,
         }
     })
