@@ -434,6 +434,7 @@ export type NoteCode =
   | 'reaching'
   | 'too-quick'
   | 'sitting-down'
+  | 'squeezed-picture'
   | 'left-out'
   | 'upside-down'
   | 'quarter-turn'

@@ -179,7 +179,13 @@ pub(crate) fn motion(poses: &[Pose]) -> Option<Motion> {
         knocks: knocks(poses, shank),
         ..Motion::default()
     };
-    let shakes = together(poses).is_some_and(|share| share > SHAKEN);
+    // A knock too moves everything at once.
+    let steady = match motion.knocks.is_empty() {
+        true => Vec::new(),
+        false => poses.iter().map(|p| motion.taken_off(p)).gather(),
+    };
+    let shakes = together(if steady.is_empty() { poses } else { &steady });
+    let shakes = shakes.is_some_and(|share| share > SHAKEN);
     if shakes {
         // What a hand's shaking does within a few frames is no knock.
         let mut whole = Motion::default();

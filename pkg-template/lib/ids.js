@@ -46,6 +46,7 @@ export const noteCodes = Object.freeze([
   'reaching',
   'too-quick',
   'sitting-down',
+  'squeezed-picture',
   'left-out',
   'upside-down',
   'quarter-turn',

@@ -20,6 +20,7 @@ fn against(aspect: Aspect) -> Say {
         Aspect::Hands => Say::NoteReaching,
         Aspect::Quick => Say::NoteQuick,
         Aspect::Seat => Say::NoteSeat,
+        Aspect::Squeezed => Say::NoteSqueezed,
     }
 }
 

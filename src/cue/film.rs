@@ -32,6 +32,8 @@ fn advice(habits: &Habits, channel: Channel, azimuth_deg: Option<f64>) -> Say {
     match (habits.carried(channel), habits.why(channel)) {
         (Carried::Unseen, Some(Unseen::Layout)) => Say::FilmPoints,
         (Carried::Unseen, Some(Unseen::Standing)) => Say::FilmStill,
+        // No view would show more of what is no squat.
+        (Carried::Unseen, Some(Unseen::NotASquat)) => Say::FilmMore,
         (Carried::Unseen, _) if there && far(channel, azimuth_deg) => Say::FilmOther,
         (Carried::Unseen, Some(Unseen::Missing)) => Say::FilmFrame,
         (Carried::Unseen, _) if there => Say::FilmSteady,

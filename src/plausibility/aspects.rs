@@ -57,11 +57,13 @@ pub enum Aspect {
     /// (A. Hof et al., J Biomech 38(1):1-8, 2005). An error of what is seen lasts no longer for that; a
     /// seat bears for as long as one likes.
     Seat,
+    /// How much better a squeezed picture explains standing, as a logarithm of a ratio of likelihoods.
+    Squeezed,
 }
 
 impl Aspect {
     /// How many there are.
-    pub const COUNT: usize = 12;
+    pub const COUNT: usize = 13;
     /// All, by index.
     pub const ALL: [Self; Self::COUNT] = [
         Self::Misfit,
@@ -76,6 +78,7 @@ impl Aspect {
         Self::Hands,
         Self::Quick,
         Self::Seat,
+        Self::Squeezed,
     ];
 }
 

@@ -5,7 +5,7 @@ use super::set_reading::Part;
 use crate::findings::shows;
 use crate::keypoints::{Joint, Layout, Part as JointPart, Side};
 use crate::measures::{Channel, Check, Evidence, Excursion, Peak, peaks, thigh_at_bottom};
-use crate::plausibility::{self, Aspects};
+use crate::plausibility::{self, Aspect, Aspects};
 use crate::repetitions::Repetition;
 use crate::report::{Mark, Unseen, Verdict};
 
@@ -21,9 +21,11 @@ pub(super) struct RepReading {
 impl RepReading {
     pub fn of(session: &Session, rep: &Repetition, part: Option<&Part>) -> Self {
         let (fit, series) = (part.map(|p| &p.stand.fit), part.map(|p| &p.series));
+        let mut aspects = plausibility::read(&session.poses, rep, fit, series);
+        aspects[Aspect::Squeezed as usize] = part.and_then(|p| p.squeezed);
         Self {
             rep: *rep,
-            aspects: plausibility::read(&session.poses, rep, fit, series),
+            aspects,
             peaks: rep_peaks(rep, part, &session.setup.layout),
             thigh: thigh(rep, part),
         }

@@ -55,6 +55,8 @@ impl SetFrames {
 #[derive(Clone, Debug)]
 pub(super) struct Part {
     pub stand: Stand,
+    /// See [`StandingFit::squeezed`](crate::standing::StandingFit::squeezed); not told live.
+    pub squeezed: Option<f64>,
     pub series: MeasureSeries,
     /// Its first pose among the session's.
     pub from: usize,
@@ -147,6 +149,7 @@ pub(super) fn part(
     };
     Part {
         stand,
+        squeezed: None,
         series,
         from: a,
         from_ms: start,
@@ -181,7 +184,14 @@ fn parts(session: &Session, set: &SetFrames, counted: &[Repetition], curves: Cur
             let stand = stand
                 .refined(&session.poses, &reps, &session.setup)
                 .loosened(session.left_px, &session.setup);
-            part(session, stand, from_ms..to_ms, &reps, curves)
+            let squeezed = match reps.is_empty() {
+                true => None,
+                false => stand.fit.squeezed(&session.setup),
+            };
+            Part {
+                squeezed,
+                ..part(session, stand, from_ms..to_ms, &reps, curves)
+            }
         })
         .gather()
 }

@@ -16,6 +16,9 @@ use crate::statistics::interquartile_mean;
 use glam::DVec2;
 use std::fmt;
 
+/// A picture that has been squeezed is stretched by so much to put it right.
+const SQUEEZED: f64 = 1.8;
+
 /// Why no camera and body could be fitted.
 #[non_exhaustive]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -94,28 +97,7 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
         return Err(Unfit::TooSmall);
     }
     let noise = Noise::of(poses, shank_px);
-    let problem = Problem {
-        seen: Joint::ALL
-            .into_iter()
-            .filter(|j| !matches!(j, Joint::LeftEye | Joint::RightEye))
-            .filter(|&j| {
-                ![Part::Elbow, Part::Wrist]
-                    .iter()
-                    .any(|&p| Side::BOTH.iter().any(|&s| Joint::of(p, s) == j))
-            })
-            .filter_map(|j| {
-                let sd = (OFFSET * shank_px).max(0.7) * looseness(j);
-                Some((
-                    j,
-                    seen[j.index()]?,
-                    crate::angle::hypot(sd, noise.slow[j.index()]),
-                ))
-            })
-            .gather(),
-        priors: Priors::new(setup),
-        centre: DVec2::new(w, h) / 2.0,
-        one_toe: setup.layout.one_toe_point(),
-    };
+    let problem = problem(&seen, &noise, shank_px, setup);
     let Solved {
         minimum,
         covariance,
@@ -148,6 +130,34 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
     })
 }
 
+type Places = [Option<DVec2>; Joint::COUNT];
+
+/// What camera and body have to explain.
+fn problem(seen: &Places, noise: &Noise, shank_px: f64, setup: &Setup) -> Problem {
+    Problem {
+        seen: Joint::ALL
+            .into_iter()
+            .filter(|j| !matches!(j, Joint::LeftEye | Joint::RightEye))
+            .filter(|&j| {
+                ![Part::Elbow, Part::Wrist]
+                    .iter()
+                    .any(|&p| Side::BOTH.iter().any(|&s| Joint::of(p, s) == j))
+            })
+            .filter_map(|j| {
+                let sd = (OFFSET * shank_px).max(0.7) * looseness(j);
+                Some((
+                    j,
+                    seen[j.index()]?,
+                    crate::angle::hypot(sd, noise.slow[j.index()]),
+                ))
+            })
+            .gather(),
+        priors: Priors::new(setup),
+        centre: DVec2::new(setup.image.width, setup.image.height) / 2.0,
+        one_toe: setup.layout.one_toe_point(),
+    }
+}
+
 /// Interquartile mean place of each joint seen in at least half of the frames, px.
 fn places(poses: &[Pose]) -> [Option<DVec2>; Joint::COUNT] {
     let (mut xs, mut ys) = (Vec::new(), Vec::new());
@@ -177,6 +187,35 @@ impl StandingFit {
     /// Covariance of the unknowns, by [`Unknown::index`].
     pub fn covariance(&self) -> &Square<{ Unknown::COUNT }> {
         &self.covariance
+    }
+
+    /// How much better a camera and a body explain this standing when the picture has been squeezed one way or the other:
+    /// half the difference of what is left, which is a logarithm of the likelihoods' ratio. Only of a body that is seen from
+    /// the shoulders down: shins alone are long or short as the camera is high or low.
+    pub fn squeezed(&self, setup: &Setup) -> Option<f64> {
+        for joint in [Joint::LeftShoulder, Joint::RightShoulder] {
+            self.seen[joint.index()]?;
+        }
+        let left = |by: DVec2| {
+            let seen = self.seen.map(|at| Some(at? * by));
+            let mut setup = setup.clone();
+            setup.image.width *= by.x;
+            setup.image.height *= by.y;
+            let shank = |s| {
+                let at = |part| seen[Joint::of(part, s).index()];
+                Some((at(Part::Knee)? - at(Part::Ankle)?).length())
+            };
+            let shank_px = crate::pose::mean(Side::BOTH.map(shank))?;
+            let solved = problem(&seen, &self.noise, shank_px, &setup).solve(shank_px)?;
+            Some(solved.minimum.cost / 2.0)
+        };
+        let here = left(DVec2::ONE)?;
+        let stretched = [DVec2::new(SQUEEZED, 1.0), DVec2::new(1.0, SQUEEZED)];
+        let best = stretched
+            .into_iter()
+            .filter_map(left)
+            .fold(f64::INFINITY, f64::min);
+        Some(here - best)
     }
 
     /// The same standing with other unknowns.

@@ -19,6 +19,8 @@ export function waitsForSecond(set) {
   const { report } = set;
   const left = missing(report);
   const azimuth = report.view?.azimuth_deg;
+  // No other side shows more of what is no squat.
+  if (report.finding.kind === 'not-squats') return null;
   if (!left.length || azimuth === undefined || azimuth === null) return null;
   const fromSide = Math.abs(Math.abs(azimuth) - 90) < SIDE_DEG;
   // What a set from the other side can show better than this one.

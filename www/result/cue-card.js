@@ -6,6 +6,9 @@ import { folded, small } from '../app/fold.js';
 /** @type {Record<string, string>} */
 const FOR_SIDE = { left: 'Left foot', right: 'Right foot', both: 'Both feet' };
 
+/** Remarks on the film that a reader must know before believing anything: what was put right in it, and what was out of sight. */
+const OF_THE_FILM = ['upside-down', 'quarter-turn', 'phone-knocked', 'phone-drifted', 'phone-shaken', 'out-of-sight'];
+
 /** @param {any} report */
 export function cueCard(report) {
   const { cue, finding } = report;
@@ -17,6 +20,7 @@ export function cueCard(report) {
     el('p', { id: 'cue-text', class: 'cue-text' }, text),
     finding.sentence ? el('p', { class: 'finding' }, finding.sentence) : null,
     ...cue.why.filter((/** @type {string} */ w) => w !== finding.sentence).map((/** @type {string} */ w) => el('p', {}, w)),
+    ...report.notes.filter((/** @type {any} */ n) => OF_THE_FILM.includes(n.code)).map((/** @type {any} */ n) => el('p', {}, n.text)),
     cue.look_again_days ? el('p', {}, `Practise it, film again in ${cue.look_again_days} days and compare.`) : null,
   );
 }
