@@ -434,7 +434,7 @@ export type NoteCode =
   | 'reaching'
   | 'too-quick'
   | 'sitting-down'
-  | 'squeezed-picture'
+  | 'squeezed'
   | 'left-out'
   | 'upside-down'
   | 'quarter-turn'

@@ -46,7 +46,7 @@ export const noteCodes = Object.freeze([
   'reaching',
   'too-quick',
   'sitting-down',
-  'squeezed-picture',
+  'squeezed',
   'left-out',
   'upside-down',
   'quarter-turn',

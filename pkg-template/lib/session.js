@@ -224,7 +224,7 @@ export class Session extends EventTarget {
     const functions = rawWith('report');
     const read = { ...this.#options, ...options(chosen) };
     const frames = framesOf(this.#own(), after, until);
-    return frames.length ? guarded(() => functions.analyze({ ...structuredClone(this.#setup), frames }, read)) : null;
+    return frames.length ? guarded(() => functions.analyze({ ...this.#setup, frames }, read)) : null;
   }
 
   /** See index.d.ts. */

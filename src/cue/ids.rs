@@ -64,7 +64,7 @@ names! {
     NoteReaching => "reaching",
     NoteQuick => "too-quick",
     NoteSeat => "sitting-down",
-    NoteSqueezed => "squeezed-picture",
+    NoteSqueezed => "squeezed",
     NoteLeftOut => "left-out",
     NoteUpsideDown => "upside-down",
     NoteQuarter => "quarter-turn",
