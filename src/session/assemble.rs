@@ -37,7 +37,7 @@ pub(crate) fn report(session: &Session, with_series: bool) -> Report {
         .iter()
         .enumerate()
         .map(|(i, rep)| match doubts.judged(i) {
-            true => rep.peaks.clone(),
+            true => rep.peaks,
             false => no_squat(),
         })
         .gather();
@@ -51,7 +51,7 @@ pub(crate) fn report(session: &Session, with_series: bool) -> Report {
         .enumerate()
         .map(|(i, (read, found))| {
             let thigh = match doubts.judged(i) {
-                true => read.thigh.clone(),
+                true => read.thigh,
                 false => mark(&no_squat()[0]),
             };
             let (rep, lines) = (&read.rep, &session.options.thresholds);

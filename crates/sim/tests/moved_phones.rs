@@ -101,10 +101,7 @@ fn what_the_phone_did_is_said() {
             .collect();
         let told = all.iter().filter(|codes| codes.contains(&code)).count();
         let other = |c: &&str| c.starts_with("phone-") && *c != code;
-        let others = all
-            .iter()
-            .filter(|codes| codes.iter().any(|c| other(&c)))
-            .count();
+        let others = all.iter().filter(|codes| codes.iter().any(other)).count();
         println!("{}: {told} of 12, something else of {others}", moved.name());
         assert!(
             told >= 9 && others <= 1,
