@@ -190,11 +190,18 @@ impl StandingFit {
     }
 
     /// How much better a camera and a body explain this standing when the picture has been squeezed one way or the other:
-    /// half the difference of what is left, which is a logarithm of the likelihoods' ratio. Only of a body that is seen from
-    /// the shoulders down: shins alone are long or short as the camera is high or low.
+    /// half the difference of what is left, which is a logarithm of the likelihoods' ratio. Only of a body whose feet and
+    /// shoulders are seen: shins alone are long or short as the camera is high or low, and from the side a foot's length
+    /// is the only one across.
     pub fn squeezed(&self, setup: &Setup) -> Option<f64> {
-        for joint in [Joint::LeftShoulder, Joint::RightShoulder] {
-            self.seen[joint.index()]?;
+        let sees = |part, side| self.seen[Joint::of(part, side).index()].is_some();
+        let whole = |side| {
+            [Part::Shoulder, Part::Heel, Part::BigToe]
+                .iter()
+                .all(|&p| sees(p, side))
+        };
+        if !Side::BOTH.into_iter().all(whole) {
+            return None;
         }
         let left = |by: DVec2| {
             let seen = self.seen.map(|at| Some(at? * by));
