@@ -10,6 +10,6 @@ mod sides;
 mod tracker;
 mod types;
 
-pub(crate) use pair::{mean, of_pair};
+pub(crate) use pair::mean;
 pub use tracker::PoseTracker;
 pub use types::{Pose, Seen};

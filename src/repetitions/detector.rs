@@ -1,20 +1,19 @@
 //! State machine that counts repetitions as they happen: searching for standing, standing, lifting.
 
-use super::drop_estimator::{DropEstimator, Reading, upright};
+use super::drop_estimator::{DropEstimator, Reading};
 use super::drop_signal::{DropSignal, Frame};
-use super::evidence::{NOD, SHALLOW, STOOD_MS, least, shortest_ms};
+use super::evidence::{LEAST, SHALLOW, SHORTEST_MS, STOOD_MS};
 use super::feet::{Feet, Stance, gain};
 use super::instants::{SHAPE, fit_instants};
-use super::lift::{CREPT_MS, Lift};
+use super::lift::Lift;
 use super::phase::{Phase, Progress, Repetition};
-use super::position::Position;
-use super::posture::{hips_above_knees, shank};
+use super::position::{Position, WALKED};
+use super::posture::shank;
 use super::prior::Prior;
 use super::rack_final::CountedLifts;
-use super::rack_live::{DipEvidence, RackWatch};
+use super::rack_live::RackWatch;
 use super::set_fit::BEND;
 use super::shins::LiveCounter;
-use super::standing_reference::StandingReference;
 use crate::pose::Pose;
 use std::fmt;
 
@@ -24,15 +23,9 @@ const GAP_MS: f64 = 1500.0;
 /// A drop of this size starts a possible repetition, fraction of the pelvis' standing height.
 /// tuned: `reps`
 const LEAVE: f64 = 0.05;
-/// The same, read from the knees.
-/// tuned: `reps`
-const LEAVE_KNEES: f64 = 0.035;
 /// Standing is averaged this long before it is compared with where the lifter stood before, ms.
 /// tuned: `reps`
 const ARRIVED_MS: f64 = 350.0;
-/// Feet that moved less have not, shank lengths.
-/// tuned: `reps`
-const UNMOVED: f64 = 0.04;
 /// Standing for so long after a repetition makes it final, ms.
 /// tuned: `reps`
 const FINAL_MS: f64 = 230.0;
@@ -40,33 +33,15 @@ const FINAL_MS: f64 = 230.0;
 /// tuned: `reps`
 const FLAT: f64 = 0.004;
 const FLAT_MS: f64 = 200.0;
-/// Staying at less than this share of the drop, for so long, is another way of standing, ms.
-/// tuned: `reps`
-const PLATEAU: f64 = 0.6;
-const PLATEAU_MS: f64 = 1500.0;
-/// A drop that stays within this band is flat.
-/// tuned: `reps`
-const BAND: f64 = 0.05;
 /// Feet that were lost sight of in a lift are back after so long, or the lifter has gone, ms.
 /// tuned: `reps`
 const ADRIFT_MS: f64 = 1200.0;
 /// Feet that leave their place at a smaller drop have stepped.
 /// tuned: `reps`
 const STANDING_STILL: f64 = 0.15;
-/// Feet this far from their place at once, or knees that lean so far, are another's, shank lengths.
-/// tuned: `reps`
-const ELSEWHERE: f64 = 0.5;
-const LEANING: f64 = 0.9;
-/// ... and nobody is taller than in standing.
-/// tuned: `reps`
-const TALLER: f64 = -0.05;
 /// A repetition takes no longer, ms.
 /// tuned: `reps`
 const LONGEST_MS: f64 = 25_000.0;
-/// A drop this small kept for so long, or for [`PLATEAU_MS`] after a step, is standing, ms.
-/// tuned: `reps`
-const SLOUCH: f64 = 0.12;
-const SLOUCH_MS: f64 = 6000.0;
 /// Spread of the shape of one lifter's movements, SD.
 /// tuned: `reps`
 const SHAPE_SD: f64 = 0.15;
@@ -81,7 +56,8 @@ pub struct Detector {
     feet: Feet,
     estimator: DropEstimator,
     rack: RackWatch,
-    reference: StandingReference,
+    /// Where standing was taken is still known.
+    referenced: bool,
     /// When the lifter stepped away from where the last repetition was done, ms.
     left_ms: Option<f64>,
     /// Standing here since, ms.
@@ -138,7 +114,7 @@ impl Detector {
             feet: Feet::default(),
             estimator: DropEstimator::default(),
             rack: RackWatch::default(),
-            reference: StandingReference::default(),
+            referenced: false,
             left_ms: None,
             stood_since: 0.0,
             signal: DropSignal::default(),
@@ -177,7 +153,6 @@ impl Detector {
         if last {
             self.finish().bring(reps);
         }
-        self.counted.put_back(reps);
         self.counted.drop_from(reps);
         self.counted.fit_instants(reps, &mut self.signal);
     }
@@ -242,29 +217,12 @@ impl Detector {
     fn search(&mut self, now: &Now) {
         self.phase = Phase::Searching;
         let Now { pose, stance, .. } = now;
-        // Ankles that are out of the picture are not missed once the lifter's size is known.
-        let legs = shank(pose).is_some()
-            || self.estimator.height() > 0.0 && hips_above_knees(pose).is_some();
-        if !(stance.seen && stance.planted && legs) {
+        if !(stance.seen && stance.planted && shank(pose).is_some()) {
             return;
         }
-        let magnification = self.reference.magnification(self.scale);
-        match self.reference.moved(&self.feet, self.scale, pose.t_ms) {
-            // Back where standing is known from: the feet were set anew, or lost for a moment. How
-            // they moved tells less than seeing the lifter stand upright.
-            Some(moved)
-                if moved.length() < UNMOVED * self.scale
-                    || !self.estimator.upright(pose, magnification) =>
-            {
-                self.estimator.shift(moved);
-            }
-            at_home => {
-                self.estimator.anchor(pose, at_home.is_none());
-                self.reference.take(self.scale);
-            }
-        }
+        self.estimator.anchor(pose, self.elsewhere());
+        self.referenced = true;
         self.feet.set_reference();
-        self.reference.watch();
         self.stood_since = pose.t_ms;
         self.signal.clear();
         self.state = State::Standing;
@@ -286,35 +244,17 @@ impl Detector {
         if self.left_ms.is_none() {
             out.finished = out.finished.or(self.rack.overdue(pose.t_ms));
         }
-        self.reference.planted(pose.t_ms);
-        let walked = self.reference.walked(&self.feet, self.scale, pose.t_ms, dt);
-        if walked && !self.estimator.knees_only() {
-            self.feet.lift();
-            self.reference.lose();
-            self.step(pose.t_ms);
-            return;
-        }
-        // Somebody else, for the moment that it takes until these feet have stepped, or for good.
-        if stance.seen && stance.away > ELSEWHERE {
-            return;
-        }
-        let reading = self.estimator.read(pose, dt);
-        let Some((drop, _)) = reading.drop else {
+        let reading = self.estimator.read(pose, dt, self.watch.only);
+        let Some(drop) = reading.drop else {
             self.estimator.follow(pose, dt, 600.0, true);
             return;
         };
         let own = reading.own();
         let frame = self.signal.note(pose.t_ms, drop, own);
         self.signal.prune();
-        let leave = if self.estimator.knees_only() {
-            LEAVE_KNEES
-        } else {
-            LEAVE
-        };
-        if frame.drop > leave {
+        if frame.drop > LEAVE {
             let mut lift = Lift::new(pose.t_ms, frame, pose.t_ms - self.stood_since);
             self.estimator.begin();
-            self.reference.watch();
             self.follow(now, &mut lift, frame, &reading, out);
             return;
         }
@@ -358,25 +298,16 @@ impl Detector {
         }
         if lift.lost_since.take().is_some() {
             // Within the time that they may be out of sight, only their place tells.
-            let back = self.reference.moved(&self.feet, self.scale, pose.t_ms);
-            if back.is_none() {
+            if self.elsewhere() {
                 self.abandon(stance, pose.t_ms, out);
                 return;
             }
         }
-        self.reference.planted(pose.t_ms);
-        let reading = self.estimator.read(pose, dt);
-        let intruder = stance.away > ELSEWHERE
-            || reading.knees.is_some_and(|k| k > LEANING)
-            || reading.drop.is_some_and(|(drop, _)| drop < TALLER);
-        let intruder = lift.intruder(intruder, pose.t_ms);
-        if let Some((drop, _)) = reading.drop.filter(|_| !intruder) {
+        let reading = self.estimator.read(pose, dt, self.watch.only);
+        if let Some(drop) = reading.drop {
             let frame = self.signal.note(pose.t_ms, drop, reading.own());
             self.follow(now, &mut lift, frame, &reading, out);
             return;
-        }
-        if stance.seen {
-            lift.evidence.miss();
         }
         self.state = State::Lifting(lift);
         // Time goes on while the lifter is out of sight.
@@ -397,28 +328,24 @@ impl Detector {
         out: &mut Progress,
     ) {
         let &Now { pose, stance, dt } = now;
-        let Frame { t_ms, drop, speed } = frame;
+        let Frame { t_ms, drop, .. } = frame;
         // The next one has begun already: none of its frames is this one's.
         let again = lift.again(drop);
-        let relative_height = shank(pose).and_then(|px| {
-            self.estimator
-                .relative_height(pose, self.reference.magnification(px))
-        });
         if !again {
-            lift.follow(frame, reading, stance.seen, stance.away);
-            lift.stands(relative_height, drop, dt);
-            lift.looks(self.estimator.breadth(pose), dt);
+            lift.follow(frame, reading);
+        }
+        if self.watch.only && lift.deep(drop) {
+            self.estimator.deep(drop);
         }
         if !lift.evidence.bent() {
-            self.estimator.learn(reading, lift.deep(drop), dt);
+            self.estimator.learn(reading, dt);
         }
         self.phase = lift.phase(frame);
         self.state = State::Lifting(*lift);
         let rested = lift
             .top_since
             .is_some_and(|t| t_ms - t >= FINAL_MS && self.signal.rise(t_ms, FLAT_MS) < FLAT);
-        let settled = lift.near_top() && t_ms - lift.highest_ms > FINAL_MS && speed.abs() < 0.05;
-        if rested || again || settled || lift.waited(t_ms) {
+        if rested || again || lift.waited(t_ms) {
             // Over a gap in the frames the next one may have got far.
             let until_ms = if again { lift.highest_ms } else { t_ms };
             self.finalise(*lift, stance, until_ms, out);
@@ -434,29 +361,9 @@ impl Detector {
             }
             return;
         }
-        // Coming up slowly from a small one is no standing.
-        let band = BAND.min(0.3 * lift.deepest);
-        // Standing otherwise than before: flat for long, well above the bottom.
-        if drop < PLATEAU * lift.deepest && self.signal.flat(t_ms, PLATEAU_MS, band) {
-            lift.failed = false;
-            self.finalise(*lift, stance, t_ms, out);
-            self.reference.lose();
-            self.state = State::Searching;
-            return;
-        }
-        let long = t_ms - lift.since_ms;
-        // Standing before it is flat too, and a slow way down begins hardly steeper.
-        let flat = lift.small() && long > PLATEAU_MS && self.signal.flat(t_ms, PLATEAU_MS, BAND);
-        let slouch = lift.deepest < SLOUCH
-            && (t_ms - lift.deepest_ms > SLOUCH_MS
-                || lift.stood_ms < STOOD_MS && flat && relative_height.is_some_and(upright));
-        let stands = lift.body
-            && (lift.deepest < least(true) && flat
-                || (lift.displaced_since(t_ms) || lift.receded())
-                    && self.signal.flat(t_ms, CREPT_MS, BAND));
-        if long > LONGEST_MS || slouch || stands {
+        if t_ms - lift.since_ms > LONGEST_MS {
             self.abandon(stance, t_ms, out);
-            self.reference.lose();
+            self.referenced = false;
         }
     }
 
@@ -465,7 +372,7 @@ impl Detector {
         let mut out = Progress::default();
         if let Some(t_ms) = self.t_ms {
             self.abandon(self.feet.stance(), t_ms, &mut out);
-            let (none, instead) = self.rack.close(self.left_ms.unwrap_or(t_ms));
+            let (none, instead) = self.rack.close();
             // What became final just now is not yet the caller's.
             if none && out.finished.take().is_none() {
                 out.withdrawn += 1;
@@ -487,12 +394,15 @@ impl Detector {
     fn arrive(&mut self, stance: Stance, out: &mut Progress) {
         let place = self.place(stance);
         // Feet that never left their place have not walked, whatever lengths look like.
-        if let Some(t_ms) = self.left_ms
-            && self.rack.left_for(&place)
-        {
-            let none = usize::from(self.rack.leave(t_ms, &place));
-            out.withdrawn += none;
+        if self.left_ms.is_some() && self.rack.left_for(&place) {
+            out.withdrawn += usize::from(self.rack.leave());
         }
+    }
+
+    /// The feet are not where standing was taken.
+    fn elsewhere(&self) -> bool {
+        let far = self.feet.distance_from_reference();
+        !self.referenced || far.is_none_or(|far| far >= WALKED * self.scale)
     }
 
     fn place(&self, stance: Stance) -> Position {
@@ -515,47 +425,16 @@ impl Detector {
         self.step(t_ms);
     }
 
-    /// A lift too small to count tells at least where it was done.
-    fn slight(&mut self, lift: &Lift, stance: Stance) {
-        if lift.body && lift.deepest < STANDING_STILL && lift.stood_ms > STOOD_MS && stance.planted
-        {
-            self.rack.dipped(self.place(stance));
-        }
-    }
-
     fn finalise(&mut self, lift: Lift, stance: Stance, t_ms: f64, out: &mut Progress) {
         // Smoothing takes some of a small drop; the curve itself is looked at below.
-        if lift.deepest < 0.92 * least(lift.body) {
-            self.slight(&lift, stance);
+        if lift.deepest < 0.92 * LEAST {
             return;
         }
         if stance.planted {
             self.arrive(stance, out);
         }
-        let dip = DipEvidence {
-            drop: 0.0,
-            stood_ms: lift.stood_ms,
-            bent: lift.evidence.bent(),
-        };
         // A bend to the camera follows on the last step, a squat on a moment of standing.
-        let hasty = self.rack.fresh() && lift.stood_ms < STOOD_MS;
-        // Between two steps somebody may seem to stand.
-        let stepping = !stance.planted && lift.stood_ms < STOOD_MS && lift.deepest < STANDING_STILL;
-        // After the set, elsewhere, and all but out of the picture: bent down to the camera.
-        let gone = self.rack.after()
-            && (self.estimator.hips_stood() || lift.body && hasty)
-            && !lift.evidence.hips_seen();
-        let none = stepping
-            || lift.evidence.stiff()
-            || lift.evidence.apart()
-            || dip.bent && hasty
-            || dip.bent && lift.deepest < NOD
-            || lift.evidence.bowed()
-            || !lift.evidence.feet()
-            || lift.evidence.guessed()
-            || gone
-            || !lift.body && lift.evidence.stepped(lift.deepest);
-        if none {
+        if lift.evidence.bent() && self.rack.fresh() && lift.stood_ms < STOOD_MS {
             return;
         }
         let (signal, from, to) = self.signal.within(lift.since_ms, t_ms);
@@ -564,11 +443,7 @@ impl Detector {
         let Some((times, fitted)) = fit_instants(signal, (from, to), prior, beside) else {
             return;
         };
-        // More than the whole height is no lifter: somebody too close to the camera to be read.
-        if !(least(lift.body)..if lift.body { 0.95 } else { 9.0 }).contains(&times.depth)
-            || times.end_ms - times.start_ms < shortest_ms(lift.body, times.depth)
-        {
-            self.slight(&lift, stance);
+        if times.depth < LEAST || times.end_ms - times.start_ms < SHORTEST_MS {
             return;
         }
         self.estimator.end(times.depth);
@@ -581,7 +456,7 @@ impl Detector {
             bottom_ms: times.bottom_ms,
             bottom_end_ms: times.bottom_end_ms,
             end_ms: times.end_ms,
-            depth: lift.body.then_some(times.depth),
+            depth: Some(times.depth),
             shallow: times.depth < SHALLOW,
             complete: !lift.failed,
         };
@@ -589,11 +464,8 @@ impl Detector {
         let hips = lift.evidence.hips();
         let drop = hips.map_or(times.depth, |hips| times.depth.min(hips));
         let place = self.place(stance);
-        let none = self.rack.overshadowed(times.depth, lift.body);
-        out.withdrawn += none;
         self.counted.add(&rep, drop, place, self.signal.drift());
-        let dip = DipEvidence { drop, ..dip };
-        [out.held, out.finished] = self.rack.add(rep, dip, place);
+        [out.held, out.finished] = self.rack.add(rep, drop, lift.stood_ms, place);
         self.left_ms = None;
         // The standing after it is the standing before the next one.
         self.signal.keep_from(times.end_ms - 300.0);
@@ -609,15 +481,13 @@ impl fmt::Display for Detector {
             hips,
             shoulders,
             head,
-            knees,
             ..
         } = self.estimator.reading();
-        let [hips, shoulders, head, knees] =
-            [hips, shoulders, head, knees].map(|v| v.unwrap_or(f64::NAN));
+        let [hips, shoulders, head] = [hips, shoulders, head].map(|v| v.unwrap_or(f64::NAN));
         write!(
             f,
             "drop {drop:.3} speed {speed:.2} feet {away:.2} hips {hips:.3} shoulders {shoulders:.3} \
-             head {head:.3} knees {knees:.3} walked {walked:.2}"
+             head {head:.3} walked {walked:.2}"
         )?;
         match self.state {
             State::Searching => write!(f, " searching"),

@@ -10,26 +10,17 @@ use super::fusion::{Vote, robust_fusion};
 pub(super) use super::knees::drop_of_travel;
 use super::knees::{KneeTravel, travel};
 use super::median_filter::MedianFilter;
-use super::posture::{hands_low, hips_above_ankles, shank};
+use super::posture::shank;
 use super::regression::Regression;
 use crate::keypoints::{Joint, Part, Side};
 use crate::pose::{Pose, mean};
 use glam::DVec2;
 
-/// What the drop was read from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Source {
-    /// Hips, shoulders, head: as many as were seen.
-    Body,
-    /// The knees (feet and shins only).
-    Knees,
-}
-
 /// One frame's reading; lengths are fractions of the pelvis' standing height above the ankles.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Reading {
-    /// How far the lifter has gone down, and from what.
-    pub drop: Option<(f64, Source)>,
+    /// How far the lifter has gone down.
+    pub drop: Option<f64>,
     /// Drop of the hips' middle, and whether both are seen.
     pub hips: Option<f64>,
     pub pair: bool,
@@ -39,10 +30,6 @@ pub(crate) struct Reading {
     pub head: Option<f64>,
     /// Drops of hips and shoulders, medians of the last few frames that show both.
     pub both: Option<[f64; 2]>,
-    /// How far the knees have moved in the picture, shank lengths.
-    pub knees: Option<f64>,
-    /// A hand is below the knees.
-    pub hands_low: bool,
 }
 
 /// Places of the joints in standing, and how the sources compare.
@@ -65,8 +52,6 @@ pub(crate) struct DropEstimator {
     last: Option<(f64, f64)>,
     read: Reading,
     late: MedianFilter,
-    /// What is read, by what was seen in standing.
-    source: Option<Source>,
 }
 
 /// Hips' drop in a squat that takes the shoulders, or the head, down by 0.66 (trunk lean about 40
@@ -81,13 +66,6 @@ const WEIGHTS: [f64; 3] = [1.0, 0.5, 0.12];
 /// tuned: `reps`
 const MOSTLY: f64 = 0.5;
 const SEEN_MS: f64 = 300.0;
-/// Hips this high, by their height in standing, are those of a lifter who stands.
-/// tuned: `reps`
-const UPRIGHT: f64 = 0.96;
-
-/// A body seen in fewer of the late frames is not seen.
-/// tuned: `reps`
-const HARDLY: f64 = 0.2;
 /// Having stood for less than this, the places in standing are the mean so far, ms.
 /// tuned: `reps`
 const FRESH_MS: f64 = 500.0;
@@ -95,10 +73,6 @@ const FRESH_MS: f64 = 500.0;
 /// stature for knee and shank (Drillis & Contini 1966).
 /// published: Drillis & Contini 1966, rounded (from memory)
 const PELVIS_PER_SHANK: f64 = 2.0;
-/// Hips and shoulders that look this broad together, shank lengths, show it when the lifter is farther
-/// away: 1.5 from the front, next to nothing from the side.
-/// tuned: `reps`
-const BROAD: f64 = 0.6;
 /// Heel to big toe over shank length (0.74 of a foot of 0.152 against 0.246 of stature, same).
 /// published: Drillis & Contini 1966, rounded (from memory)
 pub(super) const FOOT_PER_SHANK: f64 = 0.5;
@@ -107,11 +81,6 @@ pub(super) const FOOT_PER_SHANK: f64 = 0.5;
 /// taken as it is.
 /// tuned: `reps`
 const OWN: f64 = 0.6;
-
-/// Hips at this part of their height in standing are those of a lifter who stands.
-pub(super) fn upright(relative_height: f64) -> bool {
-    relative_height > UPRIGHT
-}
 
 impl Default for DropEstimator {
     fn default() -> Self {
@@ -128,7 +97,6 @@ impl Default for DropEstimator {
             last: None,
             read: Reading::default(),
             late: MedianFilter::default(),
-            source: None,
         }
     }
 }
@@ -159,26 +127,26 @@ impl DropEstimator {
         }
     }
 
-    /// Reads a pose against standing; `dt` ms after the last one.
-    pub fn read(&mut self, pose: &Pose, dt: f64) -> Reading {
+    /// Reads a pose against standing, `dt` ms after the last one: hips, shoulders and head, or the knees where
+    /// nothing else is in the picture.
+    pub fn read(&mut self, pose: &Pose, dt: f64, by_knees: bool) -> Reading {
         let knee = |side| {
             let joint = Joint::of(Part::Knee, side);
             Some((pose.at(joint)? - self.at[joint.index()]?) / self.shank.max(1.0))
         };
         let moved = Side::BOTH.map(knee);
         let travel = self.knees.push(moved, pose.t_ms);
-        let far = moved.map(|d| d.map(DVec2::length).filter(|k| k.is_finite()));
         let expect = self.last.map(|(d, v)| d + v * (dt / 1e3).min(0.3));
         let one = |joint: Joint| -> Option<f64> {
             let (p, q) = (self.at[joint.index()]?, pose.at(joint)?);
             Some((q.y - p.y) / self.height)
         };
-        let drop = match self.source {
-            Some(Source::Body) => self.body(&one, expect).map(|d| (d, Source::Body)),
-            Some(Source::Knees) => travel.map(|k| (drop_of_travel(k), Source::Knees)),
-            None => None,
+        let drop = if by_knees {
+            travel.map(drop_of_travel)
+        } else {
+            self.body(&one, expect)
         };
-        if let Some((d, _)) = drop {
+        if let Some(d) = drop {
             let speed = self.last.map_or(0.0, |(before, v)| {
                 let now = ((d - before) / (dt / 1e3).max(1e-3)).clamp(-3.0, 3.0);
                 v + gain(dt, 60.0) * (now - v)
@@ -189,7 +157,7 @@ impl DropEstimator {
             let side = |s| one(Joint::of(part, s));
             let near = |d: f64| {
                 let as_hips = relation.map_or(d, |r| r.hips(d));
-                drop.map_or(0.0, |(b, _)| (as_hips - b).abs())
+                drop.map_or(0.0, |b| (as_hips - b).abs())
             };
             match Side::BOTH.map(side) {
                 // Where the two disagree beyond what a tilt of the body explains, one has gone
@@ -218,8 +186,6 @@ impl DropEstimator {
             shoulders,
             head,
             both: hips.zip(shoulders).map(|(h, s)| self.late.push([h, s])),
-            knees: mean(far),
-            hands_low: hands_low(pose),
         };
         self.read
     }
@@ -266,43 +232,18 @@ impl DropEstimator {
         robust_fusion(list.get_mut(..=n)?, n, expect)
     }
 
-    /// The hips are as high above the ankles as in standing, when everything looks `larger` by this
-    /// factor than it did there.
-    pub fn upright(&self, pose: &Pose, magnification: f64) -> bool {
-        self.relative_height(pose, magnification)
-            .is_some_and(upright)
-    }
-
-    /// Height of the hips above the ankles as a part of that in standing, likewise.
-    pub fn relative_height(&self, pose: &Pose, magnification: f64) -> Option<f64> {
-        Some(hips_above_ankles(pose)? / (magnification * self.height).max(1.0))
-    }
-
-    /// Nothing above the knees is seen in standing; hips that come into the picture further down
-    /// have no standing to be compared with.
-    pub fn knees_only(&self) -> bool {
-        self.source == Some(Source::Knees)
-    }
-
-    /// The hips were in sight in standing.
-    pub fn hips_stood(&self) -> bool {
-        Side::BOTH
-            .iter()
-            .any(|&s| self.at[Joint::of(Part::Hip, s).index()].is_some())
-    }
-
     /// A lift begins.
     pub fn begin(&mut self) {
         self.knees.begin();
     }
 
+    /// A frame near the bottom of a lift that is read from the knees.
+    pub fn deep(&mut self, drop: f64) {
+        self.knees.deep(travel(drop));
+    }
+
     /// A frame of a lift: learns how the sources compare.
-    pub fn learn(&mut self, reading: &Reading, deep: bool, dt: f64) {
-        if let Some((d, Source::Knees)) = reading.drop
-            && deep
-        {
-            self.knees.deep(travel(d));
-        }
+    pub fn learn(&mut self, reading: &Reading, dt: f64) {
         let Some(hips) = reading.hips else { return };
         if let Some(s) = reading.shoulders {
             self.shoulders.learn(s, hips, dt);
@@ -330,15 +271,7 @@ impl DropEstimator {
         self.last = None;
         self.late = MedianFilter::default();
         self.over_ms = 0.0;
-        self.look();
         self.measure(pose, 1.0);
-    }
-
-    /// The feet were set anew nearby: standing is where it was, moved along with them.
-    pub fn shift(&mut self, by: DVec2) {
-        for at in self.at.iter_mut().flatten() {
-            *at += by;
-        }
     }
 
     /// Lets the places in standing follow `pose` with the time constant `tau` ms; when it shows
@@ -358,26 +291,8 @@ impl DropEstimator {
                 _ => {}
             }
         }
-        if quiet {
-            self.look();
-        }
         self.measure(pose, share);
         share
-    }
-
-    /// Settles what is read: of a body that is hardly ever seen in standing, the knees.
-    fn look(&mut self) {
-        let joints = [Part::Hip, Part::Shoulder].into_iter();
-        let pairs = joints.flat_map(|p| Side::BOTH.map(|s| Joint::of(p, s)));
-        let all = Joint::ALL[..5].iter().copied().chain(pairs);
-        let most = all.map(|j| self.seen[j.index()]).fold(0.0, f64::max);
-        self.source = if most > MOSTLY {
-            Some(Source::Body)
-        } else if most < HARDLY {
-            Some(Source::Knees)
-        } else {
-            self.source
-        };
     }
 
     fn measure(&mut self, pose: &Pose, share: f64) {
@@ -408,20 +323,6 @@ impl DropEstimator {
         self.knees.stand(ankles, feet, self.shank);
     }
 
-    /// How broad hips and shoulders look, as a part of what they did in standing; `None` where that
-    /// hardly shows.
-    pub fn breadth(&self, pose: &Pose) -> Option<f64> {
-        let (mut now, mut then) = (0.0, 0.0);
-        for part in [Part::Hip, Part::Shoulder] {
-            let places = Side::BOTH.map(|s| Some((self.of(part, s)?, pose.of(part, s)?)));
-            if let [Some((a, p)), Some((b, q))] = places {
-                then += (a - b).length();
-                now += (p - q).length();
-            }
-        }
-        (then > BROAD * self.shank).then_some(now / then)
-    }
-
     fn of(&self, part: Part, side: Side) -> Option<DVec2> {
         self.at[Joint::of(part, side).index()]
     }
@@ -436,7 +337,7 @@ impl Reading {
     #[inline(never)]
     pub fn own(&self) -> Option<f64> {
         let hips = self.hips?;
-        let own = |(drop, _)| drop + OWN * (hips - drop);
+        let own = |drop| drop + OWN * (hips - drop);
         Some(self.drop.filter(|_| self.pair).map_or(hips, own))
     }
 }

@@ -146,22 +146,6 @@ impl DropSignal {
         &self.level
     }
 
-    /// The drop has stayed within a band for `ms`.
-    pub fn flat(&self, t_ms: f64, ms: f64, band: f64) -> bool {
-        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-        for s in self.under_way().iter().rev() {
-            low = low.min(s.drop);
-            high = high.max(s.drop);
-            if high - low > band {
-                return false;
-            }
-            if t_ms - s.t_ms > ms {
-                return true;
-            }
-        }
-        false
-    }
-
     /// How much the drop has shrunk from the `ms` before the last to the last.
     pub fn rise(&self, t_ms: f64, ms: f64) -> f64 {
         let mut sums = [(0.0, 0.0); 2];

@@ -15,12 +15,6 @@ const STEP_IN_SQUAT: f64 = 0.40;
 /// A step lasts at least this long, ms; an outlier does not.
 /// tuned: `reps`
 const STEP_MS: f64 = 90.0;
-/// ... and is seen in so many frames.
-/// tuned: `reps`
-const STEP_FRAMES: u8 = 3;
-/// Feet that are so far from where they were in the last frame are another's, shank lengths.
-/// tuned: `reps`
-const LEAPT: f64 = 1.0;
 /// Feet this still for [`SETTLED_MS`] are planted again, shank lengths.
 /// tuned: `reps`
 const STILL: f64 = 0.07;
@@ -60,7 +54,6 @@ pub(crate) struct Feet {
     t_ms: Option<f64>,
     seen_ms: f64,
     away_since: Option<f64>,
-    away_frames: u8,
     still_since: Option<f64>,
     /// Points seen since the feet left their place.
     fresh: [[bool; POINTS.len()]; 2],
@@ -96,14 +89,8 @@ impl Feet {
         self.seen_ms = pose.t_ms;
         let share = gain(dt, SMOOTH_MS);
         blend(&mut self.smooth, &now, share);
-        let mut seen_now = masked(&self.smooth, &now);
-        let mut away = distance(&self.anchor, &seen_now, scale);
-        // Nobody leaps so far: these are another's feet, and have nothing to do with the last.
-        if away > STEP && distance(&seen_now, &now, scale) > (1.0 - share) * LEAPT {
-            blend(&mut self.smooth, &now, 1.0);
-            seen_now = now;
-            away = distance(&self.anchor, &now, scale);
-        }
+        let seen_now = masked(&self.smooth, &now);
+        let away = distance(&self.anchor, &seen_now, scale);
         self.stance.away = away;
         if self.stance.planted {
             let deep = ((depth - 0.08) / 0.17).clamp(0.0, 1.0);
@@ -130,44 +117,33 @@ impl Feet {
         self.reference = self.smooth;
     }
 
-    /// How far and where the feet are from where standing was taken: the larger of both feet's
-    /// distances, px, and their mean movement. `None` when no point was seen both times.
-    pub fn displacement_from_reference(&self) -> Option<(f64, DVec2)> {
-        let (mut sum, mut n) = (DVec2::ZERO, 0.0);
+    /// How far the feet are from where standing was taken: the larger of both feet's distances, px. `None`
+    /// when no point was seen both times.
+    pub fn distance_from_reference(&self) -> Option<f64> {
         let mut reference = self.reference;
         if swapped(&reference, &self.smooth) {
             reference.swap(0, 1);
         }
-        for (a, b) in reference.iter().flatten().zip(self.smooth.iter().flatten()) {
-            if let (Some(a), Some(b)) = (a, b) {
-                sum += *b - *a;
-                n += 1.0;
-            }
-        }
-        (n > 0.0).then(|| (distance(&reference, &self.smooth, 1.0), sum / n))
+        let (was, is) = (reference.iter().flatten(), self.smooth.iter().flatten());
+        let seen = was.zip(is).any(|(a, b)| a.is_some() && b.is_some());
+        seen.then(|| distance(&reference, &self.smooth, 1.0))
     }
 
     /// The feet's place is taken from now on (after a long gap, say).
     pub fn lift(&mut self) {
         self.stance.planted = false;
-        if self.stance.away > LEAPT {
-            self.anchor = self.smooth;
-        }
         self.fresh = Default::default();
         self.still_since = None;
         self.away_since = None;
-        self.away_frames = 0;
     }
 
     fn watch(&mut self, t_ms: f64, away: f64, limit: f64) {
         if away <= limit {
             self.away_since = None;
-            self.away_frames = 0;
             return;
         }
         let since = *self.away_since.get_or_insert(t_ms);
-        self.away_frames = self.away_frames.saturating_add(1);
-        if t_ms - since >= STEP_MS && self.away_frames >= STEP_FRAMES {
+        if t_ms - since >= STEP_MS {
             self.lift();
         }
     }
@@ -193,7 +169,6 @@ impl Feet {
             }
             self.stance.planted = true;
             self.away_since = None;
-            self.away_frames = 0;
         }
     }
 }

@@ -3,7 +3,7 @@
 //! Whole bodies. Each frame updates the feet (planted or not, `feet`) and the hips' drop below standing
 //! (`drop_estimator`: robust fusion of hips, shoulders and head; `drop_signal`: smoothed). The `detector`
 //! is a state machine over both: searching for standing, standing, lifting. A lift that ends is accepted or
-//! rejected by its `evidence` (height, duration, trunk bend, feet moved). Dips under the bar are told from
+//! rejected by its height, duration and `evidence` of a trunk bend. Dips under the bar are told from
 //! shallow squats by where they were done, while the set goes on (`rack_live`) and once it is over
 //! (`rack_final`).
 //!
@@ -41,7 +41,6 @@ mod rack_live;
 mod regression;
 mod set_fit;
 mod shins;
-mod standing_reference;
 
 pub use detector::{Detector, Followed};
 pub(crate) use hips::add_unfooted;

@@ -5,12 +5,6 @@ use glam::DVec2;
 /// Walking is moving by more than this, shank lengths; setting the feet anew is less.
 /// tuned: `reps`
 pub(crate) const WALKED: f64 = 0.33;
-/// ... and so is a shank that looks longer or shorter by this much.
-/// tuned: `reps`
-pub(crate) const SIZE_CHANGE: f64 = 0.06;
-/// Lengths in the picture are this uncertain.
-/// tuned: `reps`
-const LENGTH_NOISE: f64 = 0.025;
 /// One of two lengths that has changed by less than this has not.
 /// tuned: `reps`
 const ALONE: f64 = 0.015;
@@ -62,9 +56,9 @@ impl Position {
             ratio(self.height, other.height),
             ratio(self.shank, other.shank),
         );
-        let size = (2.0 * a + b).abs() / 3.0;
-        let toward = if (a * b).signum() * a.abs().min(b.abs()) > ALONE && size > LENGTH_NOISE {
-            CAMERA_AWAY * size
+        let alike = a * b > 0.0 && a.abs().min(b.abs()) > ALONE;
+        let toward = if alike {
+            CAMERA_AWAY * (2.0 * a + b) / 3.0
         } else {
             0.0
         };
@@ -72,11 +66,7 @@ impl Position {
     }
 }
 
-/// Change of a length in the picture, as a logarithm without its sign.
-pub(crate) fn size_change(from: f64, to: f64) -> f64 {
-    ratio(from, to).abs()
-}
-
+/// Change of a length in the picture, as a logarithm.
 fn ratio(from: f64, to: f64) -> f64 {
     libm::log(from.max(1.0) / to.max(1.0))
 }

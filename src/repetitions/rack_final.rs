@@ -4,19 +4,23 @@
 //! stands out from the repetitions, and was done elsewhere.
 
 use super::drop_signal::DropSignal;
-use super::evidence::{NOD, shortest_ms};
 use super::phase::Repetition;
 use super::position::Position;
 use super::rack_live::LONGEST_MS;
 use super::set_fit::{RepFit, fit_set};
 use crate::gather::Gather;
 
-/// Lifts kept; a day has fewer (common practice, no source).
+/// Lifts kept; a day has fewer.
+/// tuned: to common practice, no source
 const KEPT: usize = 4096;
 /// A dip is no deeper than this, and than this share of the usual drop.
 /// tuned: `reps`
 const DIP: f64 = 0.22;
 const SHARE: f64 = 0.5;
+/// A smaller drop that takes less time is looking down or a shrug, ms.
+/// tuned: `reps`
+const NOD: f64 = 0.115;
+const NOD_MS: f64 = 1050.0;
 /// It was done this far from its neighbour, shank lengths; feet are set anew within less.
 /// tuned: `reps`
 const ELSEWHERE: f64 = 0.2;
@@ -61,7 +65,7 @@ impl CountedLift {
         if ms > LONGEST_MS {
             return false;
         }
-        if self.drop < NOD.min(SLIGHT * usual) && ms < shortest_ms(false, self.drop) {
+        if self.drop < NOD.min(SLIGHT * usual) && ms < NOD_MS {
             return true;
         }
         // The bar goes back where it came from.
@@ -134,29 +138,6 @@ impl CountedLifts {
                 rep.bottom_ms = times.bottom_ms;
                 rep.bottom_end_ms = times.bottom_end_ms;
                 rep.end_ms = times.end_ms;
-            }
-        }
-    }
-
-    /// Puts back what was taken for a dip under the bar between repetitions, done where they were
-    /// done: lengths had been misjudged, or the feet were set anew.
-    pub fn put_back(&self, reps: &mut Vec<Repetition>) {
-        let (Some(first), Some(last)) = (reps.first().copied(), reps.last().copied()) else {
-            return;
-        };
-        let place = |r: &Repetition| self.find(r).map(|d| d.place);
-        for done in &self.0 {
-            let r = done.rep;
-            let at = reps.partition_point(|o| o.start_ms < r.start_ms);
-            let beside = [at.checked_sub(1), Some(at)].map(|k| reps.get(k?).and_then(place));
-            let near = |p: Option<Position>| p.is_some_and(|p| p.across(&done.place) < ELSEWHERE);
-            if r.depth.is_some()
-                && r.start_ms > first.end_ms
-                && r.end_ms < last.start_ms
-                && reps.iter().all(|o| o.start_ms != r.start_ms)
-                && beside.into_iter().all(near)
-            {
-                reps.insert(at, r);
             }
         }
     }

@@ -5,7 +5,7 @@
 //! what they cost, so that they take the same share of the time however long the set.
 
 use super::super::drop_estimator::drop_of_travel;
-use super::super::evidence::{least, shortest_ms};
+use super::super::evidence::SHORTEST_MS;
 use super::super::phase::Repetition;
 use super::candidate_fit::CandidateFit;
 use super::candidates::{Candidate, candidates};
@@ -34,6 +34,13 @@ const HIGH: f64 = 0.6;
 /// tuned: `reps`
 const STANDS: f64 = 0.2;
 const STOOD_MS: f64 = 250.0;
+/// A smaller drop, of which the knees' travel in the picture may show half, is no repetition.
+/// tuned: `reps`
+const LEAST: f64 = 0.06;
+/// Knees also go forward for a moment when somebody shifts about: what takes no longer than this and goes
+/// no deeper is not counted, ms and drop.
+/// tuned: `reps`
+const FIDGET: (f64, f64) = (1050.0, 0.22);
 /// The upper half of a repetition takes no less of its time.
 /// tuned: `reps`
 const HALF: f64 = 0.4;
@@ -112,7 +119,12 @@ fn seen(poses: &[Pose]) -> Option<(KneeTrajectory, Vec<Scored>, bool)> {
     let waits = repetitions.len() == all && now < STANDS || now > HIGH;
     let enough = |(h, _): &Scored| {
         let drop = drop_of_travel(h.height * trajectory.travel);
-        drop > least(false) && h.lasts(&trajectory) > HALF * shortest_ms(false, drop)
+        let shortest_ms = if drop < FIDGET.1 {
+            FIDGET.0
+        } else {
+            SHORTEST_MS
+        };
+        drop > LEAST && h.lasts(&trajectory) > HALF * shortest_ms
     };
     repetitions.retain(enough);
     Some((trajectory, repetitions, waits))
