@@ -3,9 +3,9 @@
 use super::About;
 use super::signs::{names, often, side_word, signs};
 use super::text::{Say, number};
-use crate::findings::{Carried, Foot, Habits, Shown, Way};
+use crate::findings::{Carried, Habits, Shown, Way};
 use crate::gather::Gather;
-use crate::keypoints::{Footwear, Side};
+use crate::keypoints::Footwear;
 use crate::measures::{Channel, Check};
 use crate::report::{FindingKind, FootSet, Note, RepResult, Unseen};
 use crate::thresholds::Thresholds;
@@ -144,13 +144,14 @@ fn other_heel(habits: &Habits, shown: &Shown) -> Option<Note> {
         pattern.kind,
         FindingKind::Forward | FindingKind::ForwardInward
     );
-    let Some(Foot::One(side)) = pattern.foot.filter(|_| forward) else {
+    let mut up = pattern
+        .shown
+        .iter()
+        .filter(|(c, _)| c.check() == Check::HeelLift);
+    let (Some((heel, _)), None, true) = (up.next(), up.next(), forward) else {
         return None;
     };
-    let other = match side {
-        Side::Left => Side::Right,
-        Side::Right => Side::Left,
-    };
+    let other = heel.side()?.other();
     let heel = Channel::of(Check::HeelLift, other);
     (habits.carried(heel) != Carried::Clear)
         .then(|| Note::of(Say::NoteOtherHeel, &[("side", side_word(other))]))

@@ -1,7 +1,7 @@
 //! From habits to the one pattern that a coach would name.
 
 use super::belief::{confidence, confidence_of_none, enough};
-use super::habit::{Habit, Habits};
+use super::habit::{Carried, Habit, Habits};
 use super::sideways::{Lateral, Off, sideways};
 use crate::gather::Gather;
 use crate::keypoints::Side;
@@ -55,7 +55,8 @@ pub enum Load {
 pub struct Pattern {
     /// Which shift.
     pub kind: FindingKind,
-    /// Whose; for a sideways shift the carrying foot. `None` for a shift of the whole body.
+    /// Whose; for a sideways shift the carrying foot. `None` for a shift of the whole body, and where one heel is up
+    /// and the other one not seen.
     pub foot: Option<Foot>,
     /// What shows it, the strongest first. Never empty.
     pub shown: Vec<(Channel, Way)>,
@@ -128,7 +129,14 @@ fn forward(habits: &Habits) -> Option<Pattern> {
         .filter(|(c, w)| habits.get(*c, *w).shown)
         .gather();
     strongest_first(habits, &mut shown);
-    Pattern::new(habits, FindingKind::Forward, shown)
+    let mut pattern = Pattern::new(habits, FindingKind::Forward, shown)?;
+    // One heel is up and the other one hidden: whether it is one or both can't be told.
+    if let Some(Foot::One(side)) = pattern.foot
+        && habits.carried(Channel::of(Check::HeelLift, side.other())) == Carried::Unseen
+    {
+        pattern.foot = None;
+    }
+    Some(pattern)
 }
 
 /// Both feet, or one, inward (or outward).

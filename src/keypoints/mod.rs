@@ -1,9 +1,11 @@
 //! Keypoints as any pose estimator gives them: names, layouts, and the recording they come in.
 
+mod estimator;
 mod joint;
 mod layout;
 mod marks;
 mod node;
+mod offsets;
 mod read;
 mod read_feet;
 mod read_setup;
@@ -12,11 +14,13 @@ mod sides;
 #[cfg(feature = "serde")]
 mod tree;
 
+pub(crate) use estimator::is_estimator;
 pub use joint::{Joint, Part, Side};
 pub use layout::Layout;
 pub(crate) use marks::MARKED;
 pub use marks::{Marks, marks_of};
 pub use node::Node;
+pub(crate) use offsets::{Offset, Offsets, Stage};
 pub use read::read_recording;
 pub use read_setup::read_setup;
 pub use recording::{

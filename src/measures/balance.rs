@@ -18,7 +18,7 @@ impl Geometry {
     /// Centre of mass (with the bar) of a lifter whose pelvis and chest are known.
     pub(super) fn balance(
         &self,
-        pixels: &Pixels,
+        (pixels, depth): (&Pixels, f64),
         shifts: &Shifts,
         feet: &[Option<FootPose>; 2],
         knees: [Option<DVec3>; 2],
@@ -31,11 +31,11 @@ impl Geometry {
         let mut balance = Balance::new(Sex::Mean);
         balance.add(&com::TRUNK, chest, pelvis);
         // The head's centre is near the ears (de Leva: 0.6 of the way from the vertex to the jaw).
-        let ears = [Joint::LeftEar, Joint::RightEar].map(|j| self.point(pixels, j));
-        let head = match (ears, self.point(pixels, Joint::Nose)) {
-            ([Some(a), Some(b)], _) => Some(((a.0 + b.0) / 2.0, 0.02)),
-            (_, Some(nose)) => Some((nose.0, 0.085)),
-            ([a, b], None) => a.or(b).map(|p| (p.0, 0.02)),
+        let ears = [Joint::LeftEar, Joint::RightEar].map(|j| self.point(pixels, j, depth));
+        let head = match (ears, self.point(pixels, Joint::Nose, depth)) {
+            ([Some(a), Some(b)], _) => Some(((a.at + b.at) / 2.0, 0.02)),
+            (_, Some(nose)) => Some((nose.at, 0.085)),
+            ([a, b], None) => a.or(b).map(|p| (p.at, 0.02)),
         };
         let stature = body.stature;
         let rest = chest + up * (0.12 * stature);

@@ -1,7 +1,7 @@
 //! How far the pelvis has dropped, where the hips show it and where only the shins tell.
 
 use super::assumed::{self, LEG_SD};
-use super::shanks::Point;
+use super::sighting::Point;
 use crate::standing::Camera;
 use crate::standing::body::{Body, Leg, shankward};
 use glam::{DVec2, DVec3};
@@ -100,9 +100,9 @@ fn misfit(camera: &Camera, body: &Body, knees: &[Point; 2], extra: f64) -> f64 {
     let mut cost = 0.0;
     for (leg, seen) in body.legs.iter().zip(knees) {
         let knee = knee_at(body, leg, extra);
-        if let (Some((seen, _)), Some((at, du, dv))) = (seen, camera.project_with_slope(knee)) {
+        if let (Some(seen), Some((at, du, dv))) = (seen, camera.project_with_slope(knee)) {
             let px = camera.focal / camera.depth(knee) * body.shank;
-            let (miss, side) = (*seen - at, leg.medial * body.shank);
+            let (miss, side) = (seen.at - at, leg.medial * body.shank);
             let aside = DVec2::new(du.dot(side), dv.dot(side));
             let (off, along) = ((OFF * px).powi(2), miss.dot(aside).powi(2));
             let free = ASIDE * ASIDE / (off + ASIDE * ASIDE * aside.length_squared());

@@ -2,7 +2,7 @@
 
 use super::assumed;
 use super::channel::Channel;
-use super::geometry::{Geometry, Pixels};
+use super::geometry::{Geometry, Knees, Pixels};
 use crate::keypoints::Joint;
 use crate::standing::Noise;
 
@@ -96,9 +96,10 @@ pub(crate) fn budget(
     sources: &Sources,
     habits: &[f64; Channel::READ],
     pixels: &Pixels,
+    knees: Knees,
 ) -> [Option<Variance>; Channel::READ] {
     let mut shifts = [0.0; assumed::COUNT];
-    let here = geometry.read_moved(pixels, &shifts);
+    let here = geometry.read_moved(pixels, knees, &shifts);
     let depth = here.depth.unwrap_or(0.6).clamp(0.15, 1.0);
     // Habits of the points set in with the first bend of the knees: 60 to 70 % of their spread between people is
     // there a quarter of the way down.
@@ -122,13 +123,15 @@ pub(crate) fn budget(
             continue; // no measure looks at them
         }
         let knee = matches!(joint, Joint::LeftKnee | Joint::RightKnee);
-        for step in [glam::DVec2::X, glam::DVec2::Y] {
+        let known = geometry.systematic(pixels, joint, knees, depth);
+        let (axis, errors) = known.unwrap_or((glam::DVec2::X, [sources.habit * depth; 2]));
+        for (step, error) in [axis, axis.perp()].into_iter().zip(errors) {
             moved[i] = Some(at + step);
             effects.push(Effect {
-                change: change(&geometry.read_moved(&moved, &shifts).values),
+                change: change(&geometry.read_moved(&moved, knees, &shifts).values),
                 white: sources.noise.white[i].powi(2),
                 slow: sources.noise.slow[i].powi(2),
-                common: (sources.habit * depth).powi(2) + if knee { slid } else { 0.0 },
+                common: error.powi(2) + if knee { slid } else { 0.0 },
             });
         }
         moved[i] = Some(at);
@@ -141,7 +144,7 @@ pub(crate) fn budget(
     };
     for i in 0..assumed::COUNT {
         shifts[i] = assumed::sd(i);
-        let mut by = change(&geometry.read_moved(pixels, &shifts).values);
+        let mut by = change(&geometry.read_moved(pixels, knees, &shifts).values);
         if i == SLIDE_ODDS {
             // The knees' doubt about sliding is counted whole, below.
             KNEES.iter().for_each(|c| by[c.index()] = 0.0);
@@ -157,7 +160,9 @@ pub(crate) fn budget(
         effects.push(common(alone));
     }
     for fit in &sources.fits {
-        effects.push(common(change(&fit.read_moved(pixels, &shifts).values)));
+        effects.push(common(change(
+            &fit.read_moved(pixels, knees, &shifts).values,
+        )));
     }
     let forward = Channel::Forward.index();
     let together = |k: usize| -> f64 {

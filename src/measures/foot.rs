@@ -3,10 +3,11 @@
 
 use super::assumed::Leg;
 use super::normal::Normal;
+use super::sighting::Point;
 use crate::angle;
 use crate::standing::Camera;
 use crate::standing::body;
-use glam::{DQuat, DVec2, DVec3};
+use glam::{DQuat, DVec3};
 
 /// A foot in one frame.
 #[derive(Clone, Copy, Debug)]
@@ -25,8 +26,8 @@ pub(crate) struct FootPose {
     pub motion: [f64; 6],
 }
 
-/// What was seen of a foot: heel, big toe, little toe, ankle; px and weight (1 / px^2).
-pub(crate) type FootPoints = [Option<(DVec2, f64)>; 4];
+/// What was seen of a foot: heel, big toe, little toe, ankle.
+pub(crate) type FootPoints = [Point; 4];
 
 /// Fits the foot's six motions to its four points by Gauss-Newton, starting from standing.
 /// `sign` is +1 for the left foot. `means` are the assumptions' means and `spreads` their standard
@@ -57,7 +58,7 @@ pub(crate) fn locate(
         let moved = Motion::new(leg, lateral, long, &q);
         let mut normal = Normal::<6>::default();
         for (i, point) in points.iter().enumerate() {
-            let Some((px, weight)) = *point else { continue };
+            let Some(point) = *point else { continue };
             let (place, hinged) = match i {
                 0 => (leg.heel, true),
                 1 => (leg.big_toe, false),
@@ -65,7 +66,7 @@ pub(crate) fn locate(
                 _ => (leg.ankle, true),
             };
             let x = moved.place(place, hinged);
-            let (seen, du, dv) = camera.project_with_slope(x)?;
+            let seen = camera.project_with_slope(x)?;
             let arm = x - moved.pivot;
             let by_pitch = if hinged {
                 moved.lateral.cross(arm)
@@ -80,8 +81,9 @@ pub(crate) fn locate(
                 leg.medial,
                 DVec3::Y,
             ];
-            normal.add(&by.map(|d| du.dot(d)), px.x - seen.x, weight);
-            normal.add(&by.map(|d| dv.dot(d)), px.y - seen.y, weight);
+            for (slope, miss, weight) in point.rows(seen) {
+                normal.add(&by.map(|d| slope.dot(d)), miss, weight);
+            }
         }
         for (i, assumption) in hold.iter().enumerate() {
             let k = *assumption as usize;

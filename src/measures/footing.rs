@@ -65,7 +65,7 @@ pub(super) fn footings(standing: &Measurer, poses: &[Pose], reps: &[(f64, f64)])
 fn elsewhere(geometry: &Geometry, pixels: &Pixels, before: [FootMove; 2]) -> [FootMove; 2] {
     Side::BOTH.map(|side| {
         let points: FootPoints = [Part::Heel, Part::BigToe, Part::SmallToe, Part::Ankle]
-            .map(|part| geometry.point(pixels, Joint::of(part, side)));
+            .map(|part| geometry.point(pixels, Joint::of(part, side), 0.0));
         if points.iter().flatten().count() < 2 {
             return before[side.index()];
         }

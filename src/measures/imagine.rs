@@ -35,7 +35,8 @@ impl Geometry {
         }
         Joint::ALL.map(|j| {
             let i = j.index();
-            Some(self.camera.project(places[i]?)? + self.offsets[i]?)
+            let more = self.shift(i, depth).mean;
+            Some(self.camera.project(places[i]?)? + self.offsets[i]? + more)
         })
     }
 }

@@ -7,7 +7,8 @@
 use super::assumed::{LEG, Leg, SLIDES, Shifts, UPPER_SD, Upper};
 use super::drop::Drop;
 use super::normal::Normal;
-use super::shanks::{self, CLOSE, Knees, Moving, Point, Prior, Shin};
+use super::shanks::{self, CLOSE, Knees, Moving, Prior, Shin};
+use super::sighting::Point;
 use super::trunk::Pair;
 use crate::standing::Camera;
 use crate::standing::body::{Body, leftward};
@@ -28,6 +29,8 @@ pub(super) struct Seen<'a> {
     pub hips: [Point; 2],
     pub drop: Drop,
     pub shifts: &'a Shifts,
+    /// The knees' points may be markers on the skin.
+    pub may_slide: bool,
     /// Most Gauss-Newton rounds.
     pub rounds: usize,
 }
@@ -70,7 +73,12 @@ impl Seen<'_> {
         let Some((start, shown)) = self.start(&prior[0]) else {
             return (Knees::default(), None);
         };
-        let solved = prior.map(|way| self.under(&way, start, &shown));
+        let solved = [
+            self.under(&prior[0], start, &shown),
+            self.may_slide
+                .then(|| self.under(&prior[1], start, &shown))
+                .flatten(),
+        ];
         let legs = solved.map(|one| one.map(|s| (s.legs, s.cost)));
         let knees = shanks::weigh(self.body, &self.shins, self.shifts, &legs);
         let both = match solved {
@@ -137,13 +145,14 @@ impl Seen<'_> {
         for (s, sign) in [(0, half), (1, -half)] {
             let hip = at.middle + out * sign;
             let of_pelvis = |d: DVec3| [d.x, d.y, d.z, d.dot(by_turn) * sign, d.y * sign];
-            let Some((px, weight)) = self.hips[s] else {
+            let Some(point) = self.hips[s] else {
                 continue;
             };
-            let (seen, du, dv) = self.camera.project_with_slope(hip)?;
-            let points = &mut shown.points;
-            points.add_block(PELVIS, &of_pelvis(du), px.x - seen.x, weight);
-            points.add_block(PELVIS, &of_pelvis(dv), px.y - seen.y, weight);
+            for (slope, miss, weight) in point.rows(self.camera.project_with_slope(hip)?) {
+                shown
+                    .points
+                    .add_block(PELVIS, &of_pelvis(slope), miss, weight);
+            }
             if self.shins[s].is_some() {
                 let arm = hip - knees[s].place;
                 let length = arm.length().max(1e-3);

@@ -2,7 +2,7 @@
 
 use super::channel::{Channel, Check, Estimate, Evidence};
 use super::errors::{Sources, Variance, budget};
-use super::geometry::{Geometry, Pixels, Reading};
+use super::geometry::{Geometry, Knees, Pixels, Reading};
 use super::profile::{Err, Profile};
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Part, Setup, Side, TrackedFeet, TrackedFoot};
@@ -167,8 +167,8 @@ impl Measurer {
         let profile = Profile::of(setup.estimator.as_deref());
         let habit = profile.joint * fit.shank_px;
         let azimuth = fit.unknowns[Unknown::Azimuth.index()];
-        let weights = weights_of(fit, setup);
-        let geometry = Geometry::new(fit, &fit.unknowns, setup, weights);
+        let variances = variances_of(fit, setup);
+        let geometry = Geometry::new(fit, &fit.unknowns, setup, variances);
         let root = fit.covariance().cholesky();
         let fits = (0..Unknown::COUNT)
             .filter_map(|k| {
@@ -177,7 +177,7 @@ impl Measurer {
                 for (i, value) in moved.iter_mut().enumerate() {
                     *value += root.lower(i, k);
                 }
-                Some(Geometry::new(fit, &moved, setup, weights))
+                Some(Geometry::new(fit, &moved, setup, variances))
             })
             .gather();
         let sources = Sources {
@@ -196,8 +196,15 @@ impl Measurer {
                 followed[channel.index()] = profile.followed(channel, azimuth, 1.0).spread;
             }
         }
-        let table = [sources.habits, followed].map(|habits| {
-            TABLE.map(|depth| budget(&geometry, &sources, &habits, &geometry.imagine(depth)))
+        let kinds = [
+            (sources.habits, Knees::Estimated),
+            (followed, Knees::Followed),
+        ];
+        let table = kinds.map(|(habits, knees)| {
+            TABLE.map(|depth| {
+                let pixels = geometry.imagine(depth);
+                budget(&geometry, &sources, &habits, &pixels, knees)
+            })
         });
         Self {
             geometry,
@@ -236,9 +243,12 @@ impl Measurer {
         pose: &Pose,
         picture: Option<&PictureEvidence>,
     ) -> [Option<Estimate>; Channel::COUNT] {
-        let reading = self.geometry.read_live(&pixels(pose));
+        let reading = self.geometry.read_live(&pixels(pose), Knees::Estimated);
         let shins = picture.filter(|p| p.any_shin());
-        let on_shins = shins.map(|p| self.geometry.read_live(&pixels(&p.on_shins(pose))));
+        let on_shins = shins.map(|p| {
+            let pixels = pixels(&p.on_shins(pose));
+            self.geometry.read_live(&pixels, Knees::Followed)
+        });
         let depth = reading.depth.unwrap_or(0.7).clamp(0.0, 1.0);
         let after = TABLE
             .iter()
@@ -340,18 +350,18 @@ impl Measurer {
         self.sources.shank_px
     }
 
-    pub(super) fn read(&self, pixels: &Pixels) -> Reading {
-        self.geometry.read(pixels)
+    pub(super) fn read(&self, pixels: &Pixels, knees: Knees) -> Reading {
+        self.geometry.read(pixels, knees)
     }
 }
 
-/// Weights of the joints' smoothed points, 1 / px^2.
-pub(super) fn weights_of(fit: &StandingFit, setup: &Setup) -> [f64; Joint::COUNT] {
+/// Variances of the joints' smoothed points, px^2, but for what an estimator is known to do to them.
+pub(super) fn variances_of(fit: &StandingFit, setup: &Setup) -> [f64; Joint::COUNT] {
     let habit = Profile::of(setup.estimator.as_deref()).joint * fit.shank_px;
     Joint::ALL.map(|j| {
         let i = j.index();
         let (white, slow) = (fit.noise.white[i], fit.noise.slow[i]);
-        1.0 / (0.2 * white * white + slow * slow + habit * habit).max(0.01)
+        (0.2 * white * white + slow * slow + habit * habit).max(0.01)
     })
 }
 

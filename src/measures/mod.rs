@@ -21,6 +21,7 @@ mod refine;
 mod series;
 mod settle;
 mod shanks;
+mod sighting;
 pub mod smoothing;
 mod tracks;
 mod trunk;

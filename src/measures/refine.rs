@@ -1,7 +1,7 @@
 //! After the set: camera and body refined over many frames together.
 
-use super::geometry::{Geometry, Pixels};
-use super::measurer::{middle, weights_of};
+use super::geometry::{Geometry, Knees, Pixels};
+use super::measurer::{middle, variances_of};
 use crate::angle::sin;
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Setup};
@@ -43,7 +43,7 @@ pub fn refine(
         return None;
     }
     let root = fit.covariance().cholesky()?;
-    let weights = weights_of(fit, setup);
+    let variances = variances_of(fit, setup);
     let looks = (reps.len() as f64 * LOOKS_PER_REP).min(MOST_LOOKS);
     let weight = looks / frames.len() as f64;
     let at = |z: &[f64; Unknown::COUNT]| -> Unknowns {
@@ -56,9 +56,12 @@ pub fn refine(
         x
     };
     let cost = |z: &[f64; Unknown::COUNT]| -> f64 {
-        let geometry = Geometry::new(fit, &at(z), setup, weights);
+        let geometry = Geometry::new(fit, &at(z), setup, variances);
         let own: f64 = z.iter().map(|v| v * v).sum();
-        let seen: f64 = frames.iter().map(|f| geometry.read(f).misfit).sum();
+        let seen: f64 = frames
+            .iter()
+            .map(|f| geometry.read(f, Knees::Estimated).misfit)
+            .sum();
         own + weight * seen
     };
     let here = cost(&[0.0; Unknown::COUNT]);

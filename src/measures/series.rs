@@ -6,7 +6,7 @@
 use super::channel::{Channel, Estimate, Evidence};
 use super::errors::{Variance, budget};
 use super::footing::{Footing, footings};
-use super::geometry::{Pixels, Reading};
+use super::geometry::{Knees, Pixels, Reading};
 use super::measurer::{Measurer, PictureEvidence, weigh};
 use super::tracks::{Tracks, smooth};
 use crate::gather::Gather;
@@ -148,7 +148,7 @@ impl Frames<'_> {
     /// A channel's value can be read in some frame, or its picture was followed.
     fn elsewhere(&self, channel: Channel) -> bool {
         let followed = |p: &Option<PictureEvidence>| p.is_some_and(|p| p.of(channel).is_some());
-        let read = |pixels| self.measurer.read(pixels).values[channel.index()].is_some();
+        let read = |pixels| self.measurer.read(pixels, Knees::Estimated).values[channel.index()].is_some();
         self.picture.iter().any(followed) || self.tracks.frames.iter().any(read)
     }
 
@@ -182,7 +182,7 @@ impl Frames<'_> {
                 continue;
             }
             let measurer = self.on(footing);
-            let reading = measurer.read(pixels);
+            let reading = measurer.read(pixels, Knees::Estimated);
             if long_ago && reading.values.iter().any(Option::is_some) {
                 last = t_ms;
                 due.push(Due { frame: i, footing });
@@ -192,7 +192,7 @@ impl Frames<'_> {
                 reads.push(Read {
                     frame: i,
                     reading,
-                    on_shins: on_shins.map(|pixels| measurer.read(pixels)),
+                    on_shins: on_shins.map(|pixels| measurer.read(pixels, Knees::Followed)),
                 });
             }
         }
@@ -204,18 +204,18 @@ impl Frames<'_> {
             let near = reads.partition_point(|r| r.frame < from);
             let used = reads.get(near).is_some_and(|r| r.frame <= to);
             let measurer = self.on(at.footing);
-            let knot = |habits, pixels| Knot {
+            let knot = |habits, pixels, knees| Knot {
                 t_ms: out.t_ms[at.frame],
                 variance: if used {
-                    budget(&measurer.geometry, &measurer.sources, habits, pixels)
+                    budget(&measurer.geometry, &measurer.sources, habits, pixels, knees)
                 } else {
                     Default::default()
                 },
             };
             if let Some(pixels) = self.on_shins.as_ref().and_then(|f| f.get(at.frame)) {
-                shin_knots.push(knot(&measurer.followed, pixels));
+                shin_knots.push(knot(&measurer.followed, pixels, Knees::Followed));
             }
-            let knot = knot(&measurer.sources.habits, &self.tracks.frames[at.frame]);
+            let knot = knot(&measurer.sources.habits, &self.tracks.frames[at.frame], Knees::Estimated);
             out.knots.push(knot);
         }
         out.room(poses.len());

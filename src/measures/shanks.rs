@@ -6,13 +6,11 @@
 use super::assumed::{LEG, LEG_SD, Leg, SLIDES, Shifts, Slide, UPPER_SD, Upper};
 use super::drop::{DEEP_DROP, Drop, lean_at};
 use super::normal::Normal;
+use super::sighting::Sighting;
 use crate::angle::sin_cos;
 use crate::standing::Camera;
 use crate::standing::body::{Body, shankward};
-use glam::{DVec2, DVec3};
-
-/// A point seen: px and weight (1 / px^2).
-pub(crate) type Point = Option<(DVec2, f64)>;
+use glam::DVec3;
 
 /// A last step shorter than this, in rad or a third of it in m, ends an iteration: the error that it
 /// leaves is of the step's square.
@@ -22,8 +20,8 @@ pub(super) const CLOSE: f64 = 2e-3;
 pub(crate) struct Shin {
     /// Ankle, m.
     pub ankle: DVec3,
-    /// Knee, px and weight.
-    pub knee: (DVec2, f64),
+    /// Knee.
+    pub knee: Sighting,
 }
 
 /// Lean, inward lean and logarithm of the apparent length of the left shank, then of the right one.
@@ -165,16 +163,15 @@ pub(super) fn observe<const N: usize>(
         let in_plane = leg.along * sl + DVec3::Y * cl;
         let direction = leg.medial * si + in_plane * ci;
         let arm = direction * length;
-        let (at, du, dv) = camera.project_with_slope(shin.ankle + arm)?;
+        let seen = camera.project_with_slope(shin.ankle + arm)?;
         let by = [
             (leg.along * cl - DVec3::Y * sl) * (ci * length),
             (leg.medial * ci - in_plane * si) * length,
             arm,
         ];
-        let (px, weight) = shin.knee;
-        let miss = px - at;
-        normal.add_block(i, &by.map(|d| du.dot(d)), miss.x, weight);
-        normal.add_block(i, &by.map(|d| dv.dot(d)), miss.y, weight);
+        for (slope, miss, weight) in shin.knee.rows(seen) {
+            normal.add_block(i, &by.map(|d| slope.dot(d)), miss, weight);
+        }
         knees[s] = Moving {
             place: shin.ankle + arm,
             slopes: by,

@@ -3,7 +3,8 @@
 use super::assumed::{LEG, Shifts, UPPER_SD, Upper};
 use super::drop::Drop;
 use super::normal::Normal;
-use super::shanks::{CLOSE, Point, grown};
+use super::shanks::{CLOSE, grown};
+use super::sighting::Point;
 use crate::angle::sin_cos;
 use crate::standing::Camera;
 use crate::standing::body::{Body, leftward, upward};
@@ -56,8 +57,8 @@ pub(crate) fn chest(
         let by_turn = DVec3::new(out.z, 0.0, -out.x) * half;
         let mut normal = Normal::<6>::default();
         for (point, sign) in shoulders.iter().zip([1.0, -1.0]) {
-            if let Some((px, weight)) = *point {
-                let (at, du, dv) = camera.project_with_slope(middle + out * (half * sign))?;
+            if let Some(point) = *point {
+                let seen = camera.project_with_slope(middle + out * (half * sign))?;
                 let by = [
                     by_lean,
                     by_aside,
@@ -66,8 +67,9 @@ pub(crate) fn chest(
                     DVec3::Y * (half * sign),
                     out * (half * sign),
                 ];
-                normal.add(&by.map(|d| du.dot(d)), px.x - at.x, weight);
-                normal.add(&by.map(|d| dv.dot(d)), px.y - at.y, weight);
+                for (slope, miss, weight) in point.rows(seen) {
+                    normal.add(&by.map(|d| slope.dot(d)), miss, weight);
+                }
             }
         }
         normal.hold(0, expected - q[0], sd(Upper::Lean));

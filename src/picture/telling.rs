@@ -32,9 +32,9 @@ const SLIDE: [[[f64; 2]; 2]; 3] = [
     [[0.66, 0.22], [0.87, 0.13]],
 ];
 /// How much the camera may look at the toes for a lift to be told (cosine squared of the bearing
-/// from the foot's axis; about 15 degrees off). Nearer the front the heel is hidden, and the instep
+/// from the foot's axis; about 10 degrees off). Nearer the front the heel is hidden, and the instep
 /// hardly shows what happens behind it: 26 mm read 2 there.
-const TOEWARD: f64 = 0.93;
+const TOEWARD: f64 = 0.97;
 /// Error of a lift seen wholly from the toes, mm; and the error, but for its size, at which a lift counts
 /// as unseen (drawn bare feet on concrete: 31 mm read 3 with an error of 7).
 const HIDDEN_SD: f64 = 4.5;
@@ -43,10 +43,15 @@ const LARGEST_SD: f64 = 6.5;
 /// [`TOEWARD`]'s measure, down to nothing at the second; and what that differs by, as a part of the lift. Measured:
 /// 2026-11-30, 50 rendered people, lifts over 10 mm.
 const GAIN_BEHIND: [f64; 2] = [0.2, 0.12];
-const GAIN_AHEAD: [f64; 3] = [0.88, 1.0, 0.3];
+const GAIN_AHEAD: [f64; 3] = [0.93, 1.03, 0.3];
 /// A foot that rolls outward turns about its outer edge: seen from the toes its heel comes up by this, mm a degree, give
 /// or take the half.
 const EDGE_LIFT: f64 = 0.9;
+/// From the side a roll is not seen, and lifts the edge that is: a roll of usual size, rad (common practice, no source:
+/// about the line of 6 degrees), and how far that edge lies from the axis, in foot lengths (half the breadth and the
+/// axis' own place, see `EDGE`).
+const ROLL_UNSEEN: f64 = 0.09;
+const NEAR_EDGE: f64 = 0.2;
 /// The same for a roll, degrees; and how much the camera must look along the foot to tell one (its
 /// sine squared, about 63 degrees off): from the side a roll looks like a lift.
 const LARGEST_ROLL_SD: f64 = 6.0;
@@ -127,6 +132,8 @@ impl FootTracker {
             0.0
         };
         lift.value += edge;
+        let aside = 1000.0 * ROLL_UNSEEN * NEAR_EDGE * self.kinematics.foot_m * (1.0 - endwise);
+        lift.sd = crate::angle::hypot(lift.sd, aside);
         lift.sd = crate::angle::hypot(lift.sd, 0.5 * edge);
         let [gain, differs] = if toeward > 0.0 {
             let [from, to, differs] = GAIN_AHEAD;

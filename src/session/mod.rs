@@ -212,11 +212,14 @@ impl Session {
         if self.legs.is_none() && !self.poses.is_empty() {
             return Err(bad("must come before the set's first frame"));
         }
-        let legs = LegsFollower::new(&self.setup, marks, views);
+        // Marks are no estimator's points, whatever the recording names.
+        let mut setup = self.setup.clone();
+        setup.layout = Layout::of(&Marks::joints());
+        setup.estimator = Some(Marks::FOLLOWED.into());
+        let legs = LegsFollower::new(&setup, marks, views);
         let legs = legs.map_err(|why| bad(&why.to_string()))?;
         if self.legs.is_none() {
-            self.setup.layout = Layout::of(&Marks::joints());
-            self.setup.estimator = Some(Marks::FOLLOWED.into());
+            self.setup = setup;
             self.tracker = PoseTracker::new(&self.setup);
             self.given = self.setup.clone();
         }

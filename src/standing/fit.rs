@@ -3,13 +3,14 @@
 use super::body::Body;
 use super::camera::Camera;
 use super::noise::Noise;
+
 use super::priors::{Priors, Unknown, Unknowns};
 use super::problem::{OFFSET, Problem, Solved, camera_of, looseness};
 use super::rest;
 use super::view::{Standing, View};
 use crate::angle::{cos, sin};
 use crate::gather::Gather;
-use crate::keypoints::{Joint, Part, Setup, Side, Sides};
+use crate::keypoints::{Joint, Offsets, Part, Setup, Side, Sides};
 use crate::matrix::Square;
 use crate::pose::Pose;
 use crate::statistics::interquartile_mean;
@@ -102,7 +103,7 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
         minimum,
         covariance,
         rolls,
-    } = problem.solve(shank_px).ok_or(Unfit::NoMatch)?;
+    } = problem.solve().ok_or(Unfit::NoMatch)?;
     let mut unknowns: Unknowns = *minimum.x;
     let azimuth = &mut unknowns[Unknown::Azimuth.index()];
     *azimuth = libm::atan2(sin(*azimuth), cos(*azimuth));
@@ -145,16 +146,14 @@ fn problem(seen: &Places, noise: &Noise, shank_px: f64, setup: &Setup) -> Proble
             })
             .filter_map(|j| {
                 let sd = (OFFSET * shank_px).max(0.7) * looseness(j);
-                Some((
-                    j,
-                    seen[j.index()]?,
-                    crate::angle::hypot(sd, noise.slow[j.index()]),
-                ))
+                Some((j, seen[j.index()]?, DVec2::splat(sd), noise.slow[j.index()]))
             })
             .gather(),
         priors: Priors::new(setup),
         centre: DVec2::new(setup.image.width, setup.image.height) / 2.0,
         one_toe: setup.layout.one_toe_point(),
+        offsets: Offsets::of(setup.estimator.as_deref()),
+        shank_px,
     }
 }
 
@@ -213,7 +212,7 @@ impl StandingFit {
                 Some((at(Part::Knee)? - at(Part::Ankle)?).length())
             };
             let shank_px = crate::pose::mean(Side::BOTH.map(shank))?;
-            let solved = problem(&seen, &self.noise, shank_px, &setup).solve(shank_px)?;
+            let solved = problem(&seen, &self.noise, shank_px, &setup).solve()?;
             Some(solved.minimum.cost / 2.0)
         };
         let here = left(DVec2::ONE)?;

@@ -2,11 +2,12 @@
 
 use super::body::Body;
 use super::camera::{Camera, Placement};
+
 use super::priors::{Priors, Unknown, Unknowns};
 use super::rest;
 use crate::angle::{cos, sin, tan};
 use crate::gather::Gather;
-use crate::keypoints::{Joint, Part, Side};
+use crate::keypoints::{Joint, Offsets, Part, Side, Stage};
 use crate::least_squares::{Minimum, Numeric, Search, minimise};
 use crate::matrix::{Square, Vector};
 use crate::pose::mean;
@@ -52,10 +53,15 @@ pub(super) struct Solved {
 
 /// What is asked of the solver.
 pub(super) struct Problem {
-    pub seen: Vec<(Joint, DVec2, f64)>,
+    /// Joint, place in the picture, spread of its unknown offset and of its slow noise, px.
+    pub seen: Vec<(Joint, DVec2, DVec2, f64)>,
     pub priors: Priors,
     pub centre: DVec2,
     pub one_toe: bool,
+    /// What is known of the estimator's offsets.
+    pub offsets: Option<&'static Offsets>,
+    /// Length of the shank in the picture, px.
+    pub shank_px: f64,
 }
 
 impl Problem {
@@ -76,10 +82,16 @@ impl Problem {
         let camera = self.camera(x);
         let body = Body::new(x, self.one_toe);
         let (points, rest) = out.split_at_mut(2 * self.seen.len());
-        for ((joint, at, sd), r) in self.seen.iter().zip(points.chunks_exact_mut(2)) {
+        let azimuth = x[Unknown::Azimuth.index()];
+        for ((joint, at, sd, slow), r) in self.seen.iter().zip(points.chunks_exact_mut(2)) {
+            let known = self
+                .offsets
+                .and_then(|o| o.at(*joint, azimuth, Stage::Standing, self.shank_px));
+            let (mean, sd) = known.map_or((DVec2::ZERO, *sd), |o| (o.mean, o.sd));
+            let sd = DVec2::new(sd.x.hypot(*slow), sd.y.hypot(*slow));
             let miss = rest::rolled(&body, *joint, rolls)
                 .and_then(|p| camera.project(p))
-                .map_or(DVec2::splat(1e3), |p| (p - *at) / *sd);
+                .map_or(DVec2::splat(1e3), |p| (p + mean - *at) / sd);
             let e2 = miss.length_squared();
             // Student's t weighing, written as a shrunk residual: r^2 becomes n ln(1 + r^2 / n).
             let shrink = if e2 > 1e-12 {
@@ -163,15 +175,21 @@ impl Problem {
     }
 
     /// The best camera and body for a shank of this length in the picture, px, and their covariance.
-    pub fn solve(&self, shank_px: f64) -> Option<Solved> {
+    pub fn solve(&self) -> Option<Solved> {
         let residuals = |x: &Unknowns, out: &mut [f64]| self.residuals(x, out);
         let mut problem = Numeric::new(self.rows(), &residuals);
-        let b = self.bearing(shank_px);
+        let b = self.bearing(self.shank_px);
         let turn = 0.5;
         let mut tried: Vec<Minimum<{ Unknown::COUNT }>> =
             [b, -b, b + turn, -b - turn, b - turn, turn - b]
                 .into_iter()
-                .map(|a| minimise(&mut problem, Vector::from(self.start(a, shank_px)), FIRST))
+                .map(|a| {
+                    minimise(
+                        &mut problem,
+                        Vector::from(self.start(a, self.shank_px)),
+                        FIRST,
+                    )
+                })
                 .gather();
         crate::order::short_list(&mut tried, |a, b| a.cost.total_cmp(&b.cost).is_lt());
         let az = |m: &Minimum<{ Unknown::COUNT }>| m.x[Unknown::Azimuth.index()];

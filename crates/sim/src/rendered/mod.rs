@@ -2,6 +2,7 @@
 //! the nearest thing to the world that errors can be measured on.
 
 mod line;
+pub mod offsets;
 pub mod profile;
 mod read;
 mod score;

@@ -11,7 +11,7 @@ use underfoot::pose::{Pose, Seen};
 use underfoot::standing;
 
 /// Joints whose places are compared, with the truth's names, without the side.
-const JOINTS: [(Part, &str); 6] = [
+pub(super) const JOINTS: [(Part, &str); 6] = [
     (Part::Shoulder, "shoulder"),
     (Part::Hip, "hip"),
     (Part::Knee, "knee"),
@@ -65,8 +65,8 @@ pub fn person(clip: &Clip) -> Result<Person, String> {
     let recording = &clip.film.recording;
     let truth = &clip.film.truth;
     let mut setup = recording.setup.clone();
-    // Nothing known of the estimator yet: the errors told are then those of noise, fit and assumptions alone.
-    setup.estimator = Some(underfoot::measures::PLAIN.name.into());
+    // What is known of the estimator is taken off: what is told is what is left.
+    setup.estimator = Some(super::read::ESTIMATOR.into());
     let layout = &setup.layout;
     let poses: Vec<Pose> = recording
         .frames
