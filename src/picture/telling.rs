@@ -132,8 +132,9 @@ impl FootTracker {
             0.0
         };
         lift.value += edge;
+        // A heel that is down can't have been lifted by it.
         let aside = 1000.0 * ROLL_UNSEEN * NEAR_EDGE * self.kinematics.foot_m * (1.0 - endwise);
-        lift.sd = crate::angle::hypot(lift.sd, aside);
+        lift.sd = crate::angle::hypot(lift.sd, aside.min(lift.value.abs()));
         lift.sd = crate::angle::hypot(lift.sd, 0.5 * edge);
         let [gain, differs] = if toeward > 0.0 {
             let [from, to, differs] = GAIN_AHEAD;

@@ -25,7 +25,7 @@ fn cases() -> Vec<Case> {
         // Forward.
         ("both heels, oblique", oblique(5).all(HeelLiftLeft, 35.0).all(HeelLiftRight, 33.0), "forward both | heel-print both | -"),
         ("near heel surely, far heel probably, side", side(5).all(HeelLiftLeft, 30.0).all(HeelLiftRight, 20.0), "forward both | heel-print both | Face the phone"),
-        ("near heel, far heel not seen, side", side(5).all(HeelLiftLeft, 30.0).unseen(&[HeelLiftRight], Unseen::Missing), "forward left | heel-print left | other side"),
+        ("near heel, far heel not seen, side", side(5).all(HeelLiftLeft, 30.0).unseen(&[HeelLiftRight], Unseen::Missing), "forward - | heel-print both | other side"),
         ("right heel only, oblique", oblique(5).all(HeelLiftRight, 28.0), "forward right | heel-print right | -"),
         ("balance point forward, heels down", side(5).all(Forward, 22.0), "forward - | heel-print both | Face the phone"),
         ("heels and balance point", side(5).all(HeelLiftLeft, 30.0).all(HeelLiftRight, 30.0).all(Forward, 22.0), "forward both | heel-print both | Face the phone"),

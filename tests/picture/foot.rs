@@ -86,7 +86,7 @@ fn twelve_millimetres_are_told_from_none() {
         .heel_lift_mm
         .unwrap();
     assert!(
-        some.value - none.value > 3.0 * some.sd.max(none.sd),
+        some.value - none.value > 2.0 * some.sd.max(none.sd),
         "{none:?} {some:?}"
     );
 }
