@@ -1,5 +1,6 @@
 //! Keypoints as any pose estimator gives them: names, layouts, and the recording they come in.
 
+mod bearings;
 mod estimator;
 mod joint;
 mod layout;
@@ -14,6 +15,8 @@ mod sides;
 #[cfg(feature = "serde")]
 mod tree;
 
+pub use bearings::BEARINGS;
+pub(crate) use bearings::about;
 pub(crate) use estimator::is_estimator;
 pub use joint::{Joint, Part, Side};
 pub use layout::Layout;

@@ -3,14 +3,8 @@
 //! Measured on rendered people with exact joint centres; `underfoot-sim profile FOLDER --offsets` prints the table.
 //! It is the same for most people: the spread between them is what the errors that are told begin with.
 
-use super::{Joint, Part, is_estimator};
+use super::{BEARINGS, Joint, Part, about, is_estimator};
 use glam::DVec2;
-
-/// Bearings at which offsets are known, degrees: where the camera stands as a leg sees it, 0 in front, 90 on its
-/// own side, -90 on the other leg's, 180 behind.
-const BEARINGS: [f64; 10] = [
-    -168.0, -145.0, -90.0, -32.0, 0.0, 32.0, 90.0, 145.0, 168.0, 180.0,
-];
 
 /// Joints that are known.
 const PARTS: [Part; 6] = [
@@ -173,12 +167,7 @@ impl Offsets {
 
 /// Values between the bearings at which they are known, degrees.
 fn between(list: &[[[i8; 4]; 3]; BEARINGS.len()], stage: Stage, bearing: f64) -> [f64; 4] {
-    let bearing = (bearing + 180.0).rem_euclid(360.0) - 180.0;
-    let after = BEARINGS.iter().position(|&b| b >= bearing).unwrap_or(0);
-    let before = (after + BEARINGS.len() - 1) % BEARINGS.len();
-    // Behind, the first bearing follows on the last.
-    let step = (BEARINGS[after] - BEARINGS[before]).rem_euclid(360.0);
-    let part = (bearing - BEARINGS[before]).rem_euclid(360.0) / step;
-    let [a, b] = [before, after].map(|k| list[k][stage as usize].map(f64::from));
-    std::array::from_fn(|k| a[k] + (b[k] - a[k]) * part)
+    let (before, after, part) = about(bearing);
+    let [a, b] = [before, after].map(|k| list[k][stage as usize]);
+    std::array::from_fn(|k| f64::from(a[k]) + (f64::from(b[k]) - f64::from(a[k])) * part)
 }

@@ -322,7 +322,7 @@ impl Measurer {
         let read = values[channel.index()]? - variance.pull * forward - zero;
         Some(Estimate {
             value: zero + err.correct(read),
-            sd: variance.sd(gain) * err.scale(),
+            sd: variance.sd(gain),
         })
     }
 

@@ -31,7 +31,7 @@ pub use channel::{Channel, Check, Estimate, Evidence};
 pub use excursion::{Excursion, Support, Way};
 pub use measurer::{Measurer, PictureEvidence, fuse, largest_sd};
 pub use peaks::{Peak, peaks, phase, thigh_at_bottom};
-pub use profile::{BEARINGS, GENERIC, Habit, MEASURED, PLAIN, Profile};
+pub use profile::{GENERIC, Habit, MEASURED, PLAIN, Profile};
 pub use refine::refine;
 pub use series::{Curves, FootHeights, MeasureSeries, series};
 pub use settle::settle;

@@ -1,13 +1,7 @@
 //! Known systematic errors of pose estimators, as data.
 
 use super::channel::{Channel, Check};
-use crate::keypoints::{Marks, Side, is_estimator};
-
-/// Bearings at which errors are known, degrees: where the camera stands as a leg sees it, 0 in front, 90 on its
-/// own side, -90 on the other leg's, 180 behind. For the checks without a side the sign counts for nothing.
-pub const BEARINGS: [f64; 10] = [
-    -168.0, -145.0, -90.0, -32.0, 0.0, 32.0, 90.0, 145.0, 168.0, 180.0,
-];
+use crate::keypoints::{BEARINGS, Marks, Side, about, is_estimator};
 
 /// What an estimator's points make of a check as the lifter squats, against standing: errors that neither frames
 /// nor repetitions average out. At the bottom of a deep squat, by [`BEARINGS`], in the check's unit.
@@ -15,8 +9,6 @@ pub const BEARINGS: [f64; 10] = [
 pub struct Habit {
     /// What is read where 0 is true (50 % of the load).
     pub offset: [f64; BEARINGS.len()],
-    /// By how much the reading grows with the truth.
-    pub slope: [f64; BEARINGS.len()],
     /// Standard deviation of what is left of the error beyond noise, fit and assumptions, once both are taken off:
     /// it differs between people.
     pub spread: [f64; BEARINGS.len()],
@@ -26,7 +18,6 @@ impl Habit {
     const fn spread(spread: [f64; BEARINGS.len()]) -> Self {
         Self {
             offset: [0.0; BEARINGS.len()],
-            slope: [1.0; BEARINGS.len()],
             spread,
         }
     }
@@ -131,7 +122,6 @@ pub const MEASURED: [Profile; 4] = [
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Err {
     offset: f64,
-    slope: f64,
     /// As [`Habit::spread`].
     pub spread: f64,
 }
@@ -162,12 +152,7 @@ fn share(check: Check, depth: f64) -> f64 {
 impl Err {
     /// A reading without what the estimator is known to do to it.
     pub fn correct(&self, reading: f64) -> f64 {
-        (reading - self.offset) / self.slope
-    }
-
-    /// What an error of a reading is then.
-    pub fn scale(&self) -> f64 {
-        self.slope.recip()
+        reading - self.offset
     }
 }
 
@@ -210,13 +195,11 @@ impl Profile {
             Some(Side::Right) => -degrees,
             None => degrees.abs(),
         };
-        let [offset, slope, spread] =
-            [&habit.offset, &habit.slope, &habit.spread].map(|list| between(list, bearing));
+        let [offset, spread] = [&habit.offset, &habit.spread].map(|list| between(list, bearing));
         let share = share(channel.check(), depth);
         let aside = crate::angle::sin(azimuth).abs();
         Err {
             offset: offset * share,
-            slope: 1.0 + (slope - 1.0) * share,
             spread: crate::angle::hypot(spread, from_the_side(channel.check(), aside)),
         }
     }
@@ -224,13 +207,7 @@ impl Profile {
 
 /// A value between the bearings at which it is known, degrees.
 fn between(list: &[f64; BEARINGS.len()], bearing: f64) -> f64 {
-    let bearing = (bearing + 180.0).rem_euclid(360.0) - 180.0;
-    let after = BEARINGS.iter().position(|&b| b >= bearing).unwrap_or(0);
-    let before = (after + BEARINGS.len() - 1) % BEARINGS.len();
-    let [a, b] = [BEARINGS[before], BEARINGS[after]];
-    // Behind, the first bearing follows on the last.
-    let step = (b - a).rem_euclid(360.0);
-    let part = (bearing - a).rem_euclid(360.0) / step;
+    let (before, after, part) = about(bearing);
     list[before] + (list[after] - list[before]) * part
 }
 
@@ -308,6 +285,6 @@ mod tests {
         assert_eq!(at(Channel::Forward, 145.0), at(Channel::Forward, -145.0));
         // In standing nothing is taken off.
         let none = MEASURED[0].at(Channel::KneeInLeft, 0.0, 0.0);
-        assert!(none.correct(3.0) == 3.0 && none.scale() == 1.0);
+        assert!(none.correct(3.0) == 3.0);
     }
 }

@@ -4,16 +4,12 @@ use super::profile::JOINTS;
 use super::read::Clip;
 use glam::DVec2;
 use std::fmt::Write;
-use underfoot::keypoints::{Joint, Side};
+use underfoot::keypoints::{BEARINGS, Joint, Side};
 
-/// Bearings of the table, degrees, as a leg sees the camera.
-const BEARINGS: [f64; 10] = [
-    -168.0, -145.0, -90.0, -32.0, 0.0, 32.0, 90.0, 145.0, 168.0, 180.0,
-];
 /// A leg weighs by its distance from a bearing: standard deviation of a normal density, degrees.
 const KERNEL: f64 = 12.0;
 /// Spreads between people expected before any is seen, per cent of the shank: in standing, and of the shifts half-way and at the
-/// bottom (tuned: 26 people, 2026-11-30, so that errors of twelve others over those told are 1); how many legs this expectation weighs.
+/// bottom (tuned on the 26 people of 2026-11-30: so that errors of knees over those told are about 1); how many legs this expectation weighs.
 const EXPECTED: ([f64; 3], f64) = ([1.5, 2.0, 3.0], 1.5);
 /// Pelvis drop, of its standing height, at the bottom of a deep squat (UI-PRMD, as in the core).
 const DEEP_DROP: f64 = 0.52;
