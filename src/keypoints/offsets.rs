@@ -171,3 +171,61 @@ fn between(list: &[[[i8; 4]; 3]; BEARINGS.len()], stage: Stage, bearing: f64) ->
     let [a, b] = [before, after].map(|k| list[k][stage as usize]);
     std::array::from_fn(|k| f64::from(a[k]) + (f64::from(b[k]) - f64::from(a[k])) * part)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn known() -> &'static Offsets {
+        Offsets::of(Some("MediaPipe Pose")).expect("a known estimator")
+    }
+
+    /// A lifter and the mirrored picture of one filmed from the other side are alike.
+    #[test]
+    fn a_right_leg_is_the_mirror_image_of_a_left_one() {
+        for degrees in [-170.0f64, -60.0, 0.0, 20.0, 100.0] {
+            let azimuth = degrees.to_radians();
+            for stage in [Stage::Standing, Stage::Half, Stage::Bottom] {
+                let at = |joint, azimuth| known().at(joint, azimuth, stage, 200.0);
+                let (Some(left), Some(right)) =
+                    (at(Joint::LeftKnee, azimuth), at(Joint::RightKnee, -azimuth))
+                else {
+                    panic!("a knee is known");
+                };
+                assert!((left.mean * DVec2::new(-1.0, 1.0) - right.mean).length() < 1e-9);
+                assert!((left.sd - right.sd).length() < 1e-9);
+            }
+        }
+    }
+
+    /// Going round the lifter, an offset nowhere jumps: 1 degree further it is within 1.5 % of the shank.
+    #[test]
+    fn offsets_go_evenly_round_the_lifter() {
+        for degree in -360..360 {
+            let at = |d: i32| {
+                let azimuth = f64::from(d).to_radians();
+                known()
+                    .at(Joint::LeftKnee, azimuth, Stage::Bottom, 100.0)
+                    .unwrap_or_default()
+            };
+            assert!(
+                (at(degree).mean - at(degree + 1).mean).length() < 1.5,
+                "{degree}"
+            );
+        }
+    }
+
+    #[test]
+    fn nothing_is_taken_off_what_is_not_known() {
+        for name in [
+            None,
+            Some("mediapipe-pose-lite"),
+            Some("simulated"),
+            Some("followed-from-marks"),
+        ] {
+            assert!(Offsets::of(name).is_none(), "{name:?}");
+        }
+        let of = |joint| known().at(joint, 0.0, Stage::Standing, 100.0);
+        assert!(of(Joint::Nose).is_none() && of(Joint::LeftWrist).is_none());
+    }
+}
