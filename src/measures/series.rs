@@ -148,7 +148,8 @@ impl Frames<'_> {
     /// A channel's value can be read in some frame, or its picture was followed.
     fn elsewhere(&self, channel: Channel) -> bool {
         let followed = |p: &Option<PictureEvidence>| p.is_some_and(|p| p.of(channel).is_some());
-        let read = |pixels| self.measurer.read(pixels, Knees::Estimated).values[channel.index()].is_some();
+        let read =
+            |pixels| self.measurer.read(pixels, Knees::Estimated).values[channel.index()].is_some();
         self.picture.iter().any(followed) || self.tracks.frames.iter().any(read)
     }
 
@@ -215,7 +216,11 @@ impl Frames<'_> {
             if let Some(pixels) = self.on_shins.as_ref().and_then(|f| f.get(at.frame)) {
                 shin_knots.push(knot(&measurer.followed, pixels, Knees::Followed));
             }
-            let knot = knot(&measurer.sources.habits, &self.tracks.frames[at.frame], Knees::Estimated);
+            let knot = knot(
+                &measurer.sources.habits,
+                &self.tracks.frames[at.frame],
+                Knees::Estimated,
+            );
             out.knots.push(knot);
         }
         out.room(poses.len());

@@ -117,7 +117,8 @@ impl FootTracker {
             *point = about + shift + turn * (*point - about);
         }
         body.legs[self.side.index()] = leg;
-        let mut tracker = Self::anchor_worn(self.side, camera, &body, self.worn, standing).ok()?;
+        let mut tracker =
+            Self::anchor_known(self.side, camera, &body, self.known, standing).ok()?;
         tracker.set_by = set_by;
         Some(Stood::Anew(Box::new(tracker), went))
     }

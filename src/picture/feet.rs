@@ -6,7 +6,7 @@ use super::grey::GreyView;
 use super::legs::Shins;
 use super::outcome::{FootMotion, Lost};
 use super::strayed::CommonShake;
-use super::tracker::FootTracker;
+use super::tracker::{FootTracker, Known};
 use crate::gather::Gather;
 use crate::keypoints::{Footwear, Part, Setup, Side, TrackedFeet, TrackedFoot};
 use crate::pose::Pose;
@@ -303,10 +303,14 @@ impl FeetPictures {
 
     #[inline(never)] // begins what the package loads later, see xtask/wasm/src/parts.rs
     fn learn(&mut self, fit: &StandingFit, worn: Option<Footwear>, from_ms: f64, to_ms: f64) {
+        let known = Known {
+            worn,
+            placed: fit.placed,
+        };
         for side in Side::BOTH {
             let i = side.index();
             let views = self.crops[i].between(from_ms, to_ms);
-            let found = FootTracker::anchor_worn(side, &fit.camera, &fit.body, worn, &views);
+            let found = FootTracker::anchor_known(side, &fit.camera, &fit.body, known, &views);
             self.trackers[i] = found.ok();
             (self.off[i], self.sought[i], self.stirred[i]) = (None, None, false);
         }

@@ -23,7 +23,7 @@
 //! # What to make of it
 //! A lift is told where the heel's picture is seen: not within 15 degrees of the toes. A roll is told
 //! only along the foot, from front or behind; that of a plain foot is a lower bound, corrected by
-//! what is worn ([`FootTracker::anchor_worn`]). A foot of which less than eight patches behind the ball
+//! what is worn ([`FootTracker::anchor_known`]). A foot of which less than eight patches behind the ball
 //! are seen (the far one from the side, as a rule) gives neither, and whoever needs one should
 //! rather call it unseen than trust a keypoint.
 mod anew;
@@ -52,4 +52,4 @@ mod tracker;
 pub use feet::{FeetPictures, Picture};
 pub use grey::{GreyError, GreyView};
 pub use outcome::{FootMotion, Lost};
-pub use tracker::FootTracker;
+pub use tracker::{FootTracker, Known};

@@ -56,7 +56,7 @@ impl FootTracker {
     #[inline(never)] // twice in the module else
     fn outline_laid(&self, q: &Unknowns, laid: &Laid) -> Vec<DVec2> {
         let k = &self.kinematics;
-        let (high, broad) = part(self.worn);
+        let (high, broad) = part(self.known.worn);
         let back = DVec3::new(k.leg.heel.x, 0.0, k.leg.heel.z);
         let ball = k.picture_of(q, Part::Fore, k.leg.ball).unwrap_or_default();
         let mut points = Vec::with_capacity(OUTLINE.len() * SECTION.len());

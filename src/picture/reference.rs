@@ -27,7 +27,8 @@ const AROUND: [(f64, f64); 4] = [(0.1, 0.0), (-0.1, 0.0), (0.0, 0.1), (0.0, -0.0
 /// Least smaller eigenvalue of a patch on the floor, (grey levels per px)^2: soft shadows have less.
 const FLOOR_LEAST: f32 = 4.0;
 /// Keypoint estimators put ankle and heel above where they are (6 to 12 px at a foot of 80 px in
-/// rendered clips with known truth): the solid is looked up this much higher, in foot lengths.
+/// rendered clips with known truth): where that was not taken off the standing fit, the solid is looked up this much
+/// higher, in foot lengths.
 const HABIT: f64 = 0.07;
 
 /// One patch of the reference picture.
@@ -83,8 +84,16 @@ const LAY: Follow = Follow {
 
 impl Reference {
     /// Lays the frames over each other, looks for patches and places them. `foot_px` is the foot's
-    /// length in the picture.
-    pub fn new(frames: &[GreyView<'_>], scene: &Scene, side: Side, foot_px: f64) -> Option<Self> {
+    /// length in the picture; `placed` as in [`Known`].
+    ///
+    /// [`Known`]: super::tracker::Known
+    pub fn new(
+        frames: &[GreyView<'_>],
+        scene: &Scene,
+        side: Side,
+        foot_px: f64,
+        placed: bool,
+    ) -> Option<Self> {
         let first = frames.first()?;
         let (width, height) = (first.width(), first.height());
         let (origin, scale) = (first.origin(), first.scale());
@@ -93,7 +102,7 @@ impl Reference {
         let slopes: Vec<Slopes> = pyramid.levels().iter().map(Slopes::new).gather();
         let whole = slopes.first()?;
         let base = pyramid.levels().first()?;
-        let habit = HABIT * foot_px;
+        let habit = if placed { 0.0 } else { HABIT * foot_px };
         let px = |x: f32, y: f32| origin + DVec2::new(f64::from(x), f64::from(y)) * scale;
         let shown = |c: &Corner| {
             let at = px(c.x, c.y) - DVec2::Y * habit;

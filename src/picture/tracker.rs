@@ -46,6 +46,16 @@ const BEHIND_IT: f64 = 0.85;
 /// A camera that was moved by so much, px, is not still any more.
 const STIRRED: f64 = 1.5;
 
+/// What is known of a foot before its pictures are looked at.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Known {
+    /// What is worn on it: that tells its shape, and how much of a roll shows.
+    pub worn: Option<Footwear>,
+    /// The standing fit has it where it is in the picture, and not where an estimator of which nothing is known has
+    /// its points, which is a little higher.
+    pub placed: bool,
+}
+
 /// Follows one foot. Made anew for every setting of the feet.
 #[derive(Clone, Debug)]
 pub struct FootTracker {
@@ -64,7 +74,7 @@ pub struct FootTracker {
     pub(super) moved: Vec<DVec2>,
     pub(super) jumps: Vec<DVec2>,
     pub(super) last: Option<Unknowns>,
-    pub(super) worn: Option<Footwear>,
+    pub(super) known: Known,
     /// Whether the other foot stands between it and the camera.
     pub(super) hidden: bool,
     pub(super) side: Side,
@@ -90,19 +100,18 @@ impl FootTracker {
         body: &Body,
         standing: &[GreyView<'_>],
     ) -> Result<Self, Lost> {
-        Self::anchor_worn(side, camera, body, None, standing)
+        Self::anchor_known(side, camera, body, Known::default(), standing)
     }
 
-    /// The same, when it is known what is worn on the foot: that tells its shape, and how much of a
-    /// roll shows.
+    /// The same with what is known of the foot.
     ///
     /// # Errors
     /// As [`Self::anchor`].
-    pub fn anchor_worn(
+    pub fn anchor_known(
         side: Side,
         camera: &Camera,
         body: &Body,
-        worn: Option<Footwear>,
+        known: Known,
         standing: &[GreyView<'_>],
     ) -> Result<Self, Lost> {
         let leg = body.legs[side.index()];
@@ -116,8 +125,9 @@ impl FootTracker {
         };
         let near = camera.depth(leg.ball).max(0.1);
         let foot_px = camera.focal * body.foot / near;
-        let scene = Scene::new(*camera, body, worn);
-        let reference = Reference::new(standing, &scene, side, foot_px).ok_or(Lost::NoPicture)?;
+        let scene = Scene::new(*camera, body, known.worn);
+        let reference =
+            Reference::new(standing, &scene, side, foot_px, known.placed).ok_or(Lost::NoPicture)?;
         let count = |part| reference.features.iter().filter(|f| f.part == part).count() as f64;
         if count(Part::Rear).max(count(Part::Fore)) < 2.0 * FEWEST {
             return Err(if reference.brightness < 16.0 {
@@ -143,7 +153,7 @@ impl FootTracker {
             moved: Vec::with_capacity(n),
             jumps: Vec::with_capacity(n),
             last: None,
-            worn,
+            known,
             hidden: level(view).dot(level(across)) > BEHIND_IT,
             side,
             set_by: DVec3::ZERO,

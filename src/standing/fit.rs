@@ -10,7 +10,7 @@ use super::rest;
 use super::view::{Standing, View};
 use crate::angle::{cos, sin};
 use crate::gather::Gather;
-use crate::keypoints::{Joint, Offsets, Part, Setup, Side, Sides};
+use crate::keypoints::{Joint, Marks, Offsets, Part, Setup, Side, Sides};
 use crate::matrix::Square;
 use crate::pose::Pose;
 use crate::statistics::interquartile_mean;
@@ -67,6 +67,8 @@ pub struct StandingFit {
     /// Roll of each foot in standing, left first, inward +, degrees, with its standard error;
     /// `None` where it can't be seen.
     pub resting_roll_deg: [Option<[f64; 2]>; 2],
+    /// The feet are where they are in the picture: the points' offsets were known, or the points marked by hand.
+    pub placed: bool,
     covariance: Square<{ Unknown::COUNT }>,
     one_toe: bool,
 }
@@ -126,6 +128,7 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
         noise,
         shank_px,
         misfit,
+        placed: problem.offsets.is_some() || setup.estimator.as_deref() == Some(Marks::FOLLOWED),
         covariance,
         one_toe: problem.one_toe,
     })

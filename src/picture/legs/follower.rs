@@ -6,7 +6,7 @@ use crate::keypoints::{Joint, MARKED, Marks, Part, Person, Setup, Side, TrackedF
 use crate::picture::crops::{Crops, coarser};
 use crate::picture::grey::GreyView;
 use crate::picture::motion::{self, SHAKE, Unknowns};
-use crate::picture::tracker::FootTracker;
+use crate::picture::tracker::{FootTracker, Known};
 use crate::pose::{Pose, Seen};
 use crate::standing::{StandingFit, Unfit, fit};
 use glam::{DVec2, DVec3};
@@ -99,6 +99,10 @@ impl LegsFollower {
             });
         }
         let fit = fit(&[pose; 3], setup).map_err(Unmarked::Unfit)?;
+        let known = Known {
+            worn: setup.footwear,
+            placed: fit.placed,
+        };
         let mut coarse = Vec::new();
         let legs = Side::BOTH.map(|side| {
             let leg = fit.body.legs[side.index()];
@@ -112,8 +116,7 @@ impl LegsFollower {
                 }
             }
             let kept = crops.between(0.0, f64::INFINITY);
-            let foot =
-                FootTracker::anchor_worn(side, &fit.camera, &fit.body, setup.footwear, &kept).ok();
+            let foot = FootTracker::anchor_known(side, &fit.camera, &fit.body, known, &kept).ok();
             let shin = match (at(Part::Ankle), at(Part::Knee)) {
                 (Some(ankle), Some(knee)) => {
                     let other = [Part::Ankle, Part::Knee].map(|part| pose.of(part, side.other()));
