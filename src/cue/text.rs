@@ -152,7 +152,7 @@ sentences! {
     NoteReaching => "These look like lifts from the floor: the hands go below the knees.",
     NoteQuick => "These are too quick for squats.",
     NoteSeat => "These look like sitting down: the weight rests behind the feet.",
-    NoteSqueezed => "The picture seems squeezed: its width and height don't fit the lifter in it.",
+    NoteSqueezed => "The picture seems distorted: its width and height don't fit the lifter in it.",
     NoteLeftOut => "{n} of {all} repetitions don't look like squats and were not judged.",
     NoteUpsideDown => "The picture was upside down and was read upright.",
     NoteQuarter => "The picture was turned by a quarter and was read upright.",

@@ -7,7 +7,7 @@
 use crate::feet::{Moment, Room, STILL, compressed};
 use glam::DVec2;
 use underfoot::keypoints::{Footwear, Side};
-use underfoot::picture::{FootMotion, FootTracker, Lost};
+use underfoot::picture::{FootMotion, FootTracker, Known, Lost};
 
 /// What happens to the pictures on their way.
 #[derive(Clone, Copy, Debug)]
@@ -42,11 +42,14 @@ fn run(room: &Room, way: Way, most: impl Fn(f64) -> Moment, truth: impl Fn(&Mome
         .map(|i| compressed(&still, width, way.coarse, i + 1))
         .collect();
     let views: Vec<_> = standing.iter().map(|f| room.view(f)).collect();
-    let mut tracker = FootTracker::anchor_worn(
+    let mut tracker = FootTracker::anchor_known(
         Side::Left,
         &room.fitted(),
         &room.body,
-        Some(Footwear::Flat),
+        Known {
+            worn: Some(Footwear::Flat),
+            ..Known::default()
+        },
         &views,
     )
     .unwrap();
