@@ -460,7 +460,7 @@ export interface Note {
 export interface Finding {
   /** Which shift of the weight. */
   kind: 'forward' | 'inward' | 'forward-inward' | 'outward' | 'sideways' | 'none' | 'not-enough-seen' | 'not-squats';
-  /** The foot, or null when it has no side. */
+  /** The foot, or null when it has no side, and where one heel is up and the other one is hidden. */
   side: 'left' | 'right' | 'both' | null;
   /** Numbers of the repetitions (from 1) that show it. */
   reps: number[];

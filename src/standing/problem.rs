@@ -5,7 +5,7 @@ use super::camera::{Camera, Placement};
 
 use super::priors::{Priors, Unknown, Unknowns};
 use super::rest;
-use crate::angle::{cos, sin, tan};
+use crate::angle::{cos, hypot, sin, tan};
 use crate::gather::Gather;
 use crate::keypoints::{Joint, Offsets, Part, Side, Stage};
 use crate::least_squares::{Minimum, Numeric, Search, minimise};
@@ -88,7 +88,7 @@ impl Problem {
                 .offsets
                 .and_then(|o| o.at(*joint, azimuth, Stage::Standing, self.shank_px));
             let (mean, sd) = known.map_or((DVec2::ZERO, *sd), |o| (o.mean, o.sd));
-            let sd = DVec2::new(sd.x.hypot(*slow), sd.y.hypot(*slow));
+            let sd = DVec2::new(hypot(sd.x, *slow), hypot(sd.y, *slow));
             let miss = rest::rolled(&body, *joint, rolls)
                 .and_then(|p| camera.project(p))
                 .map_or(DVec2::splat(1e3), |p| (p + mean - *at) / sd);
