@@ -1,6 +1,7 @@
 //! Bearings at which estimators were measured.
 
 /// Where the camera stands as a leg sees it, degrees: 0 in front, 90 on its own side, -90 on the other leg's, 180 behind.
+/// measured: the views that the rendered people were filmed from
 pub const BEARINGS: [f64; 10] = [
     -168.0, -145.0, -90.0, -32.0, 0.0, 32.0, 90.0, 145.0, 168.0, 180.0,
 ];
