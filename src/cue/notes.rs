@@ -148,10 +148,10 @@ fn other_heel(habits: &Habits, shown: &Shown) -> Option<Note> {
         .shown
         .iter()
         .filter(|(c, _)| c.check() == Check::HeelLift);
-    let (Some((heel, _)), None, true) = (up.next(), up.next(), forward) else {
+    let (Some((one, _)), None, true) = (up.next(), up.next(), forward) else {
         return None;
     };
-    let other = heel.side()?.other();
+    let other = one.side()?.other();
     let heel = Channel::of(Check::HeelLift, other);
     (habits.carried(heel) != Carried::Clear)
         .then(|| Note::of(Say::NoteOtherHeel, &[("side", side_word(other))]))

@@ -66,6 +66,18 @@ pub enum Part {
     SmallToe,
 }
 
+impl Part {
+    /// Shoulders to big toes, without the arms: what every estimator of a whole body has on both sides.
+    pub(crate) const TRUNK_AND_LEGS: [Self; 6] = [
+        Self::Shoulder,
+        Self::Hip,
+        Self::Knee,
+        Self::Ankle,
+        Self::Heel,
+        Self::BigToe,
+    ];
+}
+
 /// A named point of the body. Discriminants are stable indices into arrays of [`Joint::COUNT`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[repr(u8)]

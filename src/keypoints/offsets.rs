@@ -6,17 +6,6 @@
 use super::{BEARINGS, Joint, Part, about, is_estimator};
 use glam::DVec2;
 
-/// Joints that are known.
-/// measured: `underfoot-sim profile FOLDER --offsets`
-const PARTS: [Part; 6] = [
-    Part::Shoulder,
-    Part::Hip,
-    Part::Knee,
-    Part::Ankle,
-    Part::Heel,
-    Part::BigToe,
-];
-
 /// When an offset is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Stage {
@@ -37,9 +26,9 @@ const UNIT: f64 = 0.0025;
 pub(crate) struct Offsets {
     /// Name as recordings carry it in `estimator`.
     name: &'static str,
-    /// By joint, bearing and stage: mean to the right and down as a left leg has it (a right one's is its mirror
+    /// By joint ([`Part::TRUNK_AND_LEGS`]), bearing and stage: mean to the right and down as a left leg has it (a right one's is its mirror
     /// image), and their standard deviations between people, in [`UNIT`]s.
-    by_part: [[[[i8; 4]; 3]; BEARINGS.len()]; PARTS.len()],
+    by_part: [[[[i8; 4]; 3]; BEARINGS.len()]; Part::TRUNK_AND_LEGS.len()],
 }
 
 /// A point's offset with its standard deviation, px.
@@ -155,7 +144,9 @@ impl Offsets {
     /// `None` for one that was not measured.
     pub fn at(&self, joint: Joint, azimuth: f64, stage: Stage, shank_px: f64) -> Option<Offset> {
         let side = joint.side()?;
-        let part = PARTS.iter().position(|&p| Joint::of(p, side) == joint)?;
+        let part = Part::TRUNK_AND_LEGS
+            .iter()
+            .position(|&p| Joint::of(p, side) == joint)?;
         let mirror = side.sign();
         let list = &self.by_part[part];
         let [x, y, sx, sy] =

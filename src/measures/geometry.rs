@@ -10,7 +10,7 @@ use super::legs;
 use super::shanks;
 use super::sighting::{Point, Sighting};
 use super::trunk;
-use crate::keypoints::{Joint, Load, Offset, Offsets, Part, Setup, Side, Stage};
+use crate::keypoints::{Joint, Load, Offset, Part, Setup, Side, Stage};
 use crate::standing::body::FootMove;
 use crate::standing::{Body, Camera, StandingFit, camera_of, priors::Unknown, priors::Unknowns};
 use glam::{DVec2, DVec3};
@@ -108,10 +108,9 @@ impl Geometry {
             let seen = fit.seen[j.index()]?;
             Some(seen - camera.project(body.joint(j)?)?)
         });
-        let known = Offsets::of(setup.estimator.as_deref());
         let azimuth = unknowns[Unknown::Azimuth.index()];
         let shifts = Joint::ALL.map(|j| {
-            let at = |stage| known?.at(j, azimuth, stage, fit.shank_px);
+            let at = |stage| fit.offsets?.at(j, azimuth, stage, fit.shank_px);
             Some([at(Stage::Half)?, at(Stage::Bottom)?])
         });
         let mut new = Self {
@@ -179,12 +178,17 @@ impl Geometry {
     pub(super) fn point(&self, pixels: &Pixels, joint: Joint, depth: f64) -> Point {
         let i = joint.index();
         let shift = self.shift(i, depth);
-        let variance = |sd: f64| 1.0 / (self.variances[i] + sd * sd);
         Some(Sighting {
             at: pixels[i]? - self.offsets[i]? - shift.mean,
             axis: DVec2::X,
-            weights: [variance(shift.sd.x), variance(shift.sd.y)],
+            weights: [shift.sd.x, shift.sd.y].map(|sd| self.weight(i, sd)),
         })
+    }
+
+    /// Weight of a joint's point whose offset has this standard deviation, 1 / px^2.
+    #[inline]
+    fn weight(&self, joint: usize, sd: f64) -> f64 {
+        1.0 / (self.variances[joint] + sd * sd)
     }
 
     /// A knee that lies on its shin's axis in the picture: only along it is its place the estimator's.
@@ -193,12 +197,11 @@ impl Geometry {
         let axis = self.shin_axis(pixels, side)?;
         let shift = self.shift(knee, depth);
         let off = self.offsets[knee]? + shift.mean;
-        let [along, across] = self.knee_sds(axis, shift, depth);
-        let variance = |sd: f64| 1.0 / (self.variances[knee] + sd * sd);
+        let sds = self.knee_sds(axis, shift, depth);
         Some(Sighting {
             at: pixels[knee]? - axis * off.dot(axis),
             axis,
-            weights: [variance(along), variance(across)],
+            weights: sds.map(|sd| self.weight(knee, sd)),
         })
     }
 

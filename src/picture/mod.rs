@@ -21,7 +21,7 @@
 //! Crops may come with other offsets and scales than the first; they are then resampled.
 //!
 //! # What to make of it
-//! A lift is told where the heel's picture is seen: not within 15 degrees of the toes. A roll is told
+//! A lift is told where the heel's picture is seen: not within 10 degrees of the toes. A roll is told
 //! only along the foot, from front or behind; that of a plain foot is a lower bound, corrected by
 //! what is worn ([`FootTracker::anchor_known`]). A foot of which less than eight patches behind the ball
 //! are seen (the far one from the side, as a rule) gives neither, and whoever needs one should

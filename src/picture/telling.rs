@@ -25,8 +25,8 @@ const LIT: std::ops::Range<f32> = 0.62..1.4;
 /// A rounded foot's outline and shading slide over its skin as it rolls, as if they belonged to
 /// points nearer its axis: a roll looks smaller than it is by this factor, give or take this much; of a foot that is small
 /// in the picture, and of a large one. By what is worn (not known, bare feet, shoes), seen from the toes and from behind.
-/// measured: 2026-11-30, 40 feet of 40 rendered people and close-ups that rolled over 3 degrees, drawn a third of the way to
-/// what 150 people gave whose feet were placed by the estimator.
+/// measured: 2026-11-30, 40 feet of rendered people and close-ups that rolled over 3 degrees; moved by hand toward what 150
+/// people gave before, because some of these groups are only four feet
 const SLIDE: [[[f64; 4]; 2]; 3] = [
     [[0.52, 0.20, 0.66, 0.16], [0.70, 0.25, 0.82, 0.14]],
     [[0.40, 0.15, 0.62, 0.16], [0.50, 0.16, 0.78, 0.12]],
@@ -45,35 +45,31 @@ const HIDDEN_SD: f64 = 4.5;
 const LARGEST_SD: f64 = 6.5;
 /// A lift looks smaller than it is: behind the foot by this part, and from in front from the first bearing on, in
 /// [`TOEWARD`]'s measure, down to nothing at the second; and what that differs by, as a part of the lift. Measured:
-/// 2026-11-30, 50 rendered people, lifts over 10 mm.
+/// 2026-11-30, 50 rendered people, lifts over 10 mm; the bearings moved by the 5 degrees that the foot's line was then off.
 const GAIN_BEHIND: [f64; 2] = [0.2, 0.12];
 const GAIN_AHEAD: [f64; 3] = [0.93, 1.03, 0.3];
-/// tuned: to rendered rolls.
 /// A foot that rolls outward turns about its outer edge: seen from the toes its heel comes up by this, mm a degree, give
 /// or take the half.
 const EDGE_LIFT: f64 = 0.9;
-/// tuned: to common practice, no source.
-/// From the side a roll is not seen, and lifts the edge that is: a roll of usual size, rad (common practice, no source:
-/// about the line of 6 degrees), and how far that edge lies from the axis, in foot lengths (half the breadth and the
-/// axis' own place, see `EDGE`).
+/// A roll of usual size, rad: from the side it is not seen, and lifts the edge that is.
+/// tuned: to common practice, no source: about half of the line of 6 degrees either way
 const ROLL_UNSEEN: f64 = 0.09;
-/// tuned: half the foot's breadth and its axis' place.
+/// How far that edge lies from the axis of the roll, in foot lengths.
+/// tuned: to common practice, no source: half the foot's breadth and the axis' own place, see `EDGE`
 const NEAR_EDGE: f64 = 0.2;
 /// The same for a roll, degrees; and how much the camera must look along the foot to tell one (its
 /// sine squared, about 63 degrees off): from the side a roll looks like a lift.
 const LARGEST_ROLL_SD: f64 = 6.0;
-/// measured: as [`SLIDE`].
-/// What a roll as it looks errs by however well the patches agree: some of them lean with the shank (measured as
-/// [`SLIDE`], on feet that stayed level).
+/// What a roll as it looks errs by however well the patches agree: some of them lean with the shank.
+/// measured: as [`SLIDE`], on feet that stayed level
 const LEANING_SD: f64 = 0.7;
 const ENDWISE: f64 = 0.2;
-/// tuned: to common practice, no source.
 /// Error of a length that the standing fit leaves, as a part of it.
 const SCALE_SD: f64 = 0.04;
 
-/// measured: as [`SLIDE`].
 /// Patches overlap and share their errors, and yet the fit says too much of them: factors of its covariance that make
-/// errors over standard errors 1, for lifts and for rolls (measured as [`SLIDE`]).
+/// errors over standard errors 1, for lifts and for rolls.
+/// measured: as [`SLIDE`]
 const SHARED: f64 = 1.3;
 const SHARED_ROLL: f64 = 0.6;
 

@@ -5,15 +5,6 @@ use crate::decay::approach;
 use crate::keypoints::{Joint, Part, Side};
 use glam::DVec2;
 
-/// Pairs that tell the sides apart; a swap takes them all.
-const PAIRS: [Part; 6] = [
-    Part::Shoulder,
-    Part::Hip,
-    Part::Knee,
-    Part::Ankle,
-    Part::Heel,
-    Part::BigToe,
-];
 /// A swap must fit so much better than none, mean distance in shank lengths.
 const BETTER: f64 = 0.12;
 /// Share of swapped frames in the running mean beyond which the first frames were the wrong ones ...
@@ -72,7 +63,7 @@ fn apart(
 ) -> (f64, f64) {
     let (mut sum, mut n) = (0.0, 0.0);
     let fresh = |j: Joint| last[j.index()].filter(|(_, t)| t_ms - t < 700.0);
-    for part in PAIRS {
+    for part in Part::TRUNK_AND_LEGS {
         for side in Side::BOTH {
             let own = Joint::of(part, side);
             let other = own.mirrored();

@@ -163,13 +163,13 @@ fn parts(session: &Session, set: &SetFrames, counted: &[Repetition], curves: Cur
     // The feet may stand where they did in the set before.
     let first = session.quiets.partition_point(|q| q.from_ms < whole.start);
     let of_set = session.quiets.iter().skip(first.saturating_sub(1));
-    let mut stands: Vec<Stand> = of_set
+    let stands: Vec<Stand> = of_set
         .take_while(|q| q.from_ms < whole.end)
         .filter_map(|&q| Stand::new(&session.poses, q, &session.setup))
         .gather();
     let starts: Vec<f64> = stands.iter().map(|s| s.quiet.from_ms).gather();
     stands
-        .drain(..)
+        .into_iter()
         .enumerate()
         .map(|(i, stand)| {
             let from_ms = if i == 0 { whole.start } else { starts[i] };
@@ -184,10 +184,9 @@ fn parts(session: &Session, set: &SetFrames, counted: &[Repetition], curves: Cur
             let stand = stand
                 .refined(&session.poses, &reps, &session.setup)
                 .loosened(session.left_px, &session.setup);
-            let squeezed = match reps.is_empty() {
-                true => None,
-                false => stand.fit.squeezed(&session.setup),
-            };
+            let squeezed = (!reps.is_empty())
+                .then(|| stand.fit.squeezed(&session.setup))
+                .flatten();
             Part {
                 squeezed,
                 ..part(session, stand, from_ms..to_ms, &reps, curves)

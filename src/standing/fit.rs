@@ -69,6 +69,8 @@ pub struct StandingFit {
     pub resting_roll_deg: [Option<[f64; 2]>; 2],
     /// The feet are where they are in the picture: the points' offsets were known, or the points marked by hand.
     pub placed: bool,
+    /// What is known of the estimator's points.
+    pub(crate) offsets: Option<&'static Offsets>,
     covariance: Square<{ Unknown::COUNT }>,
     one_toe: bool,
 }
@@ -129,6 +131,7 @@ pub fn fit(poses: &[Pose], setup: &Setup) -> Result<StandingFit, Unfit> {
         shank_px,
         misfit,
         placed: problem.offsets.is_some() || setup.estimator.as_deref() == Some(Marks::FOLLOWED),
+        offsets: problem.offsets,
         covariance,
         one_toe: problem.one_toe,
     })

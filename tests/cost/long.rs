@@ -42,6 +42,17 @@ fn frame_at(clip: &[RawFrame], i: usize) -> &RawFrame {
     }
 }
 
+/// Frame number `i`; between sets nobody is in the picture.
+fn push(session: &mut Session, clip: &[RawFrame], i: usize) {
+    let frame = frame_at(clip, i);
+    let people = if i % WITH_REST < 2 * SET {
+        &frame.people[..]
+    } else {
+        &[]
+    };
+    session.push(i as f64 * STEP_MS, people).unwrap();
+}
+
 fn timed<T>(run: impl FnOnce() -> T) -> (T, f64) {
     let start = Instant::now();
     let out = run();
@@ -57,13 +68,7 @@ fn filmed(minutes: f64) -> Cost {
     let (mut report, mut report_ms): (Option<Report>, f64) = (None, 0.0);
     let used = measure(|| {
         for i in 0..frames {
-            let frame = frame_at(&recording.frames, i);
-            let people = if i % WITH_REST < 2 * SET {
-                &frame.people[..]
-            } else {
-                &[]
-            };
-            session.push(i as f64 * STEP_MS, people).unwrap();
+            push(&mut session, &recording.frames, i);
             if i % WITH_REST == SET {
                 settle_ms = settle_ms.max(timed(|| session.settle()).1);
             }
@@ -72,13 +77,7 @@ fn filmed(minutes: f64) -> Cost {
         (report, report_ms) = (Some(told), ms);
     });
     for i in 0..frames {
-        let frame = frame_at(&recording.frames, i);
-        let people = if i % WITH_REST < 2 * SET {
-            &frame.people[..]
-        } else {
-            &[]
-        };
-        cold.push(i as f64 * STEP_MS, people).unwrap();
+        push(&mut cold, &recording.frames, i);
     }
     let (told, cold_ms) = timed(|| cold.report_with(false));
     let report = report.unwrap();

@@ -63,12 +63,11 @@ pub fn legs(clip: &Clip) -> Result<Vec<Leg>, String> {
             }
             Some(list)
         };
-        let frames: Vec<(f64, [DVec2; JOINTS.len()])> =
+        let frames: Vec<(usize, [DVec2; JOINTS.len()])> =
             (0..recording.frames.len().min(clip.px.len()))
                 .filter_map(|i| Some((i, offsets(i)?)))
-                .map(|(i, o)| (i as f64, o))
                 .collect();
-        let still = |i: f64| recording.frames[i as usize].t_ms <= truth.standing_ms[0][1];
+        let still = |i: usize| recording.frames[i].t_ms <= truth.standing_ms[0][1];
         let standing: Vec<_> = frames.iter().filter(|f| still(f.0)).collect();
         if standing.is_empty() {
             return Err(format!("{}: nobody stands", clip.name));
@@ -80,7 +79,7 @@ pub fn legs(clip: &Clip) -> Result<Vec<Leg>, String> {
             }
         }
         let shifts = frames.iter().filter_map(|(i, o)| {
-            let depth = truth.curves.depth.get(*i as usize)? / DEEP_DROP;
+            let depth = truth.curves.depth.get(*i)? / DEEP_DROP;
             let shift = std::array::from_fn(|k| o[k] - mean[k]);
             (depth > 0.1).then_some((depth.min(1.0), shift))
         });
