@@ -2,7 +2,7 @@
 
 use super::attempt::Attempt;
 use super::grey::GreyView;
-use super::motion::{SHAKE, SLIP, Stance, TURN, Unknowns};
+use super::motion::{Part, SHAKE, SLIP, Stance, TURN, Unknowns};
 use super::tracker::FootTracker;
 use crate::standing::body::Body;
 use crate::standing::camera::Camera;
@@ -81,7 +81,10 @@ impl FootTracker {
                     seeker.consider(&q, true, told, &mut best);
                 }
             }
-            if best.as_ref().is_some_and(|a| a.share_of_foot() >= FOUND) {
+            if best
+                .as_ref()
+                .is_some_and(|a| a.share_of(&Part::OF_FOOT) >= FOUND)
+            {
                 break;
             }
         }
@@ -92,7 +95,7 @@ impl FootTracker {
         let (least, turned, along) = SEEN_ALONG;
         let other = q[TURN].abs() > turned && self.kinematics.endwise() > along;
         let least = if other { least } else { FOUND };
-        if found.share_of_foot() < least || strayed || !found.plausible() {
+        if found.share_of(&Part::OF_FOOT) < least || strayed || !found.plausible() {
             return None;
         }
         let sd = found.fitted.covariance.diagonal().map(f64::sqrt);

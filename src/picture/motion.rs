@@ -45,6 +45,7 @@ pub(crate) enum Part {
 impl Part {
     pub const COUNT: usize = 4;
     pub const ALL: [Part; Self::COUNT] = [Self::Rear, Self::Bend, Self::Fore, Self::Floor];
+    pub const OF_FOOT: [Part; 3] = [Self::Rear, Self::Bend, Self::Fore];
 
     /// Whether it takes part in the pitch.
     pub fn pitches(self) -> bool {
@@ -148,6 +149,8 @@ pub(crate) struct Moved {
     pub hinge: DQuat,
     pub twist: f64,
     pub lean: f64,
+    /// Axis that the upper edge leans about: level, the way the camera looks.
+    pub leans_about: DVec3,
     pub drop: DVec3,
 }
 
@@ -160,11 +163,13 @@ impl Kinematics {
 
     /// How far the camera looks along the foot: 0 from the side, 1 from front or behind.
     pub fn endwise(&self) -> f64 {
+        self.level_view().dot(self.leg.along).powi(2)
+    }
+
+    /// Level part of the way from the camera to the foot, of unit length.
+    fn level_view(&self) -> DVec3 {
         let view = self.leg.ball - self.camera.place;
-        let level = DVec2::new(view.x, view.z).normalize_or_zero();
-        level
-            .dot(DVec2::new(self.leg.along.x, self.leg.along.z))
-            .powi(2)
+        DVec3::new(view.x, 0.0, view.z).normalize_or_zero()
     }
 
     pub fn moved(&self, q: &Unknowns) -> Moved {
@@ -183,6 +188,7 @@ impl Kinematics {
             hinge: whole * angle::turn(lateral, q[PITCH]),
             twist: q[TWIST],
             lean: q[LEAN],
+            leans_about: self.level_view(),
             drop: whole * (DVec3::Y * q[DROP]),
         }
     }
@@ -194,9 +200,9 @@ impl Kinematics {
             Part::Fore => moved.whole * arm,
             Part::Floor => return standing,
         };
-        let by = moved.twist * self.twisted(standing) + moved.lean * self.leaned(part, standing);
-        let twist = moved.long.cross(turned) * by;
-        moved.about + moved.shift + turned + twist
+        let twist = moved.long.cross(turned) * (moved.twist * self.twisted(standing));
+        let lean = moved.leans_about.cross(turned) * (moved.lean * self.leaned(part, standing));
+        moved.about + moved.shift + turned + twist + lean
     }
 
     /// Share of the twist that a point takes: the foot twists between heel and ball.

@@ -27,7 +27,7 @@ const DROP_SPREAD: f64 = 0.0005;
 /// for there.
 const ROLL_SPREAD: [f64; 2] = [0.04, 0.20];
 const TWIST_SPREAD: [f64; 2] = [0.02, 0.10];
-const LEAN_SPREAD: [f64; 2] = [0.002, 0.05];
+const LEAN_SPREAD: f64 = 0.05;
 /// Square of the misfit, in standard errors, at which a patch keeps a quarter of its weight.
 const CUT: f64 = 6.0;
 /// Largest step of a patch for which the slopes at hand still do, px.
@@ -128,7 +128,7 @@ impl Kinematics {
         (spread[SHAKE], spread[SHAKE + 1]) = (self.shake_px, self.shake_px);
         spread[ROLL] = ROLL_SPREAD[0] + (ROLL_SPREAD[1] - ROLL_SPREAD[0]) * endwise;
         spread[TWIST] = TWIST_SPREAD[0] + (TWIST_SPREAD[1] - TWIST_SPREAD[0]) * endwise;
-        spread[LEAN] = LEAN_SPREAD[0] + (LEAN_SPREAD[1] - LEAN_SPREAD[0]) * endwise;
+        spread[LEAN] = LEAN_SPREAD;
         let slip = match self.stance {
             Stance::Planted => spread[SLIP],
             Stance::Doubtful => {
@@ -223,7 +223,7 @@ impl Kinematics {
             } else {
                 DVec3::ZERO
             },
-            rolled * self.leaned(p.part, p.place),
+            moved.leans_about.cross(arm) * self.leaned(p.part, p.place),
         ];
         for (to, way) in by.iter_mut().zip(ways) {
             *to = DVec2::new(du.dot(way), dv.dot(way));

@@ -14,6 +14,7 @@ use super::plane::Plane;
 use super::pyramid::Pyramid;
 use super::reference::{LEVELS, Reference};
 use super::solid::Scene;
+use super::telling::ENDWISE;
 use crate::keypoints::{Footwear, Side};
 use crate::standing::body::Body;
 use crate::standing::camera::Camera;
@@ -36,6 +37,10 @@ const MISSED: usize = 3;
 /// turn, rad.
 const HOME: usize = 8;
 const AT_HOME: (f64, f64, f64) = (0.002, 0.004, 0.02);
+/// Part of the patches behind the ball that agrees where no other motion is looked for, from the side: there the toes agree
+/// with any lift. From elsewhere a roll is what they disagree with.
+/// tuned: as `MOVES`
+const HEEL_HOLDS: f64 = 0.7;
 /// Part of a foot's patches that must agree for a motion that no planted foot makes to be believed.
 const STRAYED: f64 = 0.6;
 
@@ -270,10 +275,12 @@ impl FootTracker {
             }
             self.consider(&q, false, told, &mut best);
         }
-        if best
-            .as_ref()
-            .is_none_or(|a| !a.plausible() || a.share(Part::Rear).max(a.share(Part::Fore)) < 0.6)
-        {
+        let aside = self.kinematics.endwise() < ENDWISE;
+        if best.as_ref().is_none_or(|a| {
+            !a.plausible()
+                || a.share(Part::Rear).max(a.share(Part::Fore)) < 0.6
+                || aside && a.share_of(&[Part::Rear, Part::Bend]) < HEEL_HOLDS
+        }) {
             for pitch in [0.0, 0.07, 0.14, 0.21] {
                 let mut q = Unknowns::zeros();
                 q[PITCH] = pitch;
@@ -284,7 +291,7 @@ impl FootTracker {
         let attempt = best.ok_or_else(|| self.why())?;
         let (rear, fore) = (attempt.share(Part::Rear), attempt.share(Part::Fore));
         if rear.max(fore) < SUPPORT || !attempt.plausible() {
-            if attempt.share_of_foot() > STRAYED {
+            if attempt.share_of(&Part::OF_FOOT) > STRAYED {
                 self.doubt();
             }
             self.last = None;
