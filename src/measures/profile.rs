@@ -84,7 +84,7 @@ pub const MEASURED: [Profile; 4] = [
             Habit::spread([0.0, 6.0, 0.0, 0.0, 0.0, 0.0, 0.0, 6.0, 0.0, 0.0]),
         ],
         followed: Habit::spread([0.5; BEARINGS.len()]),
-        source: "2026-11-30, 26 rendered people in five views, full model, no smoothing: underfoot-sim profile FOLDER. Heel: \
+        source: "2026-12-01, 129 rendered people in five views, full model, no smoothing: underfoot-sim profile FOLDER. Heel: \
                  it follows a lift by 0 to 0.7 only, so what is left is over that",
     },
     Profile {

@@ -9,7 +9,7 @@ use underfoot::keypoints::{BEARINGS, Joint, Side};
 /// A leg weighs by its distance from a bearing: standard deviation of a normal density, degrees.
 const KERNEL: f64 = 12.0;
 /// Spreads between people expected before any is seen, per cent of the shank: in standing, and of the shifts half-way and at the
-/// bottom (tuned on the 26 people of 2026-11-30: so that errors of knees over those told are about 1); how many legs this expectation weighs.
+/// bottom (tuned on 26 people, 2026-11-30, so that errors of knees over those told are about 1; kept for the 129 of 2026-12-01); how many legs this expectation weighs.
 const EXPECTED: ([f64; 3], f64) = ([1.5, 2.0, 3.0], 1.5);
 /// Pelvis drop, of its standing height, at the bottom of a deep squat (UI-PRMD, as in the core).
 const DEEP_DROP: f64 = 0.52;
