@@ -26,30 +26,32 @@ export function adapter(options = {}) {
     const px = number(x) * wide;
     out[3 * i] = flipped ? image.width - px : px;
     out[3 * i + 1] = number(y) * high;
-    out[3 * i + 2] = toScore(score, field);
+    // The session refuses what is infinite, as it does a coordinate.
+    out[3 * i + 2] = scores !== 'none' && Math.abs(score) === Infinity ? score : toScore(score, field);
   };
   const read = (person, separate, field) => {
     const out = new Float64Array(count * 3);
-    if (typeof person[0] === 'number') {
+    const apart = (i) => at(separate ?? [], i);
+    if (typeof firstOf(person) === 'number') {
       const step = fields.length;
       if (person.length !== count * step) throw bad(field, `has ${person.length} numbers, ${count} points of ${step} numbers are ${count * step}`);
       for (let i = 0; i < count; i++) {
-        const [x, y, score] = places.map((place) => (place < 0 ? undefined : person[i * step + place]));
-        write(out, i, x, y, separate?.[i] ?? score, `${field}[${i}]`);
+        const [x, y, score] = places.map((place) => (place < 0 ? undefined : at(person, i * step + place)));
+        write(out, i, x, y, or(apart(i), score), `${field}[${i}]`);
       }
       return out;
     }
     if (person.length !== count) throw bad(field, `has ${person.length} points, the layout has ${count}`);
     for (let i = 0; i < count; i++) {
       const point = person[i];
-      const at = `${field}[${i}]`;
-      if (point === null || point === undefined) write(out, i, NaN, NaN, 0, at);
+      const path = `${field}[${i}]`;
+      if (point == null) write(out, i, NaN, NaN, 0, path);
       else if (isList(point)) {
         // x and y alone are enough; any other number more or less means another order.
         if (point.length !== 2 && point.length !== fields.length)
-          throw bad(at, `has ${point.length} numbers, not ${fields.length} (${order}): name them in \`order\``);
-        write(out, i, point[places[0]], point[places[1]], separate?.[i] ?? point[places[2]], at);
-      } else write(out, i, point.x, point.y, separate?.[i] ?? scoreOf(point), at);
+          throw bad(path, `has ${point.length} numbers, not ${fields.length} (${order}): name them in \`order\``);
+        write(out, i, point[places[0]], point[places[1]], or(apart(i), at(point, places[2])), path);
+      } else write(out, i, point.x, point.y, or(apart(i), scoreOf(point)), path);
     }
     return out;
   };
@@ -85,8 +87,13 @@ function refusePixels(person, { width, height }, field) {
   if (seen >= 5 && 2 * far > seen) throw bad(field, 'are pixels, not fractions of the picture: leave out `normalised`');
 }
 
-/** Names that estimators give to a point's score. */
-const scoreOf = (point) => point.score ?? point.visibility ?? point.confidence ?? point.likelihood;
+/** Names that estimators give to a point's score. One that is null says that the point was not seen. */
+const scoreOf = ({ likelihood, confidence = likelihood, visibility = confidence, score = visibility }) => score;
+const or = (value, other) => (value === undefined ? other : value);
+/** A number of a list; null where it is empty, undefined beyond the list. */
+const at = (list, place) => (place in list ? (list[place] ?? null) : undefined);
+/** What is there of a list tells its form: its first may be missing. */
+const firstOf = (list) => list.find((value) => value != null);
 
 const number = (value) => (typeof value === 'number' ? value : NaN);
 
@@ -118,15 +125,17 @@ function found(output) {
     if (named.length) return [];
     throw bad('output', 'holds no list of points that is known; pass the list itself');
   }
-  if (output.length === 0) return [];
-  const [first] = output;
+  const first = firstOf(output);
+  // An empty list, or nothing but nobody.
+  if (first === undefined) return [];
   if (typeof first === 'number') return [{ points: output }];
   if (isPoint(first)) return [{ points: output }];
   return Array.from(output).flatMap((person) => {
-    if (person === null || person === undefined) return [];
+    if (person == null) return [];
     if (!isList(person)) return [personOf(person) ?? fail(person)];
     // A batch of one picture, or people's lists.
-    return typeof person[0] === 'number' || isPoint(person[0]) ? [{ points: person }] : found(person);
+    const head = firstOf(person);
+    return typeof head === 'number' || isPoint(head) ? [{ points: person }] : found(person);
   });
 }
 
@@ -140,9 +149,9 @@ function fail(person) {
 }
 
 function isPoint(value) {
-  if (value === null || value === undefined) return false;
-  if (isList(value)) return value.length >= 2 && value.length <= 5 && typeof value[0] === 'number';
-  return typeof value.x === 'number' && typeof value.y === 'number';
+  if (value == null) return false;
+  if (isList(value)) return value.length >= 2 && value.length <= 5 && value.every((v) => v == null || typeof v === 'number');
+  return typeof value === 'object' && 'x' in value && 'y' in value;
 }
 
 function checkImage(image, why) {

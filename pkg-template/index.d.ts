@@ -159,23 +159,26 @@ export interface Options {
 /** A set-up with settings, for `new Session`. */
 export interface SessionSetup extends Setup, Options {}
 
-/** One point: x px, y px, score 0 to 1 (1 when left out; below about 0.3 means unseen). Null, or a NaN coordinate: unseen. */
-export type Point = readonly [x: number, y: number, score?: number] | ArrayLike<number> | null;
+/**
+ * One point: x px, y px, score 0 to 1 (1 when left out; below about 0.3 means unseen). Null, or a coordinate or score that is null or
+ * NaN: unseen.
+ */
+export type Point = readonly [x: number | null, y: number | null, score?: number | null] | ArrayLike<number | null> | null;
 
 /** One point as an object: x px, y px, score 0 to 1 (`visibility` is taken when there is no `score`; 1 when both are missing). */
 export interface PointObject {
   /** px from the left edge. */
-  x: number;
+  x: number | null;
   /** px from the upper edge. */
-  y: number;
+  y: number | null;
   /** 0 to 1. */
-  score?: number;
+  score?: number | null;
   /** 0 to 1. */
-  visibility?: number;
+  visibility?: number | null;
 }
 
 /** One person's points in the layout's order: flat (x px, y px, score; 3 numbers a point), or a list of points. */
-export type Person = Float32Array | Float64Array | readonly number[] | readonly (Point | PointObject)[];
+export type Person = Float32Array | Float64Array | readonly (number | null)[] | readonly (Point | PointObject)[];
 
 /** What one frame shows: one person, several people, or null when nobody was found. */
 export type FramePoints = Person | readonly (Person | null)[] | null;
@@ -230,9 +233,9 @@ export interface Frame {
   /** Time, ms. */
   t_ms: number;
   /** One person's points, or null when nobody was found. */
-  points?: readonly (readonly number[] | null)[] | null;
+  points?: readonly (readonly (number | null)[] | null)[] | null;
   /** Everybody's points when several were found; taken instead of `points`. */
-  people?: readonly (readonly (readonly number[] | null)[] | null)[];
+  people?: readonly (readonly (readonly (number | null)[] | null)[] | null)[];
   /** What the pictures of the feet said when the frame was taken; read in place of the pictures. */
   feet?: { left?: TrackedFoot; right?: TrackedFoot };
 }

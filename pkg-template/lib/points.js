@@ -5,11 +5,14 @@ import { numbersAt } from './module.js';
 const NOTHING = new Float64Array(0);
 
 const isList = (value) => Array.isArray(value) || (ArrayBuffer.isView(value) && !(value instanceof DataView));
-const isPoint = (value) => value === null || (isList(value) ? value.length <= 3 : typeof value === 'object');
+const isPoint = (value) => (isList(value) ? value.length <= 3 : typeof value === 'object' && 'x' in value);
+/** What is there of a list tells its form: its first may be missing. */
+const firstOf = (list) => list.find((value) => value != null);
 
 /**
  * Writes everybody's points into the module's memory, one flat list that is used again for every frame.
- * A point that is null, or of which a number is null or not a number, counts as unseen; an infinite one is refused.
+ * A point that is null, or of which a number is null, absent or not a number, counts as unseen (a score that is left out is 1); an
+ * infinite one is refused.
  */
 export class Flattener {
   #raw;
@@ -26,12 +29,11 @@ export class Flattener {
   /** Takes a frame's points; gives the number of people. */
   take(points) {
     this.people = 0;
-    if (points === null || points === undefined) return 0;
+    if (points == null) return 0;
     if (!isList(points)) throw bad('points', 'must be a list of points, or null when nobody was found');
-    if (points.length === 0) return 0;
-    const first = points[0];
+    const first = firstOf(points);
     if (typeof first === 'number') this.#flat(points, 'points');
-    else if (isPoint(first) && !(first === null && points.length !== this.count)) this.#person(points, 'points');
+    else if (isPoint(first)) this.#person(points, 'points');
     else points.forEach((person, i) => this.#someone(person, `people[${i}]`));
     return this.people;
   }
@@ -42,9 +44,9 @@ export class Flattener {
   }
 
   #someone(person, field) {
-    if (person === null || person === undefined) return;
+    if (person == null) return;
     if (!isList(person)) throw bad(field, 'must be a list of points');
-    if (typeof person[0] === 'number') this.#flat(person, field);
+    if (typeof firstOf(person) === 'number') this.#flat(person, field);
     else this.#person(person, field);
   }
 
@@ -66,17 +68,12 @@ export class Flattener {
     let at = this.#grow();
     const room = this.#view();
     for (let i = 0; i < this.count; i++, at += 3) {
-      const point = list[i];
-      if (point === null || point === undefined) {
-        room[at] = room[at + 1] = NaN;
-        room[at + 2] = 0;
-        continue;
-      }
-      const xys = isList(point) ? point : [point.x, point.y, point.score ?? point.visibility];
-      if (xys.length < 2) throw bad(`${field}[${i}]`, 'must be [x, y, score]');
-      room[at] = number(xys[0], field, i, 0);
-      room[at + 1] = number(xys[1], field, i, 1);
-      room[at + 2] = xys[2] === undefined ? 1 : number(xys[2], field, i, 2);
+      const point = list[i] ?? [null, null, 0];
+      const { x, y, visibility = 1, score = visibility } = point;
+      const xys = isList(point) ? point : [x, y, score];
+      if (!(xys.length === 2 || xys.length === 3)) throw bad(`${field}[${i}]`, 'must be [x, y, score]');
+      room[at + 2] = 1;
+      for (let k = 0; k < xys.length; k++) room[at + k] = number(xys[k], field, i, k);
     }
   }
 
@@ -95,6 +92,6 @@ export class Flattener {
 function number(value, field, point, axis) {
   if (typeof value === 'number') return value;
   // Not seen.
-  if (value === null) return NaN;
+  if (value == null) return NaN;
   throw bad(`${field}[${Math.floor(point)}].${['x', 'y', 'score'][axis]}`, 'must be a number');
 }

@@ -246,7 +246,10 @@ impl Detector {
         }
         let reading = self.estimator.read(pose, dt, self.watch.only);
         let Some(drop) = reading.drop else {
-            self.estimator.follow(pose, dt, 600.0, true);
+            // The time of a frame without the lifter is the next one's.
+            if stance.seen {
+                self.estimator.follow(pose, dt, 600.0, true);
+            }
             return;
         };
         let own = reading.own();

@@ -71,8 +71,8 @@ impl RawSession {
     }
 
     /// Where in the module's memory the host writes the next frame's points, with room for so many
-    /// people: x px, y px, score of every point of every person, one number after the other. A
-    /// coordinate that is not finite means unseen. What was written stays when room is made for more.
+    /// people: x px, y px, score of every point of every person, one number after the other. One that is
+    /// not a number means unseen. What was written stays when room is made for more.
     pub fn room(&mut self, people: usize) -> *const f64 {
         let size = people * self.count() * 3;
         if self.points.len() < size {

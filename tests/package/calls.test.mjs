@@ -150,22 +150,8 @@ test('what throws while it is read does no harm', async () => {
   s.free();
 });
 
-test('a point without a number is unseen and an infinite one refused, pushed or analysed', () => {
+test('times in seconds and fractions of the picture are refused, pushed or analysed', () => {
   const setup = { layout: 'coco-17', image: { width: 640, height: 480 } };
-  for (const odd of [NaN, null, Infinity]) {
-    const points = Array.from({ length: 17 }, (_, i) => (i === 5 ? [100, odd, 1] : [100 + i, 200, 1]));
-    const s = session();
-    if (odd === Infinity) {
-      refused(() => s.push(0, points), 'bad-input', 'points[5].y: not a finite number', 'points[5].y');
-      refused(() => u.analyze({ ...setup, frames: [{ t_ms: 0, points }] }), 'bad-input', 'frames[0].points[5].y: not a finite number');
-    } else {
-      s.push(0, points);
-      assert.equal(s.recording().frames[0].points[5], null);
-      u.analyze({ ...setup, frames: [{ t_ms: 0, points }] });
-    }
-    s.free();
-  }
-  // Times in seconds, and fractions of the picture, are told from others.
   const frames = Array.from({ length: 90 }, (_, i) => ({ t_ms: i / 30, points: Array(17).fill([100, 200, 1]) }));
   assert.throws(() => u.analyze({ ...setup, frames }), { code: 'bad-input', field: 'frames[30].t_ms', message: /seconds/ });
   const s = session();
