@@ -5,23 +5,8 @@ import { readFileSync } from 'node:fs';
 import { after, before, test } from 'node:test';
 import { encodeCheck } from '../../www/share/check-link.js';
 import { decodeResult } from '../../www/share/result-file.js';
-import { answerBefore, browser, inProject, open } from './harness.mjs';
-
-/** One squat of a rendered lifter from the front and the beginning of another; tests/data/clips/README.md. */
-const CLOSE = inProject('tests/data/clips/close-front.webm');
-/** Where its joints are at 0.9 s: the renderer's own projections, px of 640 x 360. */
-const TRUE = /** @type {const} */ ({
-  left_knee: [404.7, 107.0],
-  left_ankle: [412.6, 267.8],
-  left_heel: [401.4, 284.5],
-  left_big_toe: [449.1, 307.8],
-  left_small_toe: [460.8, 303.2],
-  right_knee: [280.9, 102.8],
-  right_ankle: [261.9, 264.5],
-  right_heel: [268.6, 281.8],
-  right_big_toe: [234.9, 303.8],
-  right_small_toe: [220.2, 298.7],
-});
+import { CLOSE, TRUE } from './close-front.mjs';
+import { answerBefore, browser, open } from './harness.mjs';
 
 /** @type {import('playwright-core').Browser} */
 let chromium;
@@ -90,6 +75,68 @@ test('marks dragged with the mouse, one undone and one moved by keys: the squat 
   await toTheCoach(page);
   await one.close();
 });
+
+test(
+  'the next film from where the phone stood is read from the marks of the last one; from elsewhere they are asked for again',
+  { timeout: 240_000 },
+  async () => {
+    const one = await open(chromium);
+    const { page } = one;
+    await toMarks(page);
+    for (const [joint, [x, y]] of Object.entries(TRUE)) {
+      const at = await markAt(page, joint);
+      for (const [key, by] of /** @type {[string, number][]} */ ([
+        [x > at[0] ? 'ArrowRight' : 'ArrowLeft', Math.abs(x - at[0])],
+        [y > at[1] ? 'ArrowDown' : 'ArrowUp', Math.abs(y - at[1])],
+      ])) {
+        for (let i = 0; i < Math.floor(by / 10); i++) await page.keyboard.press(`Shift+${key}`);
+        for (let i = 0; i < Math.round(by % 10); i++) await page.keyboard.press(key);
+      }
+    }
+    const reps = await readToTheEnd(page);
+    await page.click('text=Another set');
+    await page.setInputFiles('#pick-video', CLOSE);
+    await answerBefore(page);
+    await page.locator('#work-now', { hasText: 'The phone has not moved: the marks of the last set are used.' }).waitFor({ timeout: 60_000 });
+    assert.ok(await page.isHidden('#work-marking'), 'nothing is asked');
+    if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/marks-again.png`, fullPage: true });
+    await page.waitForSelector('#result:not([hidden])', { timeout: 120_000 });
+    assert.equal(await page.evaluate(() => document.querySelectorAll('#result .mark-rep').length), reps);
+    await page.click('text=Another set');
+    await page.setInputFiles('#pick-video', { name: 'moved.webm', mimeType: 'video/webm', buffer: await filmedFromElsewhere(page) });
+    await answerBefore(page);
+    // Nobody is found in it, which asks by itself.
+    await page.waitForSelector('.marking-picture', { timeout: 60_000 });
+    assert.match(await page.innerText('#work-marking'), /The phone moved: show me again\./);
+    if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/marks-moved.png`, fullPage: true });
+    await page.click('#work-marking >> text=Cancel');
+    await page.waitForSelector('#start:not([hidden])');
+    await one.close();
+  },
+);
+
+/** The film's first second as a phone that was moved a little would have filmed it. @param {import('playwright-core').Page} page */
+async function filmedFromElsewhere(page) {
+  const film = readFileSync(CLOSE).toString('base64');
+  const moved = await page.evaluate(async (base64) => {
+    const at = (/** @type {string} */ path) => import(/** @type {any} */ (new URL(path, document.baseURI).href));
+    const [{ openVideo }, { FilmMaker }] = await Promise.all(['input/video-file.js', 'live/film-maker.js'].map(at));
+    const video = await openVideo(new File([Uint8Array.from(atob(base64), (c) => c.charCodeAt(0))], 'a.webm', { type: 'video/webm' }));
+    const maker = await FilmMaker.start(video.width, video.height);
+    const canvas = document.createElement('canvas');
+    [canvas.width, canvas.height] = [video.width, video.height];
+    const pen = /** @type {CanvasRenderingContext2D} */ (canvas.getContext('2d'));
+    for await (const { picture, t_ms } of video.frames()) {
+      if (t_ms > 1400) break;
+      pen.drawImage(picture, 12, 5);
+      maker.add(canvas, t_ms);
+      while (maker.busy) await new Promise((resolve) => setTimeout(resolve));
+    }
+    const { file } = await maker.finish();
+    return Array.from(new Uint8Array(await file.arrayBuffer()));
+  }, film);
+  return Buffer.from(moved);
+}
 
 /** The saved set serves a check: its marks are in the file, and the desk computes the same from it. @param {import('playwright-core').Page} page */
 async function toTheCoach(page) {

@@ -12,6 +12,7 @@ import { LAYOUT } from '../input/estimator.js';
 import { openVideo } from '../input/video-file.js';
 import { drawMarks } from './draw-marks.js';
 import { fromEstimator } from './joints.js';
+import { holdMarks, marksFor } from './last-marks.js';
 import { askMarks } from './marks-view.js';
 import { copyOf, firstStill } from './still.js';
 import { wholeCrop } from './whole-crop.js';
@@ -26,7 +27,9 @@ const WHY =
 /**
  * @param {File} file
  * @param {import('../app/types.js').Before} before
- * @param {{ t_ms: number, points: any }[]} found what an estimator found so far
+ * @param {{ t_ms: number, points: any }[] | null} found what an estimator found so far; null where none was asked: the film is then read
+ *   only if the marks of the last set hold for it
+ * @returns {Promise<boolean>} whether it was read, or left
  */
 export async function runMarked(file, before, found) {
   const source = `the video ${file.name}`;
@@ -55,18 +58,24 @@ export async function runMarked(file, before, found) {
     const video = await openVideo(file);
     const still = await firstStill(video, stop.signal);
     if (!still && !stop.signal.aborted) throw new Trouble('No frame of this video could be decoded: save it as MP4 (H.264) and try again.');
-    const near = still && found.reduce((/** @type {any} */ a, b) => (!a || Math.abs(b.t_ms - still.t_ms) < Math.abs(a.t_ms - still.t_ms) ? b : a), null);
-    document.body.classList.add('marking');
-    say(0, '', '');
-    const joints =
-      still &&
-      (await askMarks(
-        place,
-        { picture: still.picture, proposed: fromEstimator(near?.points ?? null, video.width, video.height), why: WHY, go: 'Read from these marks' },
-        stop.signal,
-      ));
-    document.body.classList.remove('marking');
-    if (!still || !joints) return left ? undefined : back();
+    const again = still && marksFor(still);
+    if (!found && !stop.signal.aborted && !again?.sure) return false;
+    /** @type {import('./joints.js').Joints | null} */
+    let joints = null;
+    if (still && again?.sure) {
+      joints = again.joints;
+    } else if (still) {
+      const near = (found ?? []).reduce((/** @type {any} */ a, b) => (!a || Math.abs(b.t_ms - still.t_ms) < Math.abs(a.t_ms - still.t_ms) ? b : a), null);
+      const proposed = fromEstimator(near?.points ?? null, video.width, video.height) ?? again?.joints ?? null;
+      document.body.classList.add('marking');
+      say(0, '', '');
+      joints = await askMarks(place, { picture: still.picture, proposed, why: `${again?.said ?? ''} ${WHY}`.trim(), go: 'Read from these marks' }, stop.signal);
+      document.body.classList.remove('marking');
+    }
+    if (!still || !joints) {
+      if (!left) back();
+      return true;
+    }
     set = await RunningSet.open({
       layout: LAYOUT,
       image: { width: video.width, height: video.height },
@@ -75,14 +84,20 @@ export async function runMarked(file, before, found) {
       ...checkOptions(),
     });
     await set.session.mark(still.t_ms, joints, still.crops);
+    holdMarks(still, joints);
     // Opened anew: a browser that steps its own player goes through a film once.
-    const { ended, cut } = await follow(await openVideo(file), set, stop.signal);
-    if (left || (!ended && !keep)) return left ? undefined : back();
+    const { ended, cut } = await follow(await openVideo(file), set, again?.sure ? again.said : '', stop.signal);
+    if (left || (!ended && !keep)) {
+      if (!left) back();
+      return true;
+    }
     await present(await finish(set, { source, before, filmed: new Date(file.lastModified).toISOString() }), { film: { file, from_ms: 0, feet: set.feet } });
     if (cut) showTrouble(new Trouble(`The video could not be read to its end (${sentence(cut)}) What was read until then is below.`));
+    return true;
   } catch (error) {
     if (!left) back();
     if (!stop.signal.aborted) throw error;
+    return true;
   } finally {
     document.body.classList.remove('marking');
     place.replaceChildren();
@@ -95,10 +110,11 @@ export async function runMarked(file, before, found) {
 /**
  * @param {import('../input/video-file.js').VideoFrames} video
  * @param {RunningSet} set
+ * @param {string} said of the marks
  * @param {AbortSignal} signal
  * @returns {Promise<{ ended: boolean, cut?: unknown }>}
  */
-async function follow(video, set, signal) {
+async function follow(video, set, said, signal) {
   const canvas = /** @type {HTMLCanvasElement} */ (/** @type {unknown} */ ($('work-picture')));
   const scale = Math.min(1, 720 / Math.max(video.width, video.height));
   canvas.width = Math.round(video.width * scale);
@@ -141,7 +157,7 @@ async function follow(video, set, signal) {
       const share = t_ms / 1000 / video.duration_s;
       say(
         share,
-        'Following feet and shins…',
+        `${said} Following feet and shins…`.trim(),
         `${(t_ms / 1000).toFixed(1)} of ${video.duration_s.toFixed(1)} s read · ${live.reps} ${live.reps === 1 ? 'rep' : 'reps'} so far`,
       );
       $('work-count').dataset.frames = String(set.frames.length);
