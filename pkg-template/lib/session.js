@@ -64,7 +64,7 @@ export class Session extends EventTarget {
       throw converted(error);
     }
     this.#live = live;
-    const over = this.#watch.push(t_ms, live, people === 0);
+    const over = this.#watch.push(t_ms, live, !people && !this.#setup.marks);
     if (live.rep_done) this.#tell('rep', live.rep_done);
     if (over) this.#over();
     return live;

@@ -10,6 +10,7 @@ import { closeCamera, openCamera } from '../live/camera-stream.js';
 import { runLive } from '../live/run-live.js';
 import { speak, tone, wakeSound } from '../live/sounds.js';
 import { allowTilt } from '../live/tilt.js';
+import { heldMarks } from '../marks/last-marks.js';
 import { finish, present } from './finish.js';
 
 export async function runCamera() {
@@ -25,10 +26,18 @@ export async function runCamera() {
   const loader = estimatorOnce();
   const sleep = keepAwake();
   let shown = false;
+  // Another close-up of the same session.
+  let closeUp = heldMarks('camera') !== null;
   try {
     for (;;) {
       shown = true;
-      const how = await runLive(stream, before, choice, loader);
+      const how = closeUp
+        ? await (await import('../marks/live-marked.js')).runLiveMarked(stream, before, choice)
+        : await runLive(stream, before, choice, loader);
+      if (how.what === 'marks' || how.what === 'whole') {
+        closeUp = how.what === 'marks';
+        continue;
+      }
       if (how.what === 'again') {
         closeCamera(stream);
         stream = await open();

@@ -12,7 +12,7 @@ import { wholeCrop } from '../marks/whole-crop.js';
 import { openVideo } from '../input/video-file.js';
 import { Overlay } from '../figure/overlay.js';
 import { UnderWay } from '../records/under-way.js';
-import { marksHeld } from '../marks/last-marks.js';
+import { heldMarks } from '../marks/last-marks.js';
 import { runMarked } from '../marks/run-marked.js';
 import { finish, present } from './finish.js';
 
@@ -26,7 +26,7 @@ export async function runVideo(file) {
   const before = await askBefore('Read the video', { withEstimator: true });
   if (!before) return;
   // Another film of the same session, from where the last one was filmed: no estimator is needed.
-  if (marksHeld() && (await runMarked(file, before, null))) return;
+  if (heldMarks('video') && (await runMarked(file, before, null))) return;
   const stop = new AbortController();
   let keep = false;
   const source = `the video ${file.name}`;

@@ -7,7 +7,7 @@ const MEDIA_KEYS = /** @type {const} */ (['play', 'pause', 'stop']);
 /**
  * A set that is counting is always kept.
  * @param {MediaStream} stream
- * @param {import('./live-set.js').LiveSet} set
+ * @param {{ readonly counting: boolean }} set
  * @param {(end: { why: string, keep: boolean }) => void} end
  * @returns {() => void} stops listening
  */

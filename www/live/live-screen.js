@@ -52,7 +52,7 @@ function fill(list, lines) {
 }
 
 /**
- * @param {{ facing: string, size: string, onCamera: (facing: string, size: string) => void, onEnd: () => void, onStart: () => void, asked?: string }} options asked: what the coach wants of this set
+ * @param {{ facing: string, size: string, onCamera: (facing: string, size: string) => void, onEnd: () => void, onStart: () => void, onMarks?: () => void, asked?: string }} options onMarks: feet and shins alone are to be filmed; asked: what the coach wants of this set
  */
 export function buildLive(options) {
   const video = el('video', { playsinline: true, muted: true, 'aria-label': 'What the camera sees' });
@@ -97,6 +97,9 @@ export function buildLive(options) {
           'p',
           { class: 'actions' },
           el('button', { type: 'button', id: 'start-now', onclick: options.onStart }, 'Start now'),
+          options.onMarks
+            ? el('button', { type: 'button', class: 'plain', id: 'live-marks', onclick: options.onMarks }, 'Only feet and shins? Show me where they are')
+            : '',
           el('button', { type: 'button', class: 'plain', onclick: options.onEnd }, 'Cancel'),
         ),
         el('p', { class: 'hint' }, 'Walking away ends the set; so does the Enter key, a tap on the picture or a headset’s button.'),

@@ -27,11 +27,11 @@ import { TiltSensor } from './tilt.js';
 const LIGHT_EVERY = 15;
 const DETAILS_EVERY = 10;
 
-/** @typedef {{ why: string, keep: boolean, again?: boolean, left?: boolean }} End */
+/** @typedef {{ why: string, keep: boolean, again?: boolean, left?: boolean, marks?: boolean }} End */
 /**
  * `done`: a set to be measured and freed, `why` says what cut it short; `nothing`: no set was begun; `left`: neither, and
- * another screen is shown already; `again`: the camera was changed.
- * @typedef {{ what: 'done', set: RunningSet, written: UnderWay | null, film?: import('../app/types.js').Film, why: string } | { what: 'nothing', why: string } | { what: 'left' | 'again' }} Outcome
+ * another screen is shown already; `again`: the camera was changed; `marks`: feet and shins alone are to be filmed.
+ * @typedef {{ what: 'done', set: RunningSet, written: UnderWay | null, film?: import('../app/types.js').Film, why: string } | { what: 'nothing', why: string } | { what: 'left' | 'again' | 'marks' }} Outcome
  */
 
 /**
@@ -59,6 +59,7 @@ export async function runLive(stream, before, choice, loader) {
     },
     onEnd: () => end({ why: '', keep: true }),
     onStart: () => set?.startNow(),
+    onMarks: () => end({ why: '', keep: false, marks: true }),
     asked: askedWords(),
   });
   screen.counting(false);
@@ -123,6 +124,7 @@ async function finished(film, set) {
 function without(how) {
   if (how.again) return { what: 'again' };
   if (how.left) return { what: 'left' };
+  if (how.marks) return { what: 'marks' };
   return { what: 'nothing', why: how.why && `${how.why}: open the camera again.` };
 }
 

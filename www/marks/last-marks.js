@@ -4,16 +4,18 @@ import { carryMarks } from './carry.js';
 
 /** @typedef {import('./joints.js').Joints} Joints */
 
-/** @type {{ picture: import('../pkg/index.js').GreyCrop, joints: Joints } | null} */
+/** @typedef {'video' | 'camera'} From where the pictures come from */
+
+/** @type {{ picture: import('../pkg/index.js').GreyCrop, joints: Joints, from: From } | null} */
 let last = null;
 
-/** @param {import('./still.js').Still} still the picture that was marked @param {Joints} joints */
-export function holdMarks({ crops }, joints) {
-  last = { picture: crops[0], joints };
+/** @param {import('./still.js').Still} still the picture that was marked @param {Joints} joints @param {From} from */
+export function holdMarks({ crops }, joints, from) {
+  last = { picture: crops[0], joints, from };
 }
 
-/** Whether a set was marked since the page was opened. */
-export const marksHeld = () => last !== null;
+/** The marks of the last set since the page was opened; null where none of these pictures was marked. @param {From} from */
+export const heldMarks = (from) => (last?.from === from ? last.joints : null);
 
 /**
  * What the marks of the last set say of a new still picture; null where none was marked.

@@ -18,12 +18,12 @@ const STEP = [1, 10];
 /**
  * Lets the reader mark the joints of a picture.
  * @param {HTMLElement} place filled with the screen
- * @param {{ picture: HTMLCanvasElement, proposed: Joints | null, why: string, go: string }} given proposed: where something has found the
- *   legs; why: the sentence above; go: what the button says
+ * @param {{ picture: HTMLCanvasElement, proposed: Joints | null, why: string, go: string, cancel?: string }} given proposed: where something
+ *   has found the legs; why: the sentence above; go, cancel: what the buttons say
  * @param {AbortSignal} signal
  * @returns {Promise<Joints | null>} null when it is cancelled
  */
-export function askMarks(place, { picture, proposed, why, go }, signal) {
+export function askMarks(place, { picture, proposed, why, go, cancel = 'Cancel' }, signal) {
   const { width, height } = picture;
   /** @type {Joints} */
   let joints = proposed ?? template('front', width, height);
@@ -208,7 +208,7 @@ export function askMarks(place, { picture, proposed, why, go }, signal) {
         'p',
         { class: 'actions' },
         el('button', { type: 'button', 'data-go': true, onclick: () => done(joints) }, go),
-        el('button', { type: 'button', class: 'plain', onclick: () => done(null) }, 'Cancel'),
+        el('button', { type: 'button', class: 'plain', onclick: () => done(null) }, cancel),
       ),
     );
     place.hidden = false;

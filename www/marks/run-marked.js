@@ -12,7 +12,7 @@ import { LAYOUT } from '../input/estimator.js';
 import { openVideo } from '../input/video-file.js';
 import { drawMarks } from './draw-marks.js';
 import { fromEstimator } from './joints.js';
-import { holdMarks, marksFor } from './last-marks.js';
+import { heldMarks, holdMarks, marksFor } from './last-marks.js';
 import { askMarks } from './marks-view.js';
 import { copyOf, firstStill } from './still.js';
 import { wholeCrop } from './whole-crop.js';
@@ -58,7 +58,7 @@ export async function runMarked(file, before, found) {
     const video = await openVideo(file);
     const still = await firstStill(video, stop.signal);
     if (!still && !stop.signal.aborted) throw new Trouble('No frame of this video could be decoded: save it as MP4 (H.264) and try again.');
-    const again = still && marksFor(still);
+    const again = still && heldMarks('video') && marksFor(still);
     if (!found && !stop.signal.aborted && !again?.sure) return false;
     /** @type {import('./joints.js').Joints | null} */
     let joints = null;
@@ -84,7 +84,7 @@ export async function runMarked(file, before, found) {
       ...checkOptions(),
     });
     await set.session.mark(still.t_ms, joints, still.crops);
-    holdMarks(still, joints);
+    holdMarks(still, joints, 'video');
     // Opened anew: a browser that steps its own player goes through a film once.
     const { ended, cut } = await follow(await openVideo(file), set, again?.sure ? again.said : '', stop.signal);
     if (left || (!ended && !keep)) {
