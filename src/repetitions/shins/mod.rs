@@ -32,7 +32,7 @@ const FAILED: f64 = 0.37;
 
 /// Joints seen in less than this share of the frames are not in the picture in standing: shoulders and head, and the
 /// hips. All of them may come into it at the bottom, where a lifter is for less than half of the time.
-/// tuned: `reps`; `validate`, whose lifters bend their heads into the picture in a fifth of the frames
+/// tuned: `reps`; `--test bent_in`, whose lifters bend into the picture for a fifth to a third of the frames
 const HARDLY: [f64; 2] = [0.5, 0.95];
 
 /// In how many frames parts of the lifter were seen.
