@@ -680,7 +680,7 @@ export class Session extends EventTarget {
   /**
    * Feet and shins are followed in the pictures from here on, without a pose estimator: for films that show no whole person. Call it
    * before the first frame, then `push(t_ms, null, [picture])` with every frame's whole picture (`side: 'both'`). Called again
-   * within a set it puts a lost foot right, from that frame on. Such a set shows knees, heels, rolls and contact points, not the
+   * within a set, in whatever frame, it puts a lost foot right from there on; what was learnt in standing stays. Such a set shows knees, heels, rolls and contact points, not the
    * load share or balance.
    * @param t_ms time of the marked picture, ms.
    * @param joints see {@link Marks}; within about 1 % of the picture's longer side.

@@ -84,7 +84,7 @@ export class Session extends EventTarget {
     // From here on the points are those of the marks.
     const { count } = own;
     const joint = MARKED.map((name, i) => [name, i]);
-    Object.assign(this.#setup, { layout: { count, joints: Object.fromEntries(joint) }, estimator: FOLLOWED, marks });
+    Object.assign(this.#setup, { layout: { count, joints: Object.fromEntries(joint) }, estimator: FOLLOWED, marks: this.#setup.marks ?? marks });
     this.#points = new Flattener(own);
   }
 

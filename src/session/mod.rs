@@ -202,7 +202,8 @@ impl Session {
 
     /// Follows feet and shins from here on, from where they were marked in one still picture of standing: `views`
     /// are that whole picture and, where there are any, others of the same standing. Frames that come with
-    /// their whole picture then need no points. Marked anew, a set goes on from there.
+    /// their whole picture then need no points. Marked again, in whatever frame, it goes on from there; what was
+    /// learnt in standing stays.
     ///
     /// # Errors
     /// Says why the marks can't be followed, or that points of another layout have come before; the session then
@@ -212,18 +213,19 @@ impl Session {
         if self.legs.is_none() && !self.poses.is_empty() {
             return Err(bad("must come before the set's first frame"));
         }
+        if let Some(legs) = &mut self.legs {
+            legs.set_right(marks);
+            return Ok(());
+        }
         // Marks are no estimator's points, whatever the recording names.
         let mut setup = self.setup.clone();
         setup.layout = Layout::of(&Marks::joints());
         setup.estimator = Some(Marks::FOLLOWED.into());
         let legs = LegsFollower::new(&setup, marks, views);
         let legs = legs.map_err(|why| bad(&why.to_string()))?;
-        if self.legs.is_none() {
-            self.setup = setup;
-            self.tracker = PoseTracker::new(&self.setup);
-            self.given = self.setup.clone();
-        }
-        self.settled.clear();
+        self.setup = setup;
+        self.tracker = PoseTracker::new(&self.setup);
+        self.given = self.setup.clone();
         self.setup.marks = Some(*marks);
         self.legs = Some(Box::new(legs));
         Ok(())

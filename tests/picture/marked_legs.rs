@@ -151,3 +151,31 @@ fn what_is_hidden_is_lost() {
     assert!(pose.of(Part::Heel, Side::Right).is_none());
     assert!(pose.of(Part::Knee, Side::Left).is_some());
 }
+
+/// A squat's bottom that is shown: from there it is followed both ways, by what was learnt in standing.
+#[test]
+fn a_later_frame_set_right_leads_both_ways() {
+    let room = Room::new(0.0);
+    let lean = |i: usize| [[4.0 + 21.0 * depth(i), 4.0 + 8.0 * depth(i)]; 2];
+    let bottom = 30;
+    let mut follower = follower(&room);
+    let learnt = format!("{:?}", follower.fit());
+    let joints = truth(&room, lean(bottom)).into_iter();
+    // Shown 3 px off.
+    let shown = joints.map(|(joint, p)| (joint, [p.x + 2.0, p.y - 2.2]));
+    follower.set_right(&Marks::new(bottom as f64 * 33.3, shown, image()).unwrap());
+    assert_eq!(format!("{:?}", follower.fit()), learnt);
+    let on: Vec<usize> = (bottom..=60).step_by(2).collect();
+    let back: Vec<usize> = (0..=bottom).rev().step_by(2).collect();
+    for way in [on, back] {
+        let mut follower = follower.clone();
+        for (n, i) in way.into_iter().enumerate() {
+            let picture = room.draw(lean(i), DVec2::ZERO, 1.0);
+            let seen = follower.see(n as f64 * 66.6, &view(&picture)).pose;
+            for (joint, at) in truth(&room, lean(i)) {
+                let off = seen.at(joint).unwrap().distance(at);
+                assert!(off < 9.0, "frame {i}, {joint:?}: {off} px");
+            }
+        }
+    }
+}

@@ -13,6 +13,8 @@ export class RunningSet {
     this.frames = [];
     /** How the feet were followed in each frame. @type {import('../figure/tracked-foot.js').Feet[]} */
     this.feet = [];
+    /** Frames that were read anew since they were pushed, by their time. @type {Map<number, any>} */
+    this.replaced = new Map();
   }
 
   /** @param {any} setup what a session takes */
@@ -34,6 +36,13 @@ export class RunningSet {
     return live;
   }
 
+  /** A frame that was read anew takes the place of what was pushed. @param {{ t_ms: number, points?: any }} frame @param {import('../figure/tracked-foot.js').Feet} feet */
+  replace(frame, feet) {
+    this.replaced.set(frame.t_ms, frame);
+    const i = this.frames.findIndex(({ t_ms }) => t_ms === frame.t_ms);
+    if (i >= 0) this.feet[i] = feet;
+  }
+
   /** @param {string} type @param {() => void} listener */
   on(type, listener) {
     this.session.addEventListener(type, listener);
@@ -42,14 +51,27 @@ export class RunningSet {
   /** @returns {Promise<{ recording: any, report: import('./types.js').Report }>} */
   async take() {
     try {
+      if (this.replaced.size) return await this.takeReplaced();
       const [recording, report] = await Promise.all([this.session.recording(), this.session.report({ series: true })]);
       return { recording, report };
     } catch (cause) {
       if (!this.frames.length) throw cause;
-      const options = Object.fromEntries(OPTIONS.map((key) => [key, this.setup[key]]));
-      const recording = recordingOf(this.setup, this.frames);
-      return { recording, report: await analyze(recording, { series: true, ...options }) };
+      return this.analyzed(recordingOf(this.setup, this.frames));
     }
+  }
+
+  /** What was pushed, with the frames that were read anew. */
+  async takeReplaced() {
+    const recording = await this.session.recording();
+    const frames = new Map(recording.frames.map((/** @type {any} */ frame) => [frame.t_ms, frame]));
+    for (const [t_ms, frame] of this.replaced) frames.set(t_ms, frame);
+    return this.analyzed({ ...recording, frames: [...frames.values()].sort((a, b) => a.t_ms - b.t_ms) });
+  }
+
+  /** @param {any} recording */
+  async analyzed(recording) {
+    const options = Object.fromEntries(OPTIONS.map((key) => [key, this.setup[key]]));
+    return { recording, report: await analyze(recording, { series: true, ...options }) };
   }
 
   free() {

@@ -10,6 +10,7 @@ import { drawFeet } from '../figure/tracked-foot.js';
 import { finish, present } from '../flows/finish.js';
 import { LAYOUT } from '../input/estimator.js';
 import { openVideo } from '../input/video-file.js';
+import { BothWays } from './both-ways.js';
 import { drawMarks } from './draw-marks.js';
 import { fromEstimator } from './joints.js';
 import { heldMarks, holdMarks, marksFor } from './last-marks.js';
@@ -86,7 +87,7 @@ export async function runMarked(file, before, found) {
     await set.session.mark(still.t_ms, joints, still.crops);
     holdMarks(still, joints, 'video');
     // Opened anew: a browser that steps its own player goes through a film once.
-    const { ended, cut } = await follow(await openVideo(file), set, again?.sure ? again.said : '', stop.signal);
+    const { ended, cut } = await follow(await openVideo(file), set, new BothWays(set, still, joints), again?.sure ? again.said : '', stop.signal);
     if (left || (!ended && !keep)) {
       if (!left) back();
       return true;
@@ -110,11 +111,12 @@ export async function runMarked(file, before, found) {
 /**
  * @param {import('../input/video-file.js').VideoFrames} video
  * @param {RunningSet} set
+ * @param {BothWays} both
  * @param {string} said of the marks
  * @param {AbortSignal} signal
  * @returns {Promise<{ ended: boolean, cut?: unknown }>}
  */
-async function follow(video, set, said, signal) {
+async function follow(video, set, both, said, signal) {
   const canvas = /** @type {HTMLCanvasElement} */ (/** @type {unknown} */ ($('work-picture')));
   const scale = Math.min(1, 720 / Math.max(video.width, video.height));
   canvas.width = Math.round(video.width * scale);
@@ -134,23 +136,30 @@ async function follow(video, set, said, signal) {
       const crop = wholeCrop(picture);
       if (right) {
         right = false;
-        $('work-right').hidden = true;
+        document.body.classList.add('marking');
         const joints = await askMarks(
           $('work-marking'),
           {
             picture: copyOf(picture),
             proposed: proposedFrom(last),
-            why: 'Put each mark where its joint is in this picture. Following goes on from here.',
+            why: 'Put each mark where its joint is in this picture. Feet and shins are followed from here on, and back to where they were lost.',
             go: 'Go on from here',
           },
           signal,
         );
-        if (joints) await set.session.mark(t_ms, joints, [crop]);
+        document.body.classList.remove('marking');
+        if (joints) {
+          say(t_ms / 1000 / video.duration_s, 'Going back to where it was lost…', '');
+          await both.right(t_ms, joints, crop);
+        }
       }
       const [live, seen] = await Promise.all([set.push(t_ms, null, [crop]), set.session.followed()]);
       if (seen) last = { ...last, ...Object.fromEntries(Object.entries(seen).filter(([, at]) => at)) };
+      both.keep({ t_ms, crop, seen });
       lost = seen && Object.entries(last ?? {}).every(([joint]) => seen[/** @type {import('./joints.js').MarkedJoint} */ (joint)]) ? 0 : lost + 1;
-      $('work-right').hidden = lost < LOST;
+      $('work-right').hidden = false;
+      const words = lost < LOST ? 'A mark is off: set it right here' : 'A joint is lost: set it right here';
+      if ($('work-right').textContent !== words) $('work-right').textContent = words;
       pen.drawImage(picture, 0, 0, canvas.width, canvas.height);
       drawMarks(pen, seen ?? {}, to, 4);
       drawFeet(pen, set.feet[set.feet.length - 1], to);

@@ -148,6 +148,31 @@ impl LegsFollower {
         })
     }
 
+    /// A person has shown where the joints are in a later frame: the next one is looked at from there. What was learnt in
+    /// standing stays.
+    pub fn set_right(&mut self, marks: &Marks) {
+        for side in Side::BOTH {
+            let leg = &mut self.legs[side.index()];
+            let shown = |part| marks.at(Joint::of(part, side)).map(DVec2::from);
+            let mut ankle = leg.marks[1].map(|m| m.1);
+            if let Some(foot) = &mut leg.foot {
+                let points = MARKED.iter().zip(&leg.marks).skip(1);
+                let points = points
+                    .filter_map(|(part, mark)| Some((piece(*part), (*mark)?.1, shown(*part)?)));
+                let points: Vec<_> = points.gather();
+                let k = &foot.kinematics;
+                if let Some(q) = shown_at(k, &points, self.shake) {
+                    ankle = ankle.map(|a| k.place(&k.moved(&q), motion::Part::Rear, a));
+                    foot.last = Some(q);
+                }
+            }
+            if let (Some(shin), Some(ankle), Some(knee)) = (&mut leg.shin, ankle, shown(Part::Knee))
+            {
+                shin.set_right(ankle, self.shake, knee);
+            }
+        }
+    }
+
     /// The standing fit of the marks.
     pub fn fit(&self) -> &StandingFit {
         &self.fit
@@ -190,11 +215,7 @@ impl LegsFollower {
                 let k = &foot.kinematics;
                 for (part, mark) in MARKED.iter().zip(&leg.marks).skip(1) {
                     let Some((_, place)) = mark else { continue };
-                    let of = match part {
-                        Part::Ankle | Part::Heel => motion::Part::Rear,
-                        _ => motion::Part::Fore,
-                    };
-                    if let Some(p) = k.picture_of(q, of, *place) {
+                    if let Some(p) = k.picture_of(q, piece(*part), *place) {
                         put(*part, p);
                     }
                 }
@@ -236,4 +257,55 @@ impl LegsFollower {
         }
         Vec::new()
     }
+}
+
+/// The piece of a foot that a joint belongs to.
+fn piece(part: Part) -> motion::Part {
+    match part {
+        Part::Ankle | Part::Heel => motion::Part::Rear,
+        _ => motion::Part::Fore,
+    }
+}
+
+/// How a foot is taken to have moved where its points were shown: pitch, roll and turn, rad, and slip, m; and what a shown point errs
+/// by, px. Common practice, no source.
+const SHOWN: [f64; 5] = [0.2, 0.1, 0.1, 0.01, 0.01];
+const SHOWN_SD: f64 = 3.0;
+const SHOWN_ROUNDS: usize = 5;
+/// What else a foot can do stays as it was.
+const FIXED: f64 = 1e-4;
+/// Step of a slope.
+const STEP: f64 = 1e-5;
+
+/// The motion that puts a foot's points nearest to where they were shown, px.
+fn shown_at(
+    k: &motion::Kinematics,
+    points: &[(motion::Part, DVec3, DVec2)],
+    shake: DVec2,
+) -> Option<Unknowns> {
+    points.first()?;
+    let mut start = Unknowns::zeros();
+    (start[SHAKE], start[SHAKE + 1]) = (shake.x, shake.y);
+    let prior = Unknowns::from_fn(|i| SHOWN.get(i).copied().unwrap_or(FIXED).powi(-2));
+    let prior = motion::Covariance::from_diagonal(&prior);
+    let mut q = start;
+    for _ in 0..SHOWN_ROUNDS {
+        let (mut a, mut g) = (prior, prior * (start - q));
+        for &(part, place, shown) in points {
+            let at = k.picture_of(&q, part, place)?;
+            let mut slopes = [Unknowns::zeros(); 2];
+            for i in 0..SHOWN.len() {
+                let mut beside = q;
+                beside[i] += STEP;
+                let by = (k.picture_of(&beside, part, place)? - at) / STEP;
+                (slopes[0][i], slopes[1][i]) = (by.x, by.y);
+            }
+            for (slopes, miss) in slopes.iter().zip((shown - at).to_array()) {
+                a.add_outer(SHOWN_SD.powi(-2), slopes);
+                g += *slopes * (miss * SHOWN_SD.powi(-2));
+            }
+        }
+        q += a.cholesky()?.inverse() * g;
+    }
+    Some(q)
 }

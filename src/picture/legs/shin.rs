@@ -66,6 +66,10 @@ const SUPPORT: f64 = 0.4;
 /// With this part no other place is looked at.
 const ENOUGH: f64 = 0.7;
 
+/// A knee that is shown errs by this, of the shin's length in the picture (common practice, no source); steps to where it was shown.
+const SHOWN_SD: f64 = 0.02;
+const SHOWN_ROUNDS: usize = 6;
+
 /// What was found in one frame.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Found {
@@ -413,6 +417,37 @@ impl Shin {
         q[INWARD] = lean.map_or(self.start[1], |_| USUAL[1]);
         let p = Covariance::from_diagonal(&Unknowns::from_fn(|i| spread[i] * spread[i]));
         State { q, p }
+    }
+
+    /// The knee was shown at `knee`, px, its ankle being at `ankle`, m: the next frame's is looked for from there.
+    pub fn set_right(&mut self, ankle: DVec3, shake: DVec2, knee: DVec2) {
+        let State { mut q, p } = self.anew(Some(USUAL[LEAN]));
+        let (usual, Some(spread)) = (q, p.cholesky()) else {
+            return;
+        };
+        let (prior, weight) = (spread.inverse(), (SHOWN_SD * self.px).powi(-2));
+        for _ in 0..SHOWN_ROUNDS {
+            let posed = self.posed(ankle, shake, &q);
+            let Some((at, du, dv)) = self.camera.project_with_slope(posed.ankle + posed.up) else {
+                return;
+            };
+            let miss = knee - at - posed.shift;
+            let (mut a, mut g) = (prior, prior * (usual - q));
+            for (slope, miss) in [(du, miss.x), (dv, miss.y)] {
+                let mut slopes = Unknowns::zeros();
+                for (s, by) in slopes.iter_mut().zip(posed.by) {
+                    *s = slope.dot(by);
+                }
+                a.add_outer(weight, &slopes);
+                g += slopes * (miss * weight);
+            }
+            let Some(inverse) = a.cholesky().map(|c| c.inverse()) else {
+                return;
+            };
+            q += inverse * g;
+            self.state = Some(State { q, p: inverse });
+        }
+        (self.t_ms, self.stir) = (None, 1.0);
     }
 
     /// Where the shin is in a frame, its ankle being at `ankle`, m, the picture having shaken by so much, px.
