@@ -1,6 +1,8 @@
 //! One try at finding the foot in a frame: from a start to a fitted motion, and how well it holds.
 
 use super::motion::{Fitted, Part, RISE, SHAKE, SLIP, Stance, Unknowns};
+use super::solve::ROLL_SPREAD;
+use super::telling::NEAR_EDGE;
 use super::tracker::FootTracker;
 use glam::DVec2;
 
@@ -37,6 +39,8 @@ pub(super) struct Attempt {
     moving: f64,
     /// Furthest that the foot may have slid, m.
     reach: f64,
+    /// Furthest that the heel may have sunk, m.
+    deepest: f64,
 }
 
 impl Attempt {
@@ -59,8 +63,13 @@ impl Attempt {
 
     /// Whether a planted foot can do that: it does not sink or slide.
     pub(super) fn plausible(&self) -> bool {
+        self.heel_rise > -SUNK && self.bearable()
+    }
+
+    /// Whether one that rolls can.
+    pub(super) fn bearable(&self) -> bool {
         let q = &self.fitted.q;
-        self.heel_rise > -SUNK
+        self.heel_rise > -self.deepest
             && q[RISE].abs() < SLID
             && crate::angle::hypot(q[SLIP], q[SLIP + 1]) < self.reach
     }
@@ -124,12 +133,17 @@ impl FootTracker {
             if p.trust > 0.0 && p.weight > 0.25 {
                 s[0] += feature.trust;
                 let shake = DVec2::new(q[SHAKE], q[SHAKE + 1]);
-                if p.part.pitches() && p.expected.distance(shake) > MOVES_BY {
+                if p.part.pitches()
+                    && p.expected.distance(shake).min(p.expected.length()) > MOVES_BY
+                {
                     moving += feature.trust;
                 }
             }
         }
+        // Seen from the side the edge of a foot that rolls outward goes down.
+        let edge = (1.0 - self.kinematics.endwise()) * ROLL_SPREAD[1] * NEAR_EDGE;
         fitted.map(|fitted| Attempt {
+            deepest: SUNK + edge * self.kinematics.foot_m,
             heel_rise: self.kinematics.heel_rise(&fitted.q),
             reach: match self.kinematics.stance {
                 Stance::Anew => SET,

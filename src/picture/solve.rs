@@ -1,8 +1,8 @@
 //! Which motion of a planted foot, and which shake, explains where its patches went.
 
 use super::motion::{
-    DROP, Fitted, Kinematics, LEAN, MOST_SHAKE, Moved, Observed, PITCH, Part, ROLL, SHAKE, SLIP,
-    Stance, TURN, TWIST, UNKNOWNS, Unknowns,
+    DROP, Fitted, Kinematics, LEAN, MOST_SHAKE, Moved, Observed, PITCH, Part, RISE, ROLL, SHAKE,
+    SLIP, Stance, TURN, TWIST, UNKNOWNS, Unknowns,
 };
 use crate::least_squares::Normal;
 use glam::{DMat2, DVec2, DVec3};
@@ -25,7 +25,7 @@ const DROP_SPREAD: f64 = 0.0005;
 /// Spread of the roll and of the twist seen from the side and along the foot, rad. From the side a
 /// roll looks like a lift of the nearer edge and is taken to be small; it is a lift that is looked
 /// for there.
-const ROLL_SPREAD: [f64; 2] = [0.04, 0.20];
+pub(super) const ROLL_SPREAD: [f64; 2] = [0.04, 0.20];
 const TWIST_SPREAD: [f64; 2] = [0.02, 0.10];
 const LEAN_SPREAD: f64 = 0.05;
 /// Square of the misfit, in standard errors, at which a patch keeps a quarter of its weight.
@@ -71,12 +71,23 @@ impl Kinematics {
                 wrong = self.wrong(&q, patches);
             }
             normal = Normal::new();
+            let mut floor = 0.0;
             for p in patches.iter_mut().filter(|p| p.trust > 0.0 && p.sound) {
                 let miss = p.moved - p.expected;
                 let info = information(p, &wrong);
                 let far = miss.dot(info * miss);
                 p.weight = (cut / (cut + far)).powi(2);
-                let info = info * (p.weight * p.trust);
+                if p.part == Part::Floor {
+                    floor += p.weight * p.trust * 0.5 * (info.x_axis.x + info.y_axis.y);
+                }
+            }
+            let shared = 1.0 / (1.0 + floor * self.shadows(&q, &spread, patches));
+            for p in patches.iter().filter(|p| p.trust > 0.0 && p.sound) {
+                let miss = p.moved - p.expected;
+                let mut info = information(p, &wrong) * (p.weight * p.trust);
+                if p.part == Part::Floor {
+                    info *= shared;
+                }
                 for i in p.first_unknown()..UNKNOWNS {
                     let s = info * p.slopes[i];
                     normal.gradient[i] += s.dot(miss);
@@ -145,6 +156,26 @@ impl Kinematics {
             (spread[SHAKE], spread[SHAKE + 1]) = (TOLD, TOLD);
         }
         spread
+    }
+
+    /// Variance of what all patches on the floor err by together, px^2: on a plain floor they hold the edges of shadows,
+    /// which go with the lifter. A planted foot that stays where it is in the picture then seems to slide with the camera,
+    /// further than one does.
+    fn shadows(&self, q: &Unknowns, spread: &[f64; UNKNOWNS], patches: &[Observed]) -> f64 {
+        let shake = DVec2::new(q[SHAKE], q[SHAKE + 1]);
+        let fore = patches
+            .iter()
+            .filter(|p| p.part == Part::Fore && p.trust > 0.0);
+        let (sum, count) = fore.fold((DVec2::ZERO, 0.0), |(sum, n), p| {
+            (sum + p.expected, n + 1.0)
+        });
+        let went = sum / f64::max(count, 1.0);
+        let stays = 1.0 - went.length() / shake.length().max(1e-9);
+        let unlikely: f64 = [SLIP, SLIP + 1, RISE]
+            .iter()
+            .map(|&i| (q[i] / spread[i]).powi(2))
+            .sum();
+        shake.distance_squared(went) * stays.max(0.0) * unlikely / (unlikely + CUT)
     }
 
     /// Standard error of the roll, rad, by what the patches tell of it alone: where little is seen

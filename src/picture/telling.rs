@@ -57,7 +57,7 @@ const EDGE_LIFT: f64 = 0.9;
 const ROLL_UNSEEN: f64 = 0.09;
 /// How far that edge lies from the axis of the roll, in foot lengths.
 /// tuned: to common practice, no source: half the foot's breadth and the axis' own place, see `EDGE`
-const NEAR_EDGE: f64 = 0.2;
+pub(super) const NEAR_EDGE: f64 = 0.2;
 /// The same for a roll, degrees; and how much the camera must look along the foot to tell one (its
 /// sine squared, about 63 degrees off): from the side a roll looks like a lift.
 const LARGEST_ROLL_SD: f64 = 6.0;

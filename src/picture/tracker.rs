@@ -290,7 +290,7 @@ impl FootTracker {
         }
         let attempt = best.ok_or_else(|| self.why())?;
         let (rear, fore) = (attempt.share(Part::Rear), attempt.share(Part::Fore));
-        if rear.max(fore) < SUPPORT || !attempt.plausible() {
+        if rear.max(fore) < SUPPORT || !attempt.bearable() {
             if attempt.share_of(&Part::OF_FOOT) > STRAYED {
                 self.doubt();
             }

