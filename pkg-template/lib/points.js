@@ -71,7 +71,7 @@ export class Flattener {
       const point = list[i] ?? [null, null, 0];
       const { x, y, visibility = 1, score = visibility } = point;
       const xys = isList(point) ? point : [x, y, score];
-      if (!(xys.length === 2 || xys.length === 3)) throw bad(`${field}[${i}]`, 'must be [x, y, score]');
+      if (!(xys.length === 2 || xys.length === 3)) throw bad(`${field}[${i}]`, 'must be x, y, score');
       room[at + 2] = 1;
       for (let k = 0; k < xys.length; k++) room[at + k] = number(xys[k], field, i, k);
     }
