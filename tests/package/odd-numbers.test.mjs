@@ -121,7 +121,7 @@ test('a number that is none, in lists of doubles and in scores that are left out
   ];
   for (const frame of spellings) assert.deepEqual(plain(kept('coco-17', frame)), sure);
   for (const point of [[], [1], [1, 2, 1, 0]]) {
-    assert.throws(() => kept('coco-17', points.with(5, point)), { code: 'bad-input', message: 'points[5]: must be [x, y, score]' });
+    assert.throws(() => kept('coco-17', points.with(5, point)), { code: 'bad-input', message: 'points[5]: must be x, y, score' });
   }
 });
 
